@@ -1,0 +1,102 @@
+"""YAML read with the line of every value. Dates, `yes` and `12:30` stay text, so that nothing is guessed."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+
+class YamlSlip(ValueError):
+    """The text is not YAML, or a key stands twice. `line` counts from 1 in the file."""
+
+    def __init__(self, line: int, message: str) -> None:
+        super().__init__(f"line {line}: {message}")
+        self.line = line
+        self.message = message
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """A value and where it stands.
+
+    `value` is None, bool, int, float, str, a list of Node or a dict of str to Node. `line` is the line of the
+    key for a value in a mapping, else its own. `written` is a single value exactly as typed ("0.10").
+    """
+
+    value: Any
+    line: int
+    written: str = ""
+
+    def plain(self) -> Any:
+        """Give the value without lines."""
+        if isinstance(self.value, dict):
+            return {key: node.plain() for key, node in self.value.items()}
+        if isinstance(self.value, list):
+            return [node.plain() for node in self.value]
+        return self.value
+
+
+class _Loader(yaml.SafeLoader):
+    """Knows null, true, false and decimal numbers; everything else is text."""
+
+    yaml_implicit_resolvers: dict[str, list[tuple[str, re.Pattern[str]]]] = {}
+
+
+_Loader.add_implicit_resolver("tag:yaml.org,2002:null", re.compile(r"^(?:~|null|)$"), ["~", "n", ""])
+_Loader.add_implicit_resolver("tag:yaml.org,2002:bool", re.compile(r"^(?:true|false)$"), ["t", "f"])
+_Loader.add_implicit_resolver("tag:yaml.org,2002:int", re.compile(r"^[-+]?\d+$"), list("-+0123456789"))
+_Loader.add_implicit_resolver("tag:yaml.org,2002:float", re.compile(r"^[-+]?\d+\.\d+$"), list("-+0123456789"))
+
+
+def read_marked(text: str, first_line: int = 1) -> Node:
+    """Read one YAML document whose first line is line `first_line` of its file.
+
+    Raises YamlSlip where the text is not YAML or a mapping has the same key twice.
+    """
+    try:
+        root = yaml.compose(text, Loader=_Loader)
+    except yaml.MarkedYAMLError as slip:
+        mark = slip.problem_mark or slip.context_mark
+        line = first_line + (mark.line if mark else 0)
+        raise YamlSlip(line, slip.problem or str(slip)) from None
+    except yaml.YAMLError as slip:
+        raise YamlSlip(first_line, str(slip).splitlines()[0]) from None
+    return Node(None, first_line) if root is None else _node(root, first_line)
+
+
+def _node(source: yaml.Node, first_line: int) -> Node:
+    line = source.start_mark.line + first_line
+    if isinstance(source, yaml.MappingNode):
+        return Node(_mapping(source, first_line), line)
+    if isinstance(source, yaml.SequenceNode):
+        return Node([_node(item, first_line) for item in source.value], line)
+    return Node(_scalar(source.tag, source.value), line, source.value)
+
+
+def _mapping(source: yaml.MappingNode, first_line: int) -> dict[str, Node]:
+    found: dict[str, Node] = {}
+    for key_node, value_node in source.value:
+        line = key_node.start_mark.line + first_line
+        if not isinstance(key_node, yaml.ScalarNode):
+            raise YamlSlip(line, "a key must be a single word or line of text")
+        if key_node.value in found:
+            raise YamlSlip(line, f"the key '{key_node.value}' stands twice (first on line {found[key_node.value].line})")
+        node = _node(value_node, first_line)
+        found[key_node.value] = Node(node.value, line, node.written)
+    return found
+
+
+def _scalar(tag: str, text: str) -> object:
+    kind = tag.rpartition(":")[2]
+    if kind == "null":
+        return None
+    if kind == "bool":
+        return text == "true"
+    if kind == "int":
+        return int(text)
+    if kind == "float":
+        return float(text)
+    return text
