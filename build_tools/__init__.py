@@ -1,0 +1,1 @@
+"""What makes the book: command line, MkDocs plugin, checks, browser code."""
