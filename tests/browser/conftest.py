@@ -1,0 +1,62 @@
+"""What every browser test needs: the book's host, and a Chromium of phone size with a profile of its own."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from selenium import webdriver
+from selenium.webdriver.chrome.service import Service
+
+from tests.browser.host import Host
+
+FLAGS = (
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+    "--disable-dev-shm-usage", "--window-size=390,844",
+)  # fmt: skip
+PHONE = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": True}
+
+NewBrowser = Callable[[Path], webdriver.Chrome]
+
+
+def open_chromium(profile: Path) -> webdriver.Chrome:
+    """Start a Chromium of 390 by 844 whose storage lives in the folder `profile`; the caller quits it."""
+    options = webdriver.ChromeOptions()
+    options.binary_location = shutil.which("chromium") or "chromium"
+    for flag in (*FLAGS, f"--user-data-dir={profile}"):
+        options.add_argument(flag)
+    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
+    driver = shutil.which("chromedriver")
+    browser = webdriver.Chrome(options=options, service=Service(driver) if driver else None)
+    browser.set_page_load_timeout(30)
+    browser.set_script_timeout(60)
+    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", PHONE)
+    return browser
+
+
+@pytest.fixture
+def new_browser() -> Iterator[NewBrowser]:
+    """A function that starts a browser on a profile folder; whatever is still open is closed at the end."""
+    opened: list[webdriver.Chrome] = []
+
+    def start(profile: Path) -> webdriver.Chrome:
+        browser = open_chromium(profile)
+        opened.append(browser)
+        return browser
+
+    yield start
+    for browser in opened:
+        process = browser.service.process
+        if process is not None and process.poll() is None:  # not closed by the test itself
+            browser.quit()
+
+
+@pytest.fixture
+def host(site: Path) -> Iterator[Host]:
+    """The real book, served under /handbook/."""
+    host = Host(site).start()
+    yield host
+    host.stop()

@@ -1,0 +1,131 @@
+"""A static host for the browser tests: it can be stopped, started again, watched and made to misbehave."""
+
+from __future__ import annotations
+
+import threading
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
+
+TYPES = {
+    ".html": "text/html; charset=utf-8", ".js": "text/javascript", ".mjs": "text/javascript",
+    ".css": "text/css", ".json": "application/json", ".wasm": "application/wasm", ".png": "image/png",
+    ".svg": "image/svg+xml", ".webmanifest": "application/manifest+json", ".xml": "application/xml",
+}  # fmt: skip
+CACHE = "max-age=600"  # as many hosts send: the book must not be fooled by the browser's own cache
+
+
+class Host:
+    """Serves `folder` under `prefix` on a port of its own that it keeps over stop() and start().
+
+    `requests` lists the paths asked for, relative to the prefix and without their query, in order.
+    """
+
+    def __init__(self, folder: Path, prefix: str = "/handbook/") -> None:
+        self.folder = folder
+        self.prefix = prefix
+        self.requests: list[str] = []
+        self._port = 0
+        self._server: ThreadingHTTPServer | None = None
+        self._bytes: dict[str, bytes] = {}
+        self._cut: set[str] = set()
+        self._redirects: dict[str, str] = {}
+        self._answers_left: int | None = None
+        self._lock = threading.Lock()
+
+    @property
+    def address(self) -> str:
+        """The address of the book's root, with its closing slash."""
+        return f"http://127.0.0.1:{self._port}{self.prefix}"
+
+    @property
+    def origin(self) -> str:
+        """Scheme, name and port."""
+        return f"http://127.0.0.1:{self._port}"
+
+    def start(self) -> Host:
+        """Begin to answer; the same port as before, if there was one."""
+        host = self
+
+        class Handler(BaseHTTPRequestHandler):
+            def do_GET(self) -> None:
+                host._answer(self)
+
+            def log_message(self, *_: object) -> None:
+                return
+
+        self._server = _Server(("127.0.0.1", self._port), Handler)
+        self._port = self._server.server_address[1]
+        threading.Thread(target=self._server.serve_forever, args=(0.02,), daemon=True).start()
+        return self
+
+    def stop(self) -> None:
+        """Close the port: from now on a connection is refused, as in a dead spot."""
+        if self._server is not None:
+            self._server.shutdown()
+            self._server.server_close()
+            self._server = None
+
+    def tamper(self, path: str, content: bytes) -> None:
+        """Answer `path` with other bytes than the file's, with a good status."""
+        self._bytes[path] = content
+
+    def cut(self, path: str) -> None:
+        """Break the connection in the middle of `path`."""
+        self._cut.add(path)
+
+    def redirect(self, path: str, to: str) -> None:
+        """Answer `path` with a redirect to another path of the book."""
+        self._redirects[path] = to
+
+    def answer_only(self, count: int) -> None:
+        """Answer `count` more requests, then break every connection until mend()."""
+        self._answers_left = count
+
+    def mend(self) -> None:
+        """Be an honest host again."""
+        self._bytes.clear()
+        self._cut.clear()
+        self._redirects.clear()
+        self._answers_left = None
+
+    def _answer(self, handler: BaseHTTPRequestHandler) -> None:
+        path = unquote(urlsplit(handler.path).path)
+        if not path.startswith(self.prefix):
+            handler.send_error(404)
+            return
+        name = path.removeprefix(self.prefix)
+        with self._lock:
+            self.requests.append(name)
+            if self._answers_left is not None:
+                self._answers_left -= 1
+            broken = self._answers_left is not None and self._answers_left < 0
+        if broken:
+            handler.close_connection = True
+        elif name in self._redirects:
+            handler.send_response(302)
+            handler.send_header("Location", self.prefix + self._redirects[name])
+            handler.end_headers()
+        else:
+            self._send(handler, name)
+
+    def _send(self, handler: BaseHTTPRequestHandler, name: str) -> None:
+        file = self.folder / (name + "index.html" if name == "" or name.endswith("/") else name)
+        content = self._bytes.get(name, file.read_bytes() if file.is_file() else None)
+        if content is None:
+            handler.send_error(404)
+            return
+        handler.send_response(200)
+        handler.send_header("Content-Type", TYPES.get(file.suffix, "application/octet-stream"))
+        handler.send_header("Content-Length", str(len(content)))
+        handler.send_header("Cache-Control", CACHE)
+        handler.end_headers()
+        handler.wfile.write(content[: len(content) // 2] if name in self._cut else content)
+
+
+class _Server(ThreadingHTTPServer):
+    daemon_threads = True
+    allow_reuse_address = True
+
+    def handle_error(self, *_: object) -> None:
+        """A browser that closes early is no event here."""
