@@ -1,7 +1,7 @@
 """Fetch one version of Pyodide and keep the files that a phone needs.
 
-`npm pack` fetches the package and prints the digest that the registry records for it; the archive is checked against that
-digest before a byte of it is used. The package carries no licence text, so LICENSE is left as it is.
+`npm pack` fetches the package and prints the digest that the registry records for it; the archive is checked
+against that digest before a byte of it is used. The package has no licence text, so LICENSE is left as it is.
 """
 
 from __future__ import annotations
@@ -13,7 +13,6 @@ import shutil
 import subprocess
 import tarfile
 import tempfile
-from collections.abc import Callable
 from pathlib import Path
 
 from build_tools.commands.faults import Fault
@@ -36,8 +35,9 @@ Unchanged from the package: {unchanged}.
 Changed: {lock} lists no packages, because none is served here.
 Left out: the CommonJS build, type declarations, source maps and consoles.
 
-The package has no licence text. LICENSE is the Mozilla Public License 2.0 as installed with the Python package pathspec.
-LICENSE-PYTHON is the licence as installed with CPython 3.13; the library inside is of 3.14, under the same terms.
+The package has no licence text.
+LICENSE is the Mozilla Public License 2.0 as installed with the Python package pathspec.
+LICENSE-PYTHON is the licence as installed with CPython 3.13; the library inside is 3.14's, on the same terms.
 """
 
 
@@ -51,28 +51,33 @@ def refresh(version: str, *, date: str, folder: Path = FOLDER) -> list[str]:
         verify(archive, integrity)
         unpack(archive, folder)
     text = VERSION_TEXT.format(
-        package=PACKAGE, version=version, date=date, integrity=integrity, unchanged=", ".join(AS_THEY_ARE), lock=LOCK
+        package=PACKAGE,
+        version=version,
+        date=date,
+        integrity=integrity,
+        unchanged=", ".join(AS_THEY_ARE),
+        lock=LOCK,
     )
     (folder / "VERSION").write_text(text, encoding="utf-8")
     return write_sums(folder)
 
 
-def fetch(version: str, scratch: Path, *, run: Callable[..., subprocess.CompletedProcess[str]] = subprocess.run) -> tuple[Path, str]:
+def fetch(version: str, scratch: Path) -> tuple[Path, str]:
     """Fetch the archive with npm into `scratch`; return its path and the integrity npm announced."""
     npm = shutil.which("npm")
     if npm is None:
-        raise Fault("npm is not installed, and fetching Pyodide needs it.", "install Node.js with npm, then run this again.")
+        raise Fault("npm is not installed, and fetching Pyodide needs it.", "install Node.js with npm.")
     command = [npm, "pack", f"{PACKAGE}@{version}", "--json", "--pack-destination", str(scratch)]
-    done = run(command, capture_output=True, text=True, check=False)
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
     if done.returncode != 0:
         last = (done.stderr.strip().splitlines() or ["npm said nothing"])[-1]
-        raise Fault(f"npm could not fetch {PACKAGE} {version}: {last}", "check the version number and the network.")
+        raise Fault(f"npm could not fetch {PACKAGE} {version}: {last}", "check the version and the network.")
     answer = json.loads(done.stdout)[0]
     return scratch / answer["filename"], answer["integrity"]
 
 
 def verify(archive: Path, integrity: str) -> None:
-    """Compare the archive with `integrity`, for example "sha512-0YvX...==". Raises Fault where they differ."""
+    """Compare the archive with `integrity`, for example "sha512-0YvX...". Raises Fault where they differ."""
     method, _, expected = integrity.partition("-")
     found = base64.b64encode(hashlib.new(method, archive.read_bytes()).digest()).decode("ascii")
     if found != expected:
@@ -95,7 +100,7 @@ def member(package: tarfile.TarFile, name: str) -> bytes:
     """Return the bytes of one file of the package."""
     found = package.extractfile(f"package/{name}")
     if found is None:
-        raise Fault(f"The package has no file {name}.", "this version is laid out differently: read its changelog first.")
+        raise Fault(f"The package has no file {name}.", "read this version's changelog: it is laid out anew.")
     return found.read()
 
 
