@@ -1,0 +1,234 @@
+"""The blocks and the figures that authors write in Markdown, made with the pymdownx Blocks API.
+
+    /// hazard | lip-path       the hazard message of that row
+    /// steps                   a numbered list as steps that can be ticked
+    /// calculator | fold-time  the calculator with its worked answer
+    {{ lip-fold-time }}         the figure, linked to its row
+
+Sources reach Markdown stamped with their lines (see stamps.py); the stamps are gathered and removed here.
+Whatever an author can get wrong has been found by checks.py before this runs.
+"""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as etree
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from markdown import Markdown
+from markdown.inlinepatterns import InlineProcessor
+from markdown.treeprocessors import Treeprocessor
+from markdown.util import AtomicString
+from markupsafe import Markup
+from pymdownx.blocks import BlocksExtension, BlocksProcessor
+from pymdownx.blocks.block import Block
+
+from build_tools.lines import STEP_ID
+from build_tools.marks import Marks
+
+BLOCK_NAMES = ("hazard", "steps", "calculator")
+_FIGURE = r"\{\{[ \t]*([a-z0-9-]+)(?:\.([a-z]+))?[ \t]*(?:@(\d+)[ \t]*)?\}\}"
+_STAMP = re.compile(r"[ \t]*@(\d+)$")
+_LINE = "data-line"
+_HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
+
+
+@dataclass
+class PageInHand:
+    """The page that Markdown is reading, and the stamps that have come out of it."""
+
+    marks: Marks
+    calculator: Callable[[str], str]
+    """Gives the HTML of a calculator by its name."""
+    stamps: set[tuple[str, int]] = field(default_factory=set)
+    steps: int = 0
+    hazards_shown: set[str] = field(default_factory=set)
+
+
+class BookExtension(BlocksExtension):  # type: ignore[misc]  # pymdownx is untyped
+    """Adds the blocks and figures to one Markdown object. Set `page` before each conversion."""
+
+    page: PageInHand
+
+    def __init__(self, page: PageInHand | None = None) -> None:
+        super().__init__()
+        if page is not None:
+            self.page = page
+
+    def extendMarkdownBlocks(self, md: Markdown, block_mgr: BlocksProcessor) -> None:
+        """Register everything."""
+        for block in (HazardBlock, StepsBlock, CalculatorBlock):
+            block_mgr.register(block, {"extension": self})
+        md.inlinePatterns.register(FigureProcessor(_FIGURE, md, self), "half-turn-figure", 175)
+        # After inline parsing (20) and before the table of contents takes the headings' words (5).
+        md.treeprocessors.register(StampGatherer(md, self), "half-turn-stamps", 15)
+
+
+class _BookBlock(Block):  # type: ignore[misc]  # pymdownx is untyped
+    ARGUMENT = None
+
+    @property
+    def page(self) -> PageInHand:
+        page: PageInHand = self.config["extension"].page
+        return page
+
+    def on_validate(self, parent: etree.Element) -> bool:
+        """Take the stamp off the argument."""
+        argument = self.argument or ""
+        stamp = _STAMP.search(argument)
+        self.name = _STAMP.sub("", argument).strip()
+        self.stamp = {_LINE: stamp[1], "data-kind": "block"} if stamp else {}
+        return True
+
+
+class HazardBlock(_BookBlock):
+    """The hazard message of a row of hazards.yml; the first of its kind on a page carries the page's anchor."""
+
+    NAME = "hazard"
+
+    def on_create(self, parent: etree.Element) -> etree.Element:
+        """Build the message; an unknown id leaves an empty place, since the checks have named it."""
+        marks = self.page.marks
+        hazard = marks.registers.hazards.get(self.name)
+        if hazard is None:
+            return etree.SubElement(parent, "div", self.stamp)
+        first = hazard.id not in self.page.hazards_shown
+        self.page.hazards_shown.add(hazard.id)
+        element = _element(marks.hazard(hazard, f"hazard-{hazard.id}" if first else None))
+        element.attrib |= self.stamp
+        parent.append(element)
+        return element
+
+    def on_add(self, block: etree.Element) -> etree.Element | None:
+        """Keep anything written inside the block after the three parts."""
+        return block
+
+
+class StepsBlock(_BookBlock):
+    """A numbered list as steps; numbers run on over all steps blocks of a page."""
+
+    NAME = "steps"
+
+    def on_create(self, parent: etree.Element) -> etree.Element:
+        """Wrap the list."""
+        return etree.SubElement(parent, "div", {"class": "ht-steps", **self.stamp})
+
+    def on_markdown(self) -> str:
+        """Let Markdown read the list."""
+        return "block"
+
+    def on_end(self, block: etree.Element) -> None:
+        """Turn each numbered list in the block into steps."""
+        for child in block:
+            if child.tag == "ol":
+                child.attrib = {"class": "steps", "start": str(self.page.steps + 1)}
+                for item in child.findall("li"):
+                    self.page.steps += 1
+                    self._make_step(item)
+
+    def _make_step(self, item: etree.Element) -> None:
+        if item.text and item.text.strip():
+            _wrap_text(item)
+        first = next((child for child in item if child.tag == "p"), None)
+        id_ = _take_id(first) if first is not None else None
+        item.set("data-number", str(self.page.steps))
+        if id_ is not None:
+            name, _, line = id_.partition(" @")
+            item.attrib |= {"data-step": name, "id": name}
+            if line:
+                item.attrib |= {_LINE: line, "data-kind": "step"}
+        item.insert(0, self._tick(id_))
+
+    def _tick(self, id_: str | None) -> etree.Element:
+        label = etree.Element("label", {"class": "ht-tick"})
+        etree.SubElement(label, "input", {"type": "checkbox", "autocomplete": "off",
+                                          "name": (id_ or "").partition(" @")[0]})
+        words = etree.SubElement(label, "span", {"class": "ht-spoken"})
+        words.text = AtomicString(self.page.marks.say("step-done", number=self.page.steps))
+        return label
+
+
+class CalculatorBlock(_BookBlock):
+    """A calculator. Its HTML is kept aside as it is, so that Markdown does not read it."""
+
+    NAME = "calculator"
+
+    def on_create(self, parent: etree.Element) -> etree.Element:
+        """Put a placeholder where the calculator will stand."""
+        holder = etree.SubElement(parent, "div", {"class": "ht-calculator", **self.stamp})
+        kept = etree.SubElement(holder, "p")
+        kept.text = AtomicString(self.md.htmlStash.store(self.page.calculator(self.name)))
+        return holder
+
+
+class FigureProcessor(InlineProcessor):  # type: ignore[misc]  # Markdown is untyped
+    """`{{ id }}` and `{{ id.part }}` in running text."""
+
+    def __init__(self, pattern: str, md: Markdown, extension: BookExtension) -> None:
+        super().__init__(pattern, md)
+        self.extension = extension
+
+    def handleMatch(self, m: re.Match[str], data: str) -> tuple[Any, int | None, int | None]:
+        """Build the figure; an unknown one stays as text, since the checks have named it."""
+        marks = self.extension.page.marks
+        figure = marks.registers.figures.get(m[1])
+        if figure is None or (m[2] and m[2] not in figure.parts()):
+            return None, None, None
+        element = _element(marks.figure(figure, m[2] or ""))
+        if m[3]:
+            element.attrib |= {_LINE: m[3], "data-kind": "figure"}
+        return element, m.start(0), m.end(0)
+
+
+class StampGatherer(Treeprocessor):  # type: ignore[misc]  # Markdown is untyped
+    """Gathers the stamps, removes them, and leaves figures in headings and links without a link of their own."""
+
+    def __init__(self, md: Markdown, extension: BookExtension) -> None:
+        super().__init__(md)
+        self.extension = extension
+
+    def run(self, root: etree.Element) -> None:
+        """Walk the page once."""
+        for element in root.iter():
+            line = element.attrib.pop(_LINE, None)
+            kind = element.attrib.pop("data-kind", None) if line else None
+            if line and kind:
+                self.extension.page.stamps.add((kind, int(line)))
+        for holder in root.iter():
+            if holder.tag in _HEADINGS or holder.tag == "a":
+                _unlink_figures(holder)
+
+
+def _unlink_figures(holder: etree.Element) -> None:
+    for span in holder.iter("span"):
+        link = span.find("a")
+        if "data-figure" in span.attrib and link is not None:
+            span.text = link.text
+            span.remove(link)
+
+
+def _element(html: Markup) -> etree.Element:
+    """Give HTML of our own as an element whose words Markdown leaves alone."""
+    element = etree.fromstring(str(html))
+    for part in element.iter():
+        part.text = AtomicString(part.text) if part.text else part.text
+        part.tail = AtomicString(part.tail) if part.tail else part.tail
+    return element
+
+
+def _wrap_text(item: etree.Element) -> None:
+    """Put a step's bare text into a paragraph, so that every step has the same shape."""
+    paragraph = etree.Element("p")
+    paragraph.text, item.text = item.text, None
+    item.insert(0, paragraph)
+
+
+def _take_id(paragraph: etree.Element) -> str | None:
+    first, newline, rest = (paragraph.text or "").partition("\n")
+    found = STEP_ID.search(first)
+    if found is None:
+        return None
+    paragraph.text = first[:found.start()] + newline + rest
+    return found["id"]

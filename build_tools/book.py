@@ -1,0 +1,67 @@
+"""The whole book as its authors wrote it: site configuration, registers and pages, read without MkDocs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from build_tools.marked_yaml import Node, YamlSlip, read_marked
+from build_tools.pages import Page, read_page
+from build_tools.problems import Problem
+from build_tools.registers import Registers, load_registers
+
+CONFIGURATION = "mkdocs.yml"
+REGISTERS = "registers"
+REGISTER_PAGE = "figures.md"
+"""The page that the build makes from the registers; no file of that name is written by hand."""
+
+
+@dataclass(frozen=True)
+class Book:
+    """Everything that the checks and the build read."""
+
+    project: Path
+    docs: Path
+    registers: Registers
+    pages: dict[str, Page]
+    """By path in the docs folder."""
+    configuration: dict[str, Node] = field(default_factory=dict)
+    """The keys of mkdocs.yml."""
+
+    def file(self, path: Path) -> str:
+        """Give a path as problems name it: from the project, with forward slashes."""
+        return path.relative_to(self.project).as_posix()
+
+    def edition_date(self) -> str:
+        """Give the newest `revised` date of all pages, "" for a book without any."""
+        return max((page.text("revised") for page in self.pages.values()), default="")
+
+
+def read_book(project: Path) -> tuple[Book, list[Problem]]:
+    """Read a project's mkdocs.yml, registers and pages. Whatever cannot be read is left out and told."""
+    project = project.resolve()
+    configuration, problems = _read_configuration(project)
+    docs_key = configuration.get("docs_dir")
+    docs = project / (docs_key.written if docs_key else "docs")
+    registers, found = load_registers(docs / REGISTERS)
+    problems += found
+    pages = {}
+    for path in sorted(docs.rglob("*.md")):
+        if path.relative_to(docs).parts[0] == REGISTERS:
+            continue
+        page, found = read_page(path, docs, project)
+        pages[page.src] = page
+        problems += found
+    return Book(project, docs, registers, pages, configuration), problems
+
+
+def _read_configuration(project: Path) -> tuple[dict[str, Node], list[Problem]]:
+    try:
+        root = read_marked((project / CONFIGURATION).read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        return {}, [Problem(CONFIGURATION, 1, "the file is missing", "it names the pages folder and the menu",
+                            "run this in the project's folder")]
+    except YamlSlip as slip:
+        return {}, [Problem(CONFIGURATION, slip.line, f"not readable as YAML: {slip.message}",
+                            "nothing can be built without it", "look at this line and the one above")]
+    return (root.value if isinstance(root.value, dict) else {}), []

@@ -1,0 +1,53 @@
+"""What the build adds around an author's words: the facts of the job, the caution to defer, the dates."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from build_tools.html_parts import joined, tag
+from build_tools.marks import Marks
+from build_tools.pages import Page
+
+
+def framed(content: str, page: Page, marks: Marks) -> str:
+    """Give the content with its frame: facts and caution under the title of a procedure, caution last elsewhere."""
+    caution = tag("aside", tag("p", marks.say("defer")), class_="ht-defer", role="note", data_caution="defer")
+    foot = _dates(page, marks)
+    if page.kind != "procedure":
+        return f"{content}\n{caution}\n{foot}"
+    heading, end, rest = content.partition("</h1>")
+    if not end:
+        heading, end, rest = f'<h1>{tag("span", page.text("title"))}', "</h1>", content
+    return f"{heading}{end}\n{_facts(page, marks)}\n{caution}\n{rest}\n{foot}"
+
+
+def _facts(page: Page, marks: Marks) -> Markup:
+    takes = marks.registers.figures.get(page.text("takes"))
+    rows = [
+        (marks.say("who"), marks.with_figures(page.text("who")), "who"),
+        (marks.say("takes"), marks.figure(takes) if takes else None, "takes"),
+        (marks.say("tools"), _tools(page, marks), "tools"),
+        (marks.say("hazards"), _hazards(page, marks), "hazards"),
+    ]
+    return tag("dl", *(tag("div", tag("dt", name), tag("dd", value), data_fact=fact)
+                       for name, value, fact in rows if value), class_="ht-facts")
+
+
+def _tools(page: Page, marks: Marks) -> Markup | None:
+    items = [marks.with_figures(tool) for tool in page.tools]
+    return Markup(", ").join(items) if items else None
+
+
+def _hazards(page: Page, marks: Marks) -> Markup | None:
+    rows = [marks.registers.hazards[id_] for id_ in page.hazards if id_ in marks.registers.hazards]
+    items = [tag("li", tag("a", tag("strong", hazard.signal, class_="ht-signal"), " ", hazard.title,
+                           href=f"#hazard-{hazard.id}", data_signal=hazard.signal)) for hazard in rows]
+    return tag("ul", *items, class_="ht-hazard-list") if items else None
+
+
+def _dates(page: Page, marks: Marks) -> Markup:
+    revised, review = page.text("revised"), page.text("review_by")
+    if not revised:
+        return Markup("")
+    parts = [marks.say("revised", date=revised), " ", marks.say("review-by", date=review) if review else None]
+    return tag("p", joined(*parts), class_="ht-dates", data_revised=revised, data_review_by=review or None)

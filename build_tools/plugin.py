@@ -1,0 +1,134 @@
+"""The MkDocs plugin: wires the book's checks, Markdown and browser files into a build. Thin on purpose."""
+
+from __future__ import annotations
+
+import datetime
+import logging
+import os
+import re
+from pathlib import Path
+from typing import Any, Literal
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin
+from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page as SitePage
+
+from build_tools import browser_bundle, calculator_section, edition
+from build_tools.blocks import BookExtension, PageInHand
+from build_tools.book import REGISTER_PAGE, REGISTERS, Book, read_book
+from build_tools.checks import find_problems
+from build_tools.config import HalfTurnConfig
+from build_tools.marks import Marks, plain_text
+from build_tools.page_frame import framed
+from build_tools.pages import Page, page_from
+from build_tools.problems import has_errors, render
+from build_tools.register_pages import register_page
+from build_tools.stamps import stamped_body
+
+_LOG = logging.getLogger("mkdocs.plugins.half-turn")
+_EXTENSIONS = ("tables", "fenced_code", "toc", "sane_lists")
+
+
+class HalfTurnPlugin(BasePlugin[HalfTurnConfig]):
+    """Builds the handbook from content/, or stops with every mistake of its authors before anything is written."""
+
+    preview = False
+    book: Book
+    extension: BookExtension
+    pages: dict[str, Page]
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+        """Note a plain preview: `mkdocs serve` gives pages without the service worker."""
+        self.preview = command == "serve"
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Read and check the book before the site folder is touched."""
+        self.book, problems = read_book(Path(config.config_file_path).parent)
+        problems = sorted({*problems, *find_problems(self.book)})
+        if has_errors(problems):
+            raise PluginError(f"the book has mistakes\n\n{render(problems)}")
+        if problems:
+            _LOG.info("%s", render(problems))
+        self.pages = dict(self.book.pages)
+        self.date = edition_date(self.book)
+        config.extra["edition_date"] = self.date
+        self.extension = BookExtension()
+        config.markdown_extensions += [name for name in _EXTENSIONS if name not in config.markdown_extensions]
+        config.markdown_extensions.append(self.extension)  # type: ignore[arg-type]  # Markdown takes objects too
+        # A page for "not found" cannot know how deep the wrong address was, and all addresses here are relative.
+        config.theme.static_templates.discard("404.html")
+        return config
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Leave the registers out, add the page made from them and what the browser needs."""
+        for file in list(files):
+            if file.src_uri.startswith(f"{REGISTERS}/"):
+                files.remove(file)
+        text = register_page(self.book.registers, revised=self.date, uses=_uses(self.book))
+        self.pages[REGISTER_PAGE], _ = page_from(text, REGISTER_PAGE, REGISTER_PAGE)
+        files.append(File.generated(config, REGISTER_PAGE, content=text))
+        for uri, content in browser_bundle.browser_files(self.book.registers).items():
+            files.append(_browser_file(config, uri, content))
+        return files
+
+    def on_page_markdown(self, markdown: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
+        """Hand Markdown our own reading of the source, stamped, in place of MkDocs's."""
+        ours = self.pages[page.file.src_uri]
+        page.meta = self._meta(ours)
+        page.update_date = self.date
+        self.extension.page = self._in_hand(ours, REGISTER_PAGE)
+        return stamped_body(ours.scan)
+
+    def on_page_content(self, html: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
+        """Set the page in its frame."""
+        ours = self.pages[page.file.src_uri]
+        return framed(html, ours, self._in_hand(ours, REGISTER_PAGE.replace(".md", ".html")).marks)
+
+    def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
+        """Tell the browser code where the site's root is and that nothing has started yet."""
+        preview = " data-preview" if self.preview else ""
+        root = self.pages[page.file.src_uri].root
+        attributes = f'data-runtime="absent" data-offline="none" data-root="{root}"{preview}'
+        return re.sub(r"<html\b", f"<html {attributes}", output, count=1)
+
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Let the edition be written over the finished site."""
+        edition.write_edition(Path(config.site_dir), date=self.date, preview=self.preview)
+
+    def _in_hand(self, page: Page, register_source: str) -> PageInHand:
+        registers = self.book.registers
+        address = register_source if page.root == "." else f"{page.root}/{register_source}"
+        return PageInHand(Marks(registers, address),
+                          lambda name: calculator_section.render(name, registers, root=page.root))
+
+    def _meta(self, page: Page) -> dict[str, Any]:
+        figures = self.book.registers.figures
+        texts = {key: plain_text(page.text(key), figures) for key in ("title", "summary")}
+        return {**page.meta(), **texts, "description": texts["summary"]}
+
+
+def edition_date(book: Book) -> str:
+    """Give the edition's date: SOURCE_DATE_EPOCH where it is set, else the newest `revised` of the book."""
+    epoch = os.environ.get("SOURCE_DATE_EPOCH")
+    if epoch:
+        return datetime.datetime.fromtimestamp(int(epoch), tz=datetime.UTC).date().isoformat()
+    return book.edition_date()
+
+
+def _browser_file(config: MkDocsConfig, uri: str, content: bytes | Path) -> File:
+    if isinstance(content, Path):
+        return File.generated(config, uri, abs_src_path=str(content))
+    return File.generated(config, uri, content=content)
+
+
+def _uses(book: Book) -> dict[str, list[tuple[str, str]]]:
+    """Give for each figure the pages that show it, by address from the site's root, each page once."""
+    uses: dict[str, dict[str, str]] = {}
+    for page in book.pages.values():
+        shown = [use.id for use in page.scan.figure_uses] + [page.text("takes")]
+        for id_ in shown:
+            address = page.src.removesuffix(".md") + ".html"
+            uses.setdefault(id_, {})[address] = plain_text(page.text("title"), book.registers.figures)
+    return {id_: sorted(pages.items()) for id_, pages in uses.items()}

@@ -1,0 +1,105 @@
+"""The page that the build makes from the registers: figures with basis, source and check; hazards, words, sources."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from markupsafe import Markup
+
+from build_tools.figures import Figure
+from build_tools.html_parts import joined, tag
+from build_tools.marks import BASIS_CODES, Marks
+from build_tools.register_rows import Equipment, Hazard, Source, Term
+from build_tools.registers import Registers
+
+Uses = Mapping[str, Iterable[tuple[str, str]]]
+"""Figure id to the pages that show it, each as (relative address, title)."""
+
+
+def register_page(registers: Registers, *, revised: str, uses: Uses) -> str:
+    """Give the whole page as Markdown: headings for the table of contents, the rows as HTML."""
+    marks = Marks(registers, "")
+    parts = [
+        f"---\ntitle: {marks.say('figures.title')}\nkind: reference\nsummary: {marks.say('figures.summary')}\n"
+        f"revised: {revised}\n---\n",
+        f"# {marks.say('figures.title')}\n",
+        f"{marks.say('figures.intro')}\n",
+        _legend(marks),
+        f"## {marks.say('figures.figures')}\n",
+        *(_figure(figure, marks, uses.get(figure.id, ())) for figure in registers.figures.values()),
+    ]
+    parts += _section(marks.say("figures.equipment"), [_equipment(row, marks) for row in registers.equipment.values()])
+    parts += _section(marks.say("figures.hazards"), [_hazard(row, marks) for row in registers.hazards.values()])
+    parts += _section(marks.say("figures.terms"), [_term(row, marks) for row in registers.terms.values()])
+    parts += _section(marks.say("figures.sources"), [_source(row, marks) for row in registers.sources.values()])
+    return "\n".join(str(part) + "\n" for part in parts)
+
+
+def _section(title: str, rows: list[Markup]) -> list[str]:
+    return [f"## {title}\n", *rows] if rows else []
+
+
+def _legend(marks: Marks) -> Markup:
+    return tag("ul", *(tag("li", tag("span", marks.say(f"sign.{code}"), class_="ht-basis", aria_hidden="true"), " ",
+                           marks.basis(basis)) for basis, code in BASIS_CODES.items()), class_="ht-legend")
+
+
+def _figure(figure: Figure, marks: Marks, uses: Iterable[tuple[str, str]]) -> Markup:
+    source = marks.registers.sources.get(figure.source or "")
+    links = [tag("a", title, href=address) for address, title in uses]
+    return tag(
+        "section",
+        tag("h3", figure.label, ": ", marks.plain_figure(figure)),
+        tag("p", marks.basis_sign(figure.basis), " ", tag("span", marks.basis(figure.basis), aria_hidden="true"), ". ",
+            figure.note),
+        _cited(source, marks) if source else None,
+        tag("p", _check(figure, marks), class_="ht-check"),
+        tag("p", marks.say("figures.used-on"), " ", Markup(", ").join(links), class_="ht-used-on") if links else None,
+        id=f"figure-{figure.id}", class_="ht-row")
+
+
+def _cited(source: Source, marks: Marks) -> Markup:
+    named = tag("a", f"{source.title}, {source.edition}, {source.where}", href=f"#source-{source.id}")
+    before, _, after = marks.say("figures.source", source="\0").partition("\0")
+    return tag("p", before, named, after, class_="ht-source")
+
+
+def _check(figure: Figure, marks: Marks) -> str:
+    if not figure.safety:
+        return marks.say("figures.unchecked")
+    return marks.say("figures.checked", value=figure.checked_value, name=figure.checked_by, date=figure.checked_on,
+                     low=figure.written["plausible_low"], high=figure.written["plausible_high"])
+
+
+def _hazard(hazard: Hazard, marks: Marks) -> Markup:
+    source = marks.registers.sources.get(hazard.source or "")
+    return tag("section", marks.hazard(hazard), tag("p", marks.basis(hazard.basis), "."),
+               _cited(source, marks) if source else None, id=f"hazard-{hazard.id}", class_="ht-row")
+
+
+def _term(term: Term, marks: Marks) -> Markup:
+    return tag(
+        "section",
+        tag("h3", term.term),
+        tag("p", marks.with_figures(term.meaning)),
+        tag("p", marks.say("figures.say-not", words=", ".join(term.say_not))) if term.say_not else None,
+        tag("p", marks.say("figures.also", words=", ".join(term.search))) if term.search else None,
+        id=f"term-{term.id}", class_="ht-row")
+
+
+def _source(source: Source, marks: Marks) -> Markup:
+    title = tag("a", source.title, href=source.address) if source.address else source.title
+    return tag("section", tag("h3", title),
+               tag("p", f"{source.author}. {source.edition}. {source.where}. ", marks.say(f"mark.{source.mark}")),
+               id=f"source-{source.id}", class_="ht-row")
+
+
+def _equipment(row: Equipment, marks: Marks) -> Markup:
+    nut = row.adjusting_nut
+    figures = [tag("li", f"{name}: {figure['value']} ", marks.basis_sign(figure["basis"]), f" {figure['where']}")
+               for name, figure in row.figures.items()]
+    nut_text = marks.say("figures.nut", hand=nut["thread_hand"], seen_from=nut["seen_from"], see=nut["see"]) if nut \
+        else None
+    return tag("section", tag("h3", row.name), tag("p", row.maker_note),
+               tag("p", joined(marks.say("figures.springs", count=row.spring_count), " ", nut_text)),
+               tag("ul", *figures), id=f"equipment-{row.id}", class_="ht-row")
