@@ -1,0 +1,180 @@
+"""How inputs and results are declared, and the one reader that holds every input against its declaration."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+JSON_TYPES = {"number": "number", "whole": "integer", "choice": "string", "flag": "boolean",
+              "numbers": "array", "rows": "array"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """One input: what it is called, what it may be, and how a person is asked for it."""
+
+    name: str
+    """Name on the wire, with the unit as suffix."""
+    kind: str
+    """number, whole, choice, flag, numbers (a list of numbers) or rows (a list of objects)."""
+    label: str
+    help: str
+    unit: str = ""
+    low: float | None = None
+    high: float | None = None
+    low_open: bool = False
+    """True where low itself is not allowed."""
+    choices: tuple[str, ...] = ()
+    least: int = 0
+    most: int = 0
+    """Shortest and longest list of kind numbers or rows."""
+    fields: tuple[Field, ...] = ()
+    """The columns of kind rows."""
+    may_be_null: bool = False
+    """True where "not measured" is a value; it must still be said."""
+    optional: bool = False
+    """True where the input may be left out."""
+    figure: str = ""
+    """A figure of the register that can be offered here; never filled in silently."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Output:
+    """One result: its name, what it holds, and how it is shown."""
+
+    name: str
+    kind: str
+    """number, whole, choice, hazards (a list of hazard ids), sentence, sentences, numbers or rows."""
+    label: str
+    help: str
+    unit: str = ""
+    choices: tuple[str, ...] = ()
+    fields: tuple[Output, ...] = ()
+    may_be_null: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong with the input, as data; its sentence stands in the words file as "error." + code."""
+
+    field: str
+    """Where: "window_low_s", "readings[2].fold_time_s" (counted from 0), or "" for the input as a whole."""
+    value: object
+    code: str
+    values: dict[str, object] = dataclasses.field(default_factory=dict)
+
+
+class BadInput(ValueError):
+    """The input cannot be used. Holds every problem found, not only the first."""
+
+    def __init__(self, *problems: Problem) -> None:
+        super().__init__(", ".join(f"{problem.field}: {problem.code}" for problem in problems))
+        self.problems = problems
+
+
+def rounded(number: float) -> float:
+    """Round to the 12 significant digits with which numbers leave; -0 becomes 0."""
+    return float(f"{number:.12g}") + 0.0
+
+
+def read_inputs(fields: Sequence[Field], raw: object) -> dict[str, Any]:
+    """Hold plain JSON data against its declaration.
+
+    Args:
+        fields: the declaration.
+        raw: what json.loads gave.
+
+    Returns:
+        Every declared input by name: float, int, str, bool, a tuple of floats, a tuple of dicts by column, or
+        None where nothing was measured or an optional input was left out.
+
+    Raises:
+        BadInput: with all problems found.
+    """
+    problems: list[Problem] = []
+    values = _read_object(fields, raw, "", problems)
+    if problems:
+        raise BadInput(*problems)
+    return values
+
+
+def _read_object(fields: Sequence[Field], raw: object, at: str, problems: list[Problem]) -> dict[str, Any]:
+    if not isinstance(raw, Mapping):
+        problems.append(Problem(at, raw, "not-an-object"))
+        return {}
+    prefix = f"{at}." if at else ""
+    names = [known.name for known in fields]
+    for key, value in raw.items():
+        if key not in names:
+            guess = {"name": str(key)[:80], "closest": closest(str(key), names)}
+            problems.append(Problem(f"{prefix}{key}", value, "unknown-field", guess))
+    return {known.name: _read_member(known, raw, prefix + known.name, problems) for known in fields}
+
+
+def _read_member(known: Field, raw: Mapping[str, object], at: str, problems: list[Problem]) -> Any:
+    if known.name not in raw:
+        if not known.optional:
+            problems.append(Problem(at, None, "missing"))
+        return None
+    value = raw[known.name]
+    if value is None and (known.may_be_null or known.optional):
+        return None
+    return _read_value(known, value, at, problems)
+
+
+def _read_value(known: Field, value: object, at: str, problems: list[Problem]) -> Any:
+    """Read one value by its kind; on a problem add it and return None."""
+    if known.kind in ("numbers", "rows"):
+        return _read_list(known, value, at, problems)
+    code = _fault(known, value)
+    if code:
+        problems.append(Problem(at, value, code, {"choices": known.choices} if known.choices else {}))
+        return None
+    if known.kind == "number":
+        return float(value)  # type: ignore[arg-type]
+    return int(value) if known.kind == "whole" else value  # type: ignore[call-overload]
+
+
+def _read_list(known: Field, value: object, at: str, problems: list[Problem]) -> tuple[Any, ...]:
+    if not isinstance(value, (list, tuple)):
+        problems.append(Problem(at, value, "not-a-list"))
+        return ()
+    if not known.least <= len(value) <= known.most:
+        # One problem: reading ten thousand items would bury it under ten thousand more.
+        code = "too-few" if len(value) < known.least else "too-many"
+        lengths = {"count": len(value), "least": known.least, "most": known.most}
+        problems.append(Problem(at, value, code, lengths))
+        return ()
+    if known.kind == "rows":
+        return tuple(_read_object(known.fields, item, f"{at}[{i}]", problems) for i, item in enumerate(value))
+    one = dataclasses.replace(known, kind="number")
+    return tuple(_read_value(one, item, f"{at}[{i}]", problems) for i, item in enumerate(value))
+
+
+def _fault(known: Field, value: object) -> str:
+    """Say what is wrong with a single value, as a code; empty where nothing is."""
+    if known.kind == "flag":
+        return "" if isinstance(value, bool) else "not-a-flag"
+    if known.kind == "choice":
+        return "" if isinstance(value, str) and value in known.choices else "not-a-choice"
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        return "not-a-number"
+    if isinstance(value, float) and not math.isfinite(value):
+        return "not-finite"
+    if known.kind == "whole" and value != math.floor(value):
+        return "not-whole"
+    below = known.low is not None and (value < known.low or (known.low_open and value == known.low))
+    above = known.high is not None and value > known.high
+    return "out-of-range" if below or above else ""
+
+
+def closest(given: str, names: Sequence[str]) -> str:
+    """Return the name most like the given one; empty where none is at all like it."""
+    import difflib  # only a slip needs it, and on a phone every import at the start is waited for
+
+    found = difflib.get_close_matches(given[:80].lower().replace("_", "-"),
+                                      [name.replace("_", "-") for name in names], n=1, cutoff=0.5)
+    return next((name for name in names if found and name.replace("_", "-") == found[0]), "")

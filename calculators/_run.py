@@ -1,0 +1,200 @@
+"""The single door to the calculators, for page, build and command line: JSON text in, JSON text out."""
+
+from __future__ import annotations
+
+import importlib
+import json
+import math
+import re
+from collections.abc import Mapping, Sequence
+from types import ModuleType
+from typing import Any
+
+from calculators._fields import JSON_TYPES, BadInput, Field, Output, Problem, closest, read_inputs, rounded
+from calculators._words import say
+
+NAMES = ("fold-time", "turn-plan", "mainspring-plan")
+LONGEST_TEXT = 100_000
+"""Characters of input. Ten times what the longest real input needs."""
+_INDEX = re.compile(r"\[(\d+)\]")
+
+
+def module(name: str) -> ModuleType:
+    """Import a calculator by name: it has NAME, INPUTS, OUTPUTS and calculate. LookupError if there is none."""
+    if name not in NAMES:
+        raise LookupError(f"no calculator is called {name!r}")
+    return importlib.import_module("calculators." + name.replace("-", "_"))
+
+
+def schema(name: str) -> dict[str, Any]:
+    """Describe a calculator's inputs and outputs as JSON-able data. LookupError for an unknown name."""
+    found = module(name)
+    return {"name": name, "inputs": [_describe_input(each) for each in found.INPUTS],
+            "outputs": [_describe_output(each) for each in found.OUTPUTS]}
+
+
+def _describe_input(known: Field) -> dict[str, Any]:
+    return {"name": known.name, "kind": known.kind, "type": JSON_TYPES[known.kind], "unit": known.unit,
+            "low": known.low, "high": known.high, "low_open": known.low_open, "choices": list(known.choices),
+            "least": known.least, "most": known.most,
+            "fields": [_describe_input(each) for each in known.fields], "may_be_null": known.may_be_null,
+            "optional": known.optional, "default": None, "figure": known.figure, "label": known.label,
+            "help": known.help}
+
+
+def _describe_output(known: Output) -> dict[str, Any]:
+    return {"name": known.name, "kind": known.kind, "unit": known.unit, "choices": list(known.choices),
+            "fields": [_describe_output(each) for each in known.fields], "may_be_null": known.may_be_null,
+            "label": known.label, "help": known.help}
+
+
+def run(name: str, text: str, words: Mapping[str, str]) -> str:
+    """Answer one question.
+
+    Args:
+        name: which calculator.
+        text: its inputs, one JSON object.
+        words: sentences by code, see read_words.
+
+    Returns:
+        JSON text in ASCII: the calculator's outputs, each sentence as {"code", "values", "text"} and numbers
+        rounded to 12 significant digits; or {"errors": [{"field", "value", "message"}]} and nothing else. Never
+        NaN or infinity, never a traceback.
+    """
+    try:
+        answer = _answer(name, text, words)
+    except BadInput as bad:
+        answer = {"errors": [_error(problem, name, words) for problem in bad.problems]}
+    except Exception as fault:  # a fault of ours: the person gets a short report code, never a traceback
+        answer = {"errors": [{"field": "", "value": None, "message": _fault_message(fault, name, words)}]}
+    return json.dumps(answer, allow_nan=False)
+
+
+def _answer(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
+    if name not in NAMES:
+        guess = {"name": name[:80], "closest": closest(name, NAMES), "names": ", ".join(NAMES)}
+        raise BadInput(Problem("", name, "unknown-calculator", guess))
+    raw, problems = _read_json(text)
+    found = module(name)
+    try:
+        inputs = read_inputs(found.INPUTS, raw)
+    except BadInput as bad:
+        raise BadInput(*problems, *bad.problems) from None
+    if problems:
+        raise BadInput(*problems)
+    answer: dict[str, Any] = _leaving(found.calculate(**inputs), words)
+    return answer
+
+
+def _read_json(text: str) -> tuple[object, list[Problem]]:
+    """Read JSON text and find keys that stand twice. NaN, infinity and huge numbers are left to read_inputs."""
+    twice: list[Problem] = []
+
+    def members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        found = dict(pairs)
+        if len(found) < len(pairs):
+            keys = [key for key, _ in pairs]
+            twice.extend(Problem(key, found[key], "duplicate-key") for key in found if keys.count(key) > 1)
+        return found
+
+    if not text.strip():
+        raise BadInput(Problem("", None, "empty"))
+    if len(text) > LONGEST_TEXT:
+        raise BadInput(Problem("", None, "too-long", {"count": len(text), "most": LONGEST_TEXT}))
+    try:
+        return json.loads(text, object_pairs_hook=members, parse_int=_whole_number), twice
+    except json.JSONDecodeError as slip:
+        place = {"line": slip.lineno, "column": slip.colno}
+        raise BadInput(Problem("", _shown(text), "not-json", place)) from None
+    except RecursionError:
+        raise BadInput(Problem("", _shown(text), "too-deep")) from None
+
+
+def _whole_number(digits: str) -> int | float:
+    """Read a whole number; beyond 15 digits as a float: Python refuses to read thousands of digits as an int."""
+    return int(digits) if len(digits) <= 15 else float(digits)
+
+
+def _leaving(value: Any, words: Mapping[str, str]) -> Any:
+    """Prepare a result for leaving: numbers rounded, tuples as lists, the text of each sentence added."""
+    if isinstance(value, float):
+        if not math.isfinite(value):
+            raise ArithmeticError(f"a result is {value}")
+        return rounded(value)
+    if isinstance(value, Mapping):
+        left = {key: _leaving(item, words) for key, item in value.items()}
+        if left.keys() == {"code", "values"}:
+            left["text"] = say(words, left["code"], left["values"])
+        return left
+    return [_leaving(item, words) for item in value] if isinstance(value, (list, tuple)) else value
+
+
+def _error(problem: Problem, name: str, words: Mapping[str, str]) -> dict[str, object]:
+    """Say one problem to a person: the field's label, what was given, what is allowed, what to do."""
+    known, label = _labelled(problem.field, name, words)
+    choices = [words.get(f"{name}.{known.name}.{choice}", choice) for choice in known.choices] if known else []
+    values = {"label": label, "given": _given(problem.value, words), "allowed": _allowed(known, words),
+              "choices": ", ".join(choices), **{key: value for key, value in problem.values.items() if key != "choices"}}
+    code = f"error.{problem.code}"
+    if problem.code == "missing" and values["allowed"]:
+        code += "-range"
+    if problem.values.get("closest") == "":
+        code += "-unlike-any"
+    return {"field": problem.field, "value": _shown(problem.value), "message": say(words, code, values)}
+
+
+def _labelled(at: str, name: str, words: Mapping[str, str]) -> tuple[Field | None, str]:
+    """Find the declaration of a place such as "readings[2].fold_time_s", and name the place in words."""
+    fields: Sequence[Field] = module(name).INPUTS if name in NAMES else ()
+    known: Field | None = None
+    label, key = "", name
+    for part in at.split("."):
+        bare = _INDEX.sub("", part)
+        known = next((each for each in fields if each.name == bare), None)
+        if known is None:
+            return None, at
+        key = f"{key}.{bare}"
+        own = words.get(f"{key}.label", known.label)
+        label = own if not label else say(words, "error.column", {"row": label, "column": own})
+        number = _INDEX.search(part)
+        if number:
+            label = say(words, "error.item", {"list": label, "number": int(number[1]) + 1})
+        fields = known.fields
+    return known, label
+
+
+def _allowed(known: Field | None, words: Mapping[str, str]) -> str:
+    """Name the allowed range with its unit; empty where the declaration has none."""
+    if known is None or known.low is None or known.high is None:
+        return ""
+    unit = "" if known.unit in ("", "1") else f" {known.unit}"
+    code = "error.range-open" if known.low_open else "error.range"
+    return say(words, code, {"low": float(known.low), "high": float(known.high), "unit": unit})
+
+
+def _given(value: object, words: Mapping[str, str]) -> str:
+    """Quote a given value inside a sentence."""
+    shown = _shown(value)
+    if isinstance(shown, float):
+        return format(shown, ".12g").replace(".", words.get("decimal-mark", "."))
+    return json.dumps(shown, ensure_ascii=False) if isinstance(value, str) or shown is None else str(shown)
+
+
+def _shown(value: object) -> object:
+    """Echo what was given in a form that JSON can carry and an eye can take in: at most 80 characters."""
+    if isinstance(value, float) and not math.isfinite(value):
+        return "NaN" if math.isnan(value) else "Infinity" if value > 0 else "-Infinity"
+    if value is None or isinstance(value, (bool, int, float)):
+        return value
+    text = value if isinstance(value, str) else json.dumps(value, default=str)
+    return text if len(text) <= 80 else text[:79] + "…"
+
+
+def _fault_message(fault: Exception, name: str, words: Mapping[str, str]) -> str:
+    """Tell the person that the fault is ours, with a code that names the place in our source."""
+    trace = fault.__traceback__
+    while trace and trace.tb_next:
+        trace = trace.tb_next
+    place = f"{trace.tb_frame.f_code.co_name}-{trace.tb_lineno}" if trace else "unknown"
+    report = f"{name[:40]}-{type(fault).__name__}-{place}"
+    return say(words, "error.fault", {"report": report}) if "error.fault" in words else f"Calculator fault {report}"
