@@ -73,15 +73,15 @@ def follow(process: subprocess.Popen[str], say: Say, expected: int) -> list[str]
     collected, megabytes, said = 0, 0.0, time.monotonic()
     for line in process.stdout or ():
         lines.append(line)
-        collected += line.startswith("Collecting ")
+        collected += line.startswith(("Collecting ", "Processing "))
         if found := FETCHED.match(line):
             megabytes += float(found[1]) * IN_MEGABYTES[found[2]]
-        if expected and time.monotonic() - said >= SECONDS_BETWEEN_LINES:
+        if expected and line.startswith("Installing collected packages"):
+            say(f"      all {expected} found, {megabytes:.1f} MB fetched; unpacking")
+            expected = 0
+        elif expected and time.monotonic() - said >= SECONDS_BETWEEN_LINES:
             said = time.monotonic()
-            if line.startswith("Installing collected packages"):
-                say("      unpacking")
-            else:
-                say(f"      {min(collected, expected)} of {expected} packages, {megabytes:.1f} MB fetched")
+            say(f"      {min(collected, expected)} of {expected} found, {megabytes:.1f} MB fetched")
     return lines
 
 

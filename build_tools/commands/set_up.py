@@ -48,7 +48,8 @@ def install(level: str, environment: Environment, say: Say) -> None:
     else:
         say("[1/3] .venv is there")
     mark = Mark(UNDER_WAY, str(environment.project), os.path.realpath(environment.python), packages=old)
-    environment.write_mark(mark)
+    if environment.mark() is not None:  # a cut-off set-up is thrown away, but never somebody's own .venv
+        environment.write_mark(mark)
 
     packages = environment.packages(level)
     log = environment.folder / "half-turn-set-up.log"

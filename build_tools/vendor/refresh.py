@@ -21,6 +21,8 @@ PACKAGE = "pyodide"
 FOLDER = Path(__file__).parent / "pyodide"
 AS_THEY_ARE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
 LOCK = "pyodide-lock.json"
+STARTUP = "STARTUP_MODULES"
+LISTER = Path(__file__).parent / "list_startup_modules.mjs"
 LICENCES = ("LICENSE", "LICENSE-PYTHON")
 SUMS = "SHA256SUMS"
 
@@ -34,6 +36,7 @@ licence: MPL-2.0 (LICENSE); the Python standard library inside: PSF-2.0 (LICENSE
 Unchanged from the package: {unchanged}.
 Changed: {lock} lists no packages, because none is served here.
 Left out: the CommonJS build, type declarations, source maps and consoles.
+Ours: {startup}, measured with this version: the library modules it has imported when it is ready.
 
 The package has no licence text.
 LICENSE is the Mozilla Public License 2.0 as installed with the Python package pathspec.
@@ -50,7 +53,9 @@ def refresh(version: str, *, date: str, folder: Path = FOLDER) -> list[str]:
         archive, integrity = fetch(version, Path(scratch))
         verify(archive, integrity)
         unpack(archive, folder)
+    (folder / STARTUP).write_text(startup_modules(folder), encoding="utf-8")
     text = VERSION_TEXT.format(
+        startup=STARTUP,
         package=PACKAGE,
         version=version,
         date=date,
@@ -109,9 +114,18 @@ def without_packages(lock: bytes) -> str:
     return json.dumps({**json.loads(lock), "packages": {}}, indent=2) + "\n"
 
 
+def startup_modules(folder: Path) -> str:
+    """Start the Pyodide in `folder` under Node.js and return what it has imported, one name a line."""
+    done = subprocess.run(["node", str(LISTER), str(folder)], capture_output=True, text=True, check=False)
+    if done.returncode != 0:
+        last = (done.stderr.strip().splitlines() or ["Node.js said nothing"])[-1]
+        raise Fault(f"The fetched Pyodide does not start under Node.js: {last}", "use another version.")
+    return done.stdout
+
+
 def write_sums(folder: Path) -> list[str]:
     """Write SHA256SUMS over every vendored file and return their names."""
-    names = sorted([*AS_THEY_ARE, LOCK, "VERSION", *LICENCES])
+    names = sorted([*AS_THEY_ARE, LOCK, STARTUP, "VERSION", *LICENCES])
     lines = [f"{hashlib.sha256((folder / name).read_bytes()).hexdigest()}  {name}\n" for name in names]
     (folder / SUMS).write_text("".join(lines), encoding="utf-8")
     return names
