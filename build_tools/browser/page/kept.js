@@ -1,0 +1,57 @@
+/** What a person typed or ticked, kept on this phone until it is cleared; in memory alone where storage is blocked. */
+import { scope } from "./place.js";
+
+/** @type {Map<string, string>} */
+const inMemory = new Map();
+let blocked = false;
+
+/**
+ * Keep a value under a name; it replaces what was there.
+ * @param {string} name
+ * @param {unknown} value anything that JSON can carry
+ */
+export function keep(name, value) {
+  const text = JSON.stringify(value);
+  inMemory.set(name, text);
+  reach((storage) => storage.setItem(scope + name, text));
+}
+
+/**
+ * @param {string} name
+ * @returns {any} the kept value, or null where there is none
+ */
+export function kept(name) {
+  const text = reach((storage) => storage.getItem(scope + name)) ?? inMemory.get(name);
+  try {
+    return text ? JSON.parse(text) : null;
+  } catch {
+    return null; // not written by us
+  }
+}
+
+/** @param {string} name */
+export function forget(name) {
+  inMemory.delete(name);
+  reach((storage) => storage.removeItem(scope + name));
+}
+
+/** True where this browser keeps nothing beyond this page (private mode, full, or turned off): say so to the person. */
+export function storageBlocked() {
+  reach((storage) => {
+    storage.setItem(`${scope}probe`, "");
+    storage.removeItem(`${scope}probe`);
+  });
+  return blocked;
+}
+
+/** @template T @param {(storage: Storage) => T} use @returns {T | undefined} */
+function reach(use) {
+  try {
+    const result = use(localStorage);
+    blocked = false;
+    return result;
+  } catch {
+    blocked = true; // the caller goes on from memory, and storageBlocked() tells
+    return undefined;
+  }
+}

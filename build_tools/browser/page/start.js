@@ -1,0 +1,7 @@
+/** What every page does once it can be read. */
+import { startKeeping } from "./offline.js";
+import { startTicks } from "./ticks.js";
+
+startTicks();
+void startKeeping();
+if (document.querySelector("section[data-calculator]")) void import("./calculator.js");

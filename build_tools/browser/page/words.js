@@ -1,0 +1,34 @@
+/** The browser's sentences: they live in the words register, and the build serves them as one small file. */
+import { scope } from "./place.js";
+
+/** @type {Record<string, string>} */
+const words = await fetch(new URL("half-turn/words.json", scope))
+  .then((answer) => (answer.ok ? answer.json() : {}))
+  .catch(() => ({})); // no network and not kept: codes are shown in place of sentences, and the page still works
+
+/**
+ * A sentence with its values: {name}, or {name:.1f} for a number with one decimal.
+ * @param {string} code
+ * @param {Record<string, string | number>} [values]
+ * @returns {string} the sentence; the code itself where there is none, so that the gap can be seen and reported
+ */
+export function say(code, values = {}) {
+  const sentence = words[code] ?? code;
+  return sentence.replace(/\{(\w+)(?::\.(\d)f)?\}/g, (whole, name, decimals) => {
+    const value = values[name];
+    if (value === undefined) return whole;
+    if (decimals === undefined) return String(value);
+    return Number(value).toFixed(Number(decimals)).replace(".", words["decimal-mark"] ?? ".");
+  });
+}
+
+/**
+ * A date in words, from the form 2026-11-20.
+ * @param {string} date
+ */
+export function sayDate(date) {
+  const asWords = new Intl.DateTimeFormat(words["page.date-language"] ?? "en-GB", {
+    day: "numeric", month: "long", year: "numeric", timeZone: "UTC",
+  });
+  return asWords.format(new Date(`${date}T00:00:00Z`));
+}

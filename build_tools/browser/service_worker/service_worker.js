@@ -1,0 +1,316 @@
+// Keeps the book on the phone: whole editions only, every file checked by its hash before it is kept.
+// It does one small thing a message; which file comes next, and when, is the page's to decide (page/offline.js).
+
+/** @typedef {{url: string, sha256: string, bytes: number, packed?: {url: string, bytes: number}}} BookFile */
+/** @typedef {{url: string, before: string}} Withdrawal  copies in editions dated before `before` must not be used */
+/**
+ * One edition as edition.json has it, and `kept`: the tiers that are whole on this phone.
+ * @typedef {{edition: string, date: string, language: string, words: Record<string, string>, kept: string[],
+ *   tiers: Record<string, BookFile[]>, withdrawn: Withdrawal[]}} Edition
+ */
+
+const SCOPE = self.registration.scope;
+const FILES = `${SCOPE}files`;
+const RECORDS = `${SCOPE}records`;
+const NEVER_KEPT = new Set(["edition.json", "service-worker.js"]);
+const TYPES = {
+  html: "text/html; charset=utf-8", css: "text/css; charset=utf-8", js: "text/javascript; charset=utf-8",
+  mjs: "text/javascript; charset=utf-8", json: "application/json", wasm: "application/wasm", zip: "application/zip",
+  svg: "image/svg+xml", png: "image/png", jpg: "image/jpeg", webp: "image/webp", ico: "image/x-icon",
+  webmanifest: "application/manifest+json", woff2: "font/woff2", txt: "text/plain; charset=utf-8", xml: "text/xml",
+};
+
+/** What went wrong, as a code that the page has a sentence for, and the file it went wrong with. */
+class Fault extends Error {
+  constructor(/** @type {string} */ code, url = "") {
+    super(code);
+    this.code = code;
+    this.url = url;
+  }
+}
+
+// --- records: `current` is what the phone shows, `next` what it is collecting or has ready ---
+
+/** @type {Promise<{current: Edition | null, next: Edition | null}> | null} */
+let records = null;
+/** The edition that each open page or worker began with. @type {Map<string, Edition>} */
+const openedWith = new Map();
+
+/** @param {string} name */
+const recordKey = (name) => `${SCOPE}record/${name}`;
+/** @param {string} sha256 */
+const fileKey = (sha256) => `${SCOPE}sha256/${sha256}`;
+/** @param {Edition} edition @param {string[]} tiers */
+const filesOf = (edition, tiers = Object.keys(edition.tiers)) => tiers.flatMap((tier) => edition.tiers[tier] ?? []);
+
+function readRecords() {
+  records ??= caches.open(RECORDS).then(async (cache) => {
+    const read = async (/** @type {string} */ name) => (await cache.match(recordKey(name)))?.json() ?? null;
+    return { current: await read("current"), next: await read("next") };
+  });
+  records.catch(() => (records = null));
+  return records;
+}
+
+/** @param {"current" | "next"} name @param {Edition | null} edition */
+async function writeRecord(name, edition) {
+  const cache = await caches.open(RECORDS);
+  if (edition) await put(cache, recordKey(name), JSON.stringify(edition));
+  else await cache.delete(recordKey(name));
+  records = null;
+}
+
+// --- fetching: nothing is believed before its hash is right ---
+
+/** @param {any} newest */
+function isEdition(newest) {
+  const isFile = (/** @type {any} */ file) =>
+    /^[0-9a-f]{64}$/.test(file?.sha256) && new URL(file.url, SCOPE).href.startsWith(SCOPE);
+  return /^[0-9a-f]{16}$/.test(newest?.edition) && Array.isArray(newest.tiers?.reading) && filesOf(newest).every(isFile);
+}
+
+/** @returns {Promise<Edition>} */
+async function fetchNewest() {
+  const answer = await fetch(`${SCOPE}edition.json`, { cache: "no-store" }).catch(() => { throw new Fault("offline"); });
+  const newest = answer.ok ? await answer.json().catch(() => null) : null;
+  if (!isEdition(newest)) throw new Fault("not-the-handbook", "edition.json");
+  return newest;
+}
+
+/** The bytes of one file, unpacked and verified. @param {BookFile} file */
+async function fetchFile(file) {
+  const packed = "DecompressionStream" in self ? file.packed : undefined;
+  // "reload": the browser's own cache may hold bytes of another edition under this address.
+  const answer = await fetch(new URL((packed ?? file).url, SCOPE), { cache: "reload" }).catch(() => null);
+  const sent = await answer?.arrayBuffer().catch(() => null);
+  if (!answer || !sent) throw new Fault("offline", file.url);
+  if (!answer.ok) throw new Fault("damaged", file.url);
+  const bytes = packed ? await unpack(sent).catch(() => { throw new Fault("damaged", file.url); }) : sent;
+  if (await sha256(bytes) !== file.sha256) throw new Fault("damaged", file.url);
+  return bytes;
+}
+
+/** @param {ArrayBuffer} sent */
+const unpack = (sent) =>
+  new Response(new Blob([sent]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+
+/** @param {ArrayBuffer} bytes */
+async function sha256(bytes) {
+  const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+  return Array.from(sum, (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+/** @param {BookFile} file @param {ArrayBuffer} bytes */
+const store = async (file, bytes) => put(await caches.open(FILES), fileKey(file.sha256), bytes);
+
+/** @param {Cache} cache @param {string} key @param {BodyInit} body */
+const put = (cache, key, body) => cache.put(key, new Response(body)).catch(() => { throw new Fault("no-room"); });
+
+// --- collecting an edition, a file a message ---
+
+/** What is not stored yet, of files listed in an edition. @param {BookFile[]} files */
+async function missing(files) {
+  const stored = new Set((await (await caches.open(FILES)).keys()).map((request) => request.url));
+  return files.filter((file) => !stored.has(fileKey(file.sha256)));
+}
+
+/** Learn what the host has; what is stored and still wanted is used again, the rest is dropped. */
+async function look() {
+  const newest = await fetchNewest();
+  records = null; // the phone may have thrown the records away since they were read
+  const { current, next } = await readRecords();
+  const kept = (/** @type {Edition | null} */ had) => (had?.edition === newest.edition ? had.kept : []);
+  if (current?.edition === newest.edition) {
+    await writeRecord("current", { ...newest, kept: current.kept });
+    await writeRecord("next", null);
+  } else {
+    await writeRecord("next", { ...newest, kept: kept(next) });
+  }
+  await dropUnused();
+}
+
+/** @param {{edition: string, tiers: string[]}} wanted */
+async function step({ edition, tiers }) {
+  const { current, next } = await readRecords();
+  const target = [current, next].find((record) => record?.edition === edition);
+  if (!target) throw new Fault("moved");
+  const wanted = await missing(filesOf(target, tiers));
+  if (wanted.length) await collect(wanted[0], edition);
+  if (wanted.every((file) => file.sha256 === wanted[0].sha256)) await settle(target, tiers);
+}
+
+/** @param {BookFile} file @param {string} edition */
+async function collect(file, edition) {
+  try {
+    await store(file, await fetchFile(file));
+  } catch (fault) {
+    if (!(fault instanceof Fault) || fault.code !== "damaged") throw fault;
+    await look(); // wrong bytes: either the host has moved on to another edition, or the file is bad there
+    const { current, next } = await readRecords();
+    throw (next ?? current)?.edition === edition ? fault : new Fault("moved", file.url);
+  }
+}
+
+/** All files of `tiers` are stored: only now does the record say so. @param {Edition} target @param {string[]} tiers */
+async function settle(target, tiers) {
+  const { current } = await readRecords();
+  const whole = { ...target, kept: [...new Set([...target.kept, ...tiers])] };
+  if (current && current.edition !== target.edition) return writeRecord("next", whole);
+  await writeRecord("current", whole);
+  if (!current) await writeRecord("next", null);
+}
+
+/** An edition may be offered when it has every tier that the shown one has. @param {Edition | null} current @param {Edition | null} next */
+const isReady = (current, next) =>
+  Boolean(current && next && next.edition !== current.edition && current.kept.every((tier) => next.kept.includes(tier)));
+
+/** Show the next edition from now on, and tell every open page. The page that asks holds the stopwatch lock. */
+async function swap() {
+  const { current, next } = await readRecords();
+  if (!current || !next || !isReady(current, next)) throw new Fault("moved");
+  const all = await self.clients.matchAll({ type: "all", includeUncontrolled: true });
+  const open = all.filter((client) => client.url.startsWith(SCOPE));
+  // A page that was opened before this worker was last started is held to the edition that it came from.
+  for (const client of open) if (!openedWith.has(client.id)) openedWith.set(client.id, current);
+  await writeRecord("current", next);
+  await writeRecord("next", null);
+  for (const client of open) if (client.type === "window") client.postMessage({ type: "swapped" });
+}
+
+async function dropUnused() {
+  const { current, next } = await readRecords();
+  const open = new Set((await self.clients.matchAll({ type: "all" })).map((client) => client.id));
+  for (const id of openedWith.keys()) if (!open.has(id)) openedWith.delete(id);
+  const needed = new Set();
+  for (const edition of [current, next, ...openedWith.values()]) {
+    if (edition) for (const file of filesOf(edition)) needed.add(fileKey(file.sha256));
+  }
+  const cache = await caches.open(FILES);
+  for (const request of await cache.keys()) if (!needed.has(request.url)) await cache.delete(request);
+}
+
+// --- answering the page's messages ---
+
+/** @param {Edition | null} edition */
+async function describe(edition) {
+  if (!edition) return null;
+  const gone = new Set(await missing(filesOf(edition)));
+  const tiers = Object.entries(edition.tiers).map(([tier, files]) =>
+    [tier, { files: files.length, missing: files.filter((file) => gone.has(file)).length }]);
+  return { edition: edition.edition, date: edition.date, kept: edition.kept, tiers: Object.fromEntries(tiers) };
+}
+
+/** @param {Client} client */
+async function report(client) {
+  const { current, next } = await readRecords();
+  return {
+    current: await describe(current), next: await describe(next), ready: isReady(current, next),
+    opened: openedWith.get(client.id)?.edition ?? null,
+    withdrawn: Boolean(current && isWithdrawn(current, next, pathOf(client.url))),
+  };
+}
+
+/** @type {Record<string, (wanted: any) => Promise<void>>} */
+const JOBS = { look, step, swap, claim: () => self.clients.claim() };
+
+/** Do one job and tell how things stand, whatever came of it. @param {ExtendableMessageEvent} event */
+async function answerMessage(event) {
+  const job = JOBS[event.data.type]; // none: the page only wants to know how things stand
+  let fault = null;
+  try {
+    // The lock holds two tabs, or two versions of this worker, to one job at a time.
+    if (job) await navigator.locks.request(`${SCOPE}install`, () => job(event.data));
+  } catch (error) {
+    fault = error instanceof Fault ? { code: error.code, url: error.url } : { code: "unknown", url: String(error) };
+  }
+  const standing = await report(/** @type {Client} */ (event.source)).catch(() => null); // null: storage is blocked
+  event.ports[0].postMessage({ standing, fault });
+}
+
+self.addEventListener("message", (event) => event.waitUntil(answerMessage(event)));
+
+// --- serving ---
+
+/** @param {string} address */
+function pathOf(address) {
+  const path = decodeURIComponent(new URL(address).pathname.slice(new URL(SCOPE).pathname.length));
+  return path === "" || path.endsWith("/") ? `${path}index.html` : path;
+}
+
+/** @param {Edition} edition @param {string} path */
+const fileAt = (edition, path) => filesOf(edition).find((file) => decodeURIComponent(file.url) === path);
+
+/** @param {Edition} current @param {Edition | null} next @param {string} path */
+const isWithdrawn = (current, next, path) =>
+  [...(current.withdrawn ?? []), ...(next?.withdrawn ?? [])].some(
+    ({ url, before }) => decodeURIComponent(url) === path && current.date < before,
+  );
+
+/** A page gets all its files from the edition that it was opened with. @param {FetchEvent} event @param {Edition | null} current */
+function editionFor(event, current) {
+  const edition = event.request.mode === "navigate" ? current : openedWith.get(event.clientId) ?? current;
+  if (event.resultingClientId && edition) openedWith.set(event.resultingClientId, edition);
+  return edition;
+}
+
+/** @param {FetchEvent} event @param {string} path */
+async function answerFetch(event, path) {
+  const { request } = event;
+  const { current, next } = await readRecords().catch(() => ({ current: null, next: null }));
+  const edition = editionFor(event, current);
+  if (!edition) return fetch(request);
+  const file = fileAt(edition, path);
+  const isPage = request.mode === "navigate" && path.endsWith(".html");
+  if (isPage && isWithdrawn(edition, next, path)) return notice(edition, "withdrawn", 410);
+  if (!file) return isPage ? notice(edition, "not-in-edition", 404) : fetch(request);
+  try {
+    return serve(file, await keptOrFetched(file), request.headers.get("range"));
+  } catch {
+    return isPage ? notice(edition, "not-kept", 503) : new Response(null, { status: 503 });
+  }
+}
+
+/** @param {BookFile} file */
+async function keptOrFetched(file) {
+  const kept = await (await caches.open(FILES)).match(fileKey(file.sha256)).catch(() => undefined);
+  if (kept) return kept.blob();
+  const bytes = await fetchFile(file); // by hash: never a file of another edition
+  await store(file, bytes).catch(() => undefined); // no room: it is right all the same, and the status counts it missing
+  return new Blob([bytes]);
+}
+
+/** @param {BookFile} file @param {Blob} content @param {string | null} range */
+function serve(file, content, range) {
+  const suffix = /** @type {keyof typeof TYPES} */ (file.url.split(".").pop());
+  const headers = { "Content-Type": TYPES[suffix] ?? "application/octet-stream", "Accept-Ranges": "bytes" };
+  const asked = /^bytes=(\d*)-(\d*)$/.exec(range ?? "");
+  if (!asked || (!asked[1] && !asked[2])) return new Response(content, { headers });
+  const start = asked[1] ? Number(asked[1]) : Math.max(0, content.size - Number(asked[2]));
+  const end = asked[1] && asked[2] ? Math.min(Number(asked[2]) + 1, content.size) : content.size;
+  if (start >= end) return new Response(null, { status: 416, headers: { "Content-Range": `bytes */${content.size}` } });
+  const part = { ...headers, "Content-Range": `bytes ${start}-${end - 1}/${content.size}` };
+  return new Response(content.slice(start, end), { status: 206, headers: part });
+}
+
+/** A page in words where the asked one cannot be shown. @param {Edition} edition @param {string} code @param {number} status */
+function notice(edition, code, status) {
+  const say = (/** @type {string} */ part) =>
+    (edition.words[`page.notice.${part}`] ?? part).replace(/[&<>"]/g, (mark) => `&#${mark.charCodeAt(0)};`);
+  const body = `<!doctype html><html lang="${edition.language}" data-notice="${code}"><meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1"><title>${say(`${code}.title`)}</title>
+<link rel="stylesheet" href="${SCOPE}half-turn/style/sheet.css">
+<main class="ht-notice md-typeset"><h1>${say(`${code}.title`)}</h1><p>${say(code)}</p>
+<p data-status="edition"></p><p data-status="offline"></p><p><a href="${SCOPE}index.html">${say("home")}</a></p></main>
+<script type="module" src="${SCOPE}half-turn/page/start.js"></script></html>`;
+  return new Response(body, { status, headers: { "Content-Type": TYPES.html } });
+}
+
+self.addEventListener("fetch", (event) => {
+  if (event.request.method !== "GET" || !event.request.url.startsWith(SCOPE)) return;
+  const path = pathOf(event.request.url);
+  if (!NEVER_KEPT.has(path)) event.respondWith(answerFetch(event, path));
+});
+
+// A new version of this worker may take over at once: it changes no edition, only the code that serves it.
+self.addEventListener("install", () => void self.skipWaiting());
+self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
