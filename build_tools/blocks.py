@@ -29,6 +29,8 @@ from build_tools.lines import STEP_ID
 from build_tools.marks import Marks
 
 BLOCK_NAMES = ("hazard", "steps", "calculator")
+EXTENSIONS = ("tables", "fenced_code", "toc", "sane_lists")
+"""What the book's Markdown needs beside this extension."""
 _FIGURE = r"\{\{[ \t]*([a-z0-9-]+)(?:\.([a-z]+))?[ \t]*(?:@(\d+)[ \t]*)?\}\}"
 _STAMP = re.compile(r"[ \t]*@(\d+)$")
 _LINE = "data-line"

@@ -5,7 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 from build_tools.book import Book, read_book
+from build_tools.check_blocks import check_blocks
+from build_tools.check_examples import check_examples
+from build_tools.check_figures import check_figures
+from build_tools.check_hazards import check_hazards
+from build_tools.check_links import check_links
+from build_tools.check_site import check_site, has_book_words
 from build_tools.problems import Problem
+from build_tools.rendering import check_rendered, render_pages
 
 
 def check_book(project: Path, *, today: str | None = None) -> list[Problem]:
@@ -20,5 +27,12 @@ def check_book(project: Path, *, today: str | None = None) -> list[Problem]:
 
 
 def find_problems(book: Book, *, today: str | None = None) -> list[Problem]:
-    """Give the problems of a book that could be read."""
-    return []
+    """Give the problems of a book that was read; a book whose sentences could not be read has told so already."""
+    if not book.registers.words:
+        return []
+    found = [*check_site(book, today=today), *check_blocks(book), *check_hazards(book), *check_figures(book),
+             *check_examples(book)]
+    if not has_book_words(book):
+        return found
+    rendered = render_pages(book)
+    return [*found, *check_rendered(book, rendered), *check_links(book, rendered)]

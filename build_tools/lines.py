@@ -101,7 +101,7 @@ class Scan:
 
 def scan(text: str) -> Scan:
     """Scan one source, front matter included."""
-    text = text.replace("\r\n", "\n").replace("\r", "\n").removeprefix("\ufeff")
+    text = text.replace("\r\n", "\n").removeprefix("\ufeff")
     front_matter, body_line = _front_matter(text)
     masked = mask_code(text, body_line)
     numbered = list(enumerate(masked.split("\n"), start=1))[body_line - 1:]

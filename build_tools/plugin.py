@@ -16,7 +16,7 @@ from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as SitePage
 
 from build_tools import browser_bundle, calculator_section, edition
-from build_tools.blocks import BookExtension, PageInHand
+from build_tools.blocks import EXTENSIONS, BookExtension, PageInHand
 from build_tools.book import REGISTER_PAGE, REGISTERS, Book, read_book
 from build_tools.checks import find_problems
 from build_tools.config import HalfTurnConfig
@@ -26,9 +26,9 @@ from build_tools.pages import Page, page_from
 from build_tools.problems import has_errors, render
 from build_tools.register_pages import register_page
 from build_tools.stamps import stamped_body
+from build_tools.web_manifest import write_web_manifest
 
 _LOG = logging.getLogger("mkdocs.plugins.half-turn")
-_EXTENSIONS = ("tables", "fenced_code", "toc", "sane_lists")
 
 
 class HalfTurnPlugin(BasePlugin[HalfTurnConfig]):
@@ -55,7 +55,7 @@ class HalfTurnPlugin(BasePlugin[HalfTurnConfig]):
         self.date = edition_date(self.book)
         config.extra["edition_date"] = self.date
         self.extension = BookExtension()
-        config.markdown_extensions += [name for name in _EXTENSIONS if name not in config.markdown_extensions]
+        config.markdown_extensions += [name for name in EXTENSIONS if name not in config.markdown_extensions]
         config.markdown_extensions.append(self.extension)  # type: ignore[arg-type]  # Markdown takes objects too
         # A page for "not found" cannot know how deep the wrong address was, and all addresses here are relative.
         config.theme.static_templates.discard("404.html")
@@ -95,7 +95,10 @@ class HalfTurnPlugin(BasePlugin[HalfTurnConfig]):
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Let the edition be written over the finished site."""
-        edition.write_edition(Path(config.site_dir), date=self.date, preview=self.preview)
+        site = Path(config.site_dir)
+        write_web_manifest(site, name=config.site_name, short_name=config.extra.get("short_name", config.site_name),
+                           description=config.site_description or "", language=config.theme["language"])
+        edition.write_edition(site, date=self.date, preview=self.preview)
 
     def _in_hand(self, page: Page, register_source: str) -> PageInHand:
         registers = self.book.registers
