@@ -64,7 +64,7 @@ class Problem:
     """Where: "window_low_s", "readings[2].fold_time_s" (counted from 0), or "" for the input as a whole."""
     value: object
     code: str
-    values: dict[str, object] = dataclasses.field(default_factory=dict)
+    values: Mapping[str, object] = dataclasses.field(default_factory=dict)
 
 
 class BadInput(ValueError):
@@ -131,7 +131,7 @@ def _read_value(known: Field, value: object, at: str, problems: list[Problem]) -
         return _read_list(known, value, at, problems)
     code = _fault(known, value)
     if code:
-        problems.append(Problem(at, value, code, {"choices": known.choices} if known.choices else {}))
+        problems.append(Problem(at, value, code))
         return None
     if known.kind == "number":
         return float(value)  # type: ignore[arg-type]

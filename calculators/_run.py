@@ -20,7 +20,7 @@ _INDEX = re.compile(r"\[(\d+)\]")
 
 
 def module(name: str) -> ModuleType:
-    """Import a calculator by name: it has NAME, INPUTS, OUTPUTS and calculate. LookupError if there is none."""
+    """Import a calculator by name: it has NAME, INPUTS, OUTPUTS, calculate. LookupError if there is none."""
     if name not in NAMES:
         raise LookupError(f"no calculator is called {name!r}")
     return importlib.import_module("calculators." + name.replace("-", "_"))
@@ -58,14 +58,14 @@ def run(name: str, text: str, words: Mapping[str, str]) -> str:
 
     Returns:
         JSON text in ASCII: the calculator's outputs, each sentence as {"code", "values", "text"} and numbers
-        rounded to 12 significant digits; or {"errors": [{"field", "value", "message"}]} and nothing else. Never
-        NaN or infinity, never a traceback.
+        rounded to 12 significant digits; or {"errors": [{"field", "value", "message"}]} and nothing else.
+        Never NaN or infinity, never a traceback.
     """
     try:
         answer = _answer(name, text, words)
     except BadInput as bad:
         answer = {"errors": [_error(problem, name, words) for problem in bad.problems]}
-    except Exception as fault:  # a fault of ours: the person gets a short report code, never a traceback
+    except Exception as fault:  # noqa: BLE001  a fault of ours: a person gets a report code, never a traceback
         answer = {"errors": [{"field": "", "value": None, "message": _fault_message(fault, name, words)}]}
     return json.dumps(answer, allow_nan=False)
 
@@ -87,14 +87,15 @@ def _answer(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
 
 
 def _read_json(text: str) -> tuple[object, list[Problem]]:
-    """Read JSON text and find keys that stand twice. NaN, infinity and huge numbers are left to read_inputs."""
+    """Read JSON text and find keys that stand twice. NaN, infinity and huge numbers are for read_inputs."""
     twice: list[Problem] = []
 
     def members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-        found = dict(pairs)
-        if len(found) < len(pairs):
-            keys = [key for key, _ in pairs]
-            twice.extend(Problem(key, found[key], "duplicate-key") for key in found if keys.count(key) > 1)
+        found: dict[str, Any] = {}
+        for key, value in pairs:
+            if key in found:
+                twice.append(Problem(key, value, "duplicate-key"))
+            found[key] = value
         return found
 
     if not text.strip():
@@ -111,7 +112,7 @@ def _read_json(text: str) -> tuple[object, list[Problem]]:
 
 
 def _whole_number(digits: str) -> int | float:
-    """Read a whole number; beyond 15 digits as a float: Python refuses to read thousands of digits as an int."""
+    """Read a whole number; beyond 15 digits as a float, since Python reads no int of thousands of digits."""
     return int(digits) if len(digits) <= 15 else float(digits)
 
 
@@ -132,9 +133,8 @@ def _leaving(value: Any, words: Mapping[str, str]) -> Any:
 def _error(problem: Problem, name: str, words: Mapping[str, str]) -> dict[str, object]:
     """Say one problem to a person: the field's label, what was given, what is allowed, what to do."""
     known, label = _labelled(problem.field, name, words)
-    choices = [words.get(f"{name}.{known.name}.{choice}", choice) for choice in known.choices] if known else []
     values = {"label": label, "given": _given(problem.value, words), "allowed": _allowed(known, words),
-              "choices": ", ".join(choices), **{key: value for key, value in problem.values.items() if key != "choices"}}
+              "choices": ", ".join(known.choices) if known else "", **problem.values}
     code = f"error.{problem.code}"
     if problem.code == "missing" and values["allowed"]:
         code += "-range"
@@ -197,4 +197,4 @@ def _fault_message(fault: Exception, name: str, words: Mapping[str, str]) -> str
         trace = trace.tb_next
     place = f"{trace.tb_frame.f_code.co_name}-{trace.tb_lineno}" if trace else "unknown"
     report = f"{name[:40]}-{type(fault).__name__}-{place}"
-    return say(words, "error.fault", {"report": report}) if "error.fault" in words else f"Calculator fault {report}"
+    return say({"error.fault": "Calculator fault {report}", **words}, "error.fault", {"report": report})

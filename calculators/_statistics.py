@@ -1,11 +1,11 @@
 """Mean, spread, and the normal, Student t and chi-square distributions, with nothing but the math module.
 
-Made because the calculators run on a phone, where only the standard library is at hand. Right to 1e-9 relative in
-either tail, for degrees of freedom from 1 to 200, whole or not (tests/outside holds them against SciPy).
+Made because the calculators run on a phone, where only the standard library is at hand. Right to 1e-9
+relative in either tail, for degrees of freedom from 1 to 200, whole or not (held in tests/outside).
 
-Source: A. R. DiDonato and A. H. Morris, "Algorithm 708: significant digit computation of the incomplete beta function
-ratios", ACM Trans. Math. Softw. 18(3), 360-373, 1992, for the continued fraction; the series and the continued fraction
-of the incomplete gamma function as in the NIST Digital Library of Mathematical Functions, 8.7.1 and 8.9.2. From memory.
+Source: A. R. DiDonato and A. H. Morris, "Algorithm 708: significant digit computation of the incomplete
+beta function ratios", ACM Trans. Math. Softw. 18(3), 1992, for the continued fraction of Student's t; the
+series and the continued fraction of the incomplete gamma function are textbook. All from memory.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ _MOST_TERMS = 20_000
 def mean_and_sd(readings: Sequence[float]) -> tuple[float, float | None]:
     """Return the mean and the sample standard deviation (divisor n - 1; None for a single reading).
 
-    Worked from the smallest reading, so that equal readings have a spread of exactly 0 and their order never matters.
+    Worked from the smallest reading: equal ones have a spread of exactly 0, and their order never matters.
     """
     count, start = len(readings), min(readings)
     mean = math.fsum(readings) / count
@@ -46,7 +46,7 @@ def normal_quantile(p: float) -> float:
 
 
 def student_cdf(t: float, nu: float) -> float:
-    """Return the probability that Student's t with nu degrees of freedom is at most t; nu from 1, infinite is normal."""
+    """Return the probability that Student's t is at most t; nu from 1, infinite is normal."""
     _check_nu(nu)
     if t <= 0:
         return _upper_tail(-t, nu)
@@ -54,7 +54,7 @@ def student_cdf(t: float, nu: float) -> float:
 
 
 def student_quantile(p: float, nu: float) -> float:
-    """Return the t with student_cdf(t, nu) = p, for p from 1e-100 to below 1 and nu from 1 (ValueError otherwise)."""
+    """Return the t with student_cdf(t, nu) = p; p from 1e-100 to below 1, nu from 1 (else ValueError)."""
     _check_p(p)
     _check_nu(nu)
     if p == 0.5:
@@ -65,13 +65,13 @@ def student_quantile(p: float, nu: float) -> float:
 
 
 def chi_square_cdf(x: float, nu: float) -> float:
-    """Return the probability that chi-square with nu degrees of freedom is at most x; nu from 1, finite."""
+    """Return the probability that chi-square is at most x; nu from 1, finite."""
     _check_nu(nu)
     return _gamma_parts(nu / 2, x / 2)[0] if x > 0 else 0.0
 
 
 def chi_square_quantile(p: float, nu: float) -> float:
-    """Return the x with chi_square_cdf(x, nu) = p, for p from 1e-100 to below 1 and nu from 1 (ValueError otherwise)."""
+    """Return the x with chi_square_cdf(x, nu) = p; p from 1e-100 to below 1, nu from 1 (else ValueError)."""
     _check_p(p)
     _check_nu(nu)
     half, upper = nu / 2, p > 0.5
@@ -112,7 +112,7 @@ def _gamma_step(a: float) -> float:
 
 
 def _upper_tail(t: float, nu: float) -> float:
-    """Probability above t, for t >= 0: half of I_x(nu/2, 1/2) at x = nu / (nu + t^2). Nothing is left beyond 1e150."""
+    """Probability above t, for t >= 0: half of I_x(nu/2, 1/2), x = nu / (nu + t^2). 0 beyond 1e150."""
     if math.isinf(nu):
         return 0.5 * math.erfc(t / math.sqrt(2))
     if t < _NEAR:
@@ -121,7 +121,7 @@ def _upper_tail(t: float, nu: float) -> float:
 
 
 def _central(t: float, nu: float) -> float:
-    """Probability from 0 to t, for t >= 0: half of I_y(1/2, nu/2) at y = t^2 / (nu + t^2), a series of positive terms."""
+    """Probability from 0 to t, for t >= 0: half of I_y(1/2, nu/2) at y = t^2 / (nu + t^2), as a series."""
     if math.isinf(nu):
         return 0.5 * math.erf(t / math.sqrt(2))
     if t >= _NEAR:
@@ -137,7 +137,7 @@ def _central(t: float, nu: float) -> float:
 
 
 def _beta_fraction(a: float, t: float, nu: float) -> float:
-    """The continued fraction that divides x^a y^b / B(a, b) to give I_x(a, b), at b = 1/2 and x = nu / (nu + t^2)."""
+    """The continued fraction that divides x^a y^b / B(a, b) to give I_x(a, b), for b = 1/2."""
     b = 0.5
     x, y = nu / (nu + t * t), t * t / (nu + t * t)
 
@@ -151,7 +151,7 @@ def _beta_fraction(a: float, t: float, nu: float) -> float:
 
 
 def _gamma_parts(a: float, x: float) -> tuple[float, float]:
-    """The incomplete gamma ratios P(a, x) and Q(a, x), x > 0: the smaller one computed, the other its complement."""
+    """The incomplete gamma ratios P(a, x) and Q(a, x), x > 0: one computed, the other its complement."""
     front = math.exp(a * math.log(x) - x - math.lgamma(a))
     if x > a + 1:
         upper = front / _fraction(lambda m: (m * (a - m), x + 1 - a + 2 * m))
@@ -203,8 +203,8 @@ def _invert_upper_tail(tail: float, nu: float) -> float:
 def _root(miss: Callable[[float], tuple[float, float]], guess: float) -> float:
     """Find where an increasing function is 0, by Newton's method held inside the bracket known so far.
 
-    miss(s) gives the function and its slope. All functions here are logarithms in the logarithm of the unknown, so a
-    step of 1e-9 leaves an error of its square, and no step need be longer than 1.
+    miss(s) gives the function and its slope. All functions here are logarithms in the logarithm of the
+    unknown, so a step of 1e-9 leaves an error of its square, and no step need be longer than 1.
     """
     low, high, s = -math.inf, math.inf, guess
     for _ in range(200):

@@ -12,7 +12,7 @@ _BLANK = re.compile(r"\{([a-z][a-z0-9_]*)(?::([^{}]+))?\}")
 
 
 def read_words(text: str) -> dict[str, str]:
-    """Read a words file: each line `code: "sentence"`, a JSON string and so YAML too; `#` starts a comment line.
+    """Read a words file: each line `code: "sentence"`, a JSON string and so YAML too; `#` starts a comment.
 
     Args:
         text: the whole file.
@@ -21,8 +21,8 @@ def read_words(text: str) -> dict[str, str]:
         The sentences by code, in the file's order.
 
     Raises:
-        ValueError: a line of any other shape, a code that stands twice, or a brace that is no {value}; the message
-            starts with the line number.
+        ValueError: a line of any other shape, a code that stands twice, or a brace that is no {value}; the
+            message starts with the line number.
     """
     words: dict[str, str] = {}
     for number, line in enumerate(text.splitlines(), start=1):
@@ -43,7 +43,7 @@ def _read_line(number: int, line: str) -> tuple[str, str]:
     try:
         sentence = str(json.loads(parts[2]))
     except ValueError as slip:
-        raise ValueError(f"line {number}: the sentence of {parts[1]} is not a closed string: {slip}") from None
+        raise ValueError(f"line {number}: the sentence of {parts[1]} is no closed string: {slip}") from None
     if re.search(r"[{}]", _BLANK.sub("", sentence)):
         raise ValueError(f"line {number}: {parts[1]} has a brace that is not a {{value}} or {{value:.1f}}")
     return parts[1], sentence
@@ -55,7 +55,7 @@ def say(words: Mapping[str, str], code: str, values: Mapping[str, object]) -> st
     Args:
         words: sentences by code, with the decimal mark under "decimal-mark".
         code: which sentence.
-        values: what its braces name; {mean_s:.1f} formats as Python does, numbers with the language's decimal mark.
+        values: what its braces name; {mean_s:.1f} formats as Python does, with the language's decimal mark.
 
     Returns:
         The sentence.

@@ -1,19 +1,20 @@
 """Does the lip fold in the right time, and which way should its spring go? From stopwatch runs and a window.
 
-Formula: mean m and standard deviation s of n runs; hand-timing standard uncertainty h.
+With the mean m and standard deviation s of n runs, and the standard uncertainty h of one hand-timed run:
 
-    u^2 = s^2/n + h^2                       (h not divided by n: one person's habit acts on every run alike)
-    nu  = u^4 / ((s^2/n)^2 / (n - 1))       (Welch-Satterthwaite, h known exactly; infinite for one run or s = 0)
-    low, high = m -/+ k u                   (k: Student t quantile for the confidence and nu)
+    u^2 = s^2/n + h^2                   h not divided by n: one person's habit acts on every run alike
+    nu  = u^4 / ((s^2/n)^2 / (n - 1))   Welch-Satterthwaite, h known exactly; infinite for n = 1 or s = 0
+    low, high = m -/+ k u               k: Student t quantile for the confidence and nu
 
-The verdict is decided only where the whole interval lies beyond one limit of the window, or inside the window.
+The verdict is decided only where this whole interval lies beyond one limit of the window, or inside it.
 
-Limits: takes the runs as independent and the damper as warm. Says nothing of how far to turn: the order to turn comes
-from turn-plan, which knows what adjustment is left.
+Limits: takes the runs as independent and the damper as warm. Gives a direction, never an order to turn:
+that comes from turn-plan, which knows what adjustment is left.
 
-Source: JCGM 100:2008 (GUM), 4.2 and G.4, for uncertainty and degrees of freedom; ILAC-G8:09/2019 and JCGM 106:2012 for
-deciding with uncertainty, in three results instead of two. Tightening the lip-assist spring lengthens the fold, and half
-a turn between timings: common practice, no source. The 0.999 limit for spread and the rule for the edge: our own.
+Source: JCGM 100:2008, 5.1.2 and G.4, for uncertainty and degrees of freedom. ILAC-G8:09/2019 and JCGM
+106:2012 for deciding with uncertainty; three results in place of two are our own. That tightening the
+lip-assist spring lengthens the fold, and half a turn between timings: common practice, no source. The limit
+for spread and the rules for the edge of the window: our own.
 """
 
 from __future__ import annotations
@@ -24,57 +25,67 @@ from typing import Any
 
 from calculators._fields import BadInput, Field, Output, Problem, rounded
 from calculators._hazards import BEFORE_CYCLING, BEFORE_TURNING
-from calculators._statistics import chi_square_quantile, mean_and_sd, normal_quantile, student_cdf, student_quantile
+from calculators._statistics import (
+    chi_square_quantile,
+    mean_and_sd,
+    normal_quantile,
+    student_cdf,
+    student_quantile,
+)
 
 NAME = "fold-time"
 VERDICTS = ("too-quick", "in-window", "too-slow", "undecided")
 ACTIONS = ("add-half-turn", "remove-half-turn", "leave", "time-again", "inspect")
 SPREAD_CONFIDENCE = 0.999
+"""Runs count as disagreeing where hand timing alone would spread them so far less often than 1 in 1000."""
 ENOUGH_RUNS = 5
+"""From this many runs on, another run no longer helps an undecided verdict much."""
 
 INPUTS = (
-    Field(name="runs_s", kind="numbers", label="Stopwatch runs", unit="s", low=0.2, high=600, least=1, most=10,
-          help="Each timed fold of this visit, warm damper, one timer."),
-    Field(name="window_low_s", kind="number", label="Shortest fold time allowed", unit="s", low=0.2, high=600,
-          figure="lip-fold-time.low", help="From the owner's manual of this leveler."),
-    Field(name="window_high_s", kind="number", label="Longest fold time allowed", unit="s", low=0.2, high=600,
-          figure="lip-fold-time.high", help="From the owner's manual of this leveler."),
-    Field(name="timing_uncertainty_s", kind="number", label="Standard uncertainty of one hand-timed run", unit="s",
-          low=0.005, high=5, figure="hand-timing-uncertainty",
-          help="How far one hand-timed run is likely to be off, as one standard deviation."),
-    Field(name="confidence", kind="number", label="Confidence", unit="1", low=0.5, high=0.999,
-          figure="timing-confidence", help="How sure the answer must be before it counts as decided."),
+    Field(name="runs_s", kind="numbers", unit="s", low=0.2, high=600, least=1, most=10,
+          label="Stopwatch runs", help="Every timed fold of this visit: one timer, warm damper."),
+    Field(name="window_low_s", kind="number", unit="s", low=0.2, high=600, figure="lip-fold-time.low",
+          label="Shortest fold time allowed", help="From the owner's manual of this leveler."),
+    Field(name="window_high_s", kind="number", unit="s", low=0.2, high=600, figure="lip-fold-time.high",
+          label="Longest fold time allowed", help="From the owner's manual of this leveler."),
+    Field(name="timing_uncertainty_s", kind="number", unit="s", low=0.005, high=5,
+          figure="hand-timing-uncertainty", label="Standard uncertainty of one run",
+          help="How far one run timed by hand is likely to be off, as one standard deviation."),
+    Field(name="confidence", kind="number", unit="1", low=0.5, high=0.999, figure="timing-confidence",
+          label="Confidence", help="How sure the answer must be before it counts as decided, 0.95 for 95 %."),
 )
 
 OUTPUTS = (
     Output(name="headline", kind="sentence", label="Answer", help="The answer in one sentence."),
-    Output(name="next_action", kind="choice", label="What to do now", choices=ACTIONS,
-           help="The next step; a turn itself is ordered by the turn plan."),
+    Output(name="next_action", kind="choice", choices=ACTIONS,
+           label="What to do now", help="The next step; a turn itself is ordered by the turn plan."),
     Output(name="before_turning", kind="hazards", label="Before anyone is at the springs",
            help="Hazards to deal with before a turn; empty where none is asked for."),
     Output(name="before_cycling", kind="hazards", label="Before the leveler moves",
            help="Hazards to deal with before a cycle; empty where none is asked for."),
-    Output(name="verdict", kind="choice", label="Verdict", choices=VERDICTS,
-           help="Where the fold time lies, as far as the timing can tell."),
-    Output(name="mean_s", kind="number", label="Mean", unit="s", help="Mean of the runs."),
-    Output(name="sd_s", kind="number", label="Spread of the runs", unit="s", may_be_null=True,
-           help="Standard deviation of the runs; none for one run."),
-    Output(name="standard_uncertainty_s", kind="number", label="Standard uncertainty", unit="s",
-           help="Standard uncertainty of the mean, spread and hand timing together."),
-    Output(name="degrees_of_freedom", kind="number", label="Degrees of freedom", unit="1", may_be_null=True,
-           help="How much the spread is worth; none where it is infinite."),
-    Output(name="coverage_factor", kind="number", label="Coverage factor", unit="1",
-           help="Standard uncertainties on either side of the mean."),
-    Output(name="low_s", kind="number", label="Fold time at least", unit="s", help="Lower end of the interval."),
-    Output(name="high_s", kind="number", label="Fold time at most", unit="s", help="Upper end of the interval."),
-    Output(name="probability_in_window", kind="number", label="Probability of being in the window", unit="1",
-           help="Probability that the fold time lies in the window."),
+    Output(name="verdict", kind="choice", choices=VERDICTS,
+           label="Verdict", help="Where the fold time lies, as far as the timing can tell."),
+    Output(name="mean_s", kind="number", unit="s", label="Mean", help="Mean of the runs."),
+    Output(name="sd_s", kind="number", unit="s", may_be_null=True,
+           label="Spread of the runs", help="Standard deviation of the runs; none for one run."),
+    Output(name="standard_uncertainty_s", kind="number", unit="s",
+           label="Standard uncertainty of the mean", help="Spread and hand timing taken together."),
+    Output(name="degrees_of_freedom", kind="number", unit="1", may_be_null=True,
+           label="Degrees of freedom", help="How far the uncertainty itself is known; none where infinite."),
+    Output(name="coverage_factor", kind="number", unit="1",
+           label="Coverage factor", help="Standard uncertainties on either side of the mean."),
+    Output(name="low_s", kind="number", unit="s", label="Fold time from", help="Lower end of the interval."),
+    Output(name="high_s", kind="number", unit="s", label="Fold time to", help="Upper end of the interval."),
+    Output(name="probability_in_window", kind="number", unit="1",
+           label="Probability in the window", help="How likely the fold time is to be in the window."),
     Output(name="reasons", kind="sentences", label="Why", help="What led to the answer."),
 )
 
 
-def calculate(*, runs_s: Sequence[float], window_low_s: float, window_high_s: float, timing_uncertainty_s: float,
-              confidence: float) -> dict[str, Any]:
+def calculate(
+    *, runs_s: Sequence[float], window_low_s: float, window_high_s: float, timing_uncertainty_s: float,
+    confidence: float,
+) -> dict[str, Any]:
     """Judge the fold time and name the next step.
 
     Args:
@@ -85,34 +96,31 @@ def calculate(*, runs_s: Sequence[float], window_low_s: float, window_high_s: fl
         confidence: probability that the interval is to hold, 1; 0.5 to 0.999.
 
     Returns:
-        Every name of OUTPUTS. Times in s; sd_s is None for one run, degrees_of_freedom None where infinite; headline
-        and reasons as {"code", "values"}.
+        Every name of OUTPUTS: times in s; sd_s is None for one run, degrees_of_freedom None where infinite;
+        headline and reasons as {"code", "values"}.
 
     Raises:
-        BadInput: the window is upside down. Ranges are read_inputs's work.
+        BadInput: the window is upside down. Ranges are held by read_inputs, before this.
 
     Example:
-        Two runs 16.3 and 16.5 s, h 0.1 s: s^2/n = 0.01 = h^2, so u = 0.1414 s, nu = 4 and k = 2.776 (t table).
+        Two runs, 16.3 and 16.5 s, h = 0.1 s: s^2/n = 0.01 = h^2, so u = 0.1414 s, nu = 4 and k = 2.776, as in
+        any t table.
 
-        >>> answer = calculate(runs_s=[16.3, 16.5], window_low_s=18, window_high_s=20, timing_uncertainty_s=0.1,
-        ...                    confidence=0.95)
-        >>> f"{answer['standard_uncertainty_s']:.4f} {answer['degrees_of_freedom']:.3f} {answer['coverage_factor']:.3f}"
-        '0.1414 4.000 2.776'
-        >>> answer["verdict"], answer["next_action"]
-        ('too-quick', 'add-half-turn')
+        >>> answer = calculate(runs_s=[16.3, 16.5], window_low_s=18, window_high_s=20,
+        ...                    timing_uncertainty_s=0.1, confidence=0.95)
+        >>> round(answer["standard_uncertainty_s"], 4), round(answer["degrees_of_freedom"], 6)
+        (0.1414, 4.0)
+        >>> round(answer["coverage_factor"], 3), answer["verdict"], answer["next_action"]
+        (2.776, 'too-quick', 'add-half-turn')
     """
     check_window(window_low_s, window_high_s)
-    window = (window_low_s, window_high_s)
+    window = (float(window_low_s), float(window_high_s))
     measured = _measure(runs_s, timing_uncertainty_s, confidence)
     measured["probability_in_window"] = _probability(measured, window)
     verdict = _verdict(measured["low_s"], measured["high_s"], window)
-    case, action = _decide(measured, verdict, len(runs_s), window, timing_uncertainty_s, confidence)
-    values = {"mean_s": measured["mean_s"], "low_s": measured["low_s"], "high_s": measured["high_s"],
-              "window_low_s": float(window_low_s), "window_high_s": float(window_high_s), "runs": len(runs_s),
-              "confidence_percent": rounded(100 * confidence), "timing_uncertainty_s": float(timing_uncertainty_s),
-              "probability_percent": 100 * measured["probability_in_window"]}
-    if measured["sd_s"] is not None:
-        values["sd_s"] = measured["sd_s"]
+    by_hand = normal_quantile((1 + confidence) / 2) * timing_uncertainty_s
+    case, action = _decide(measured, verdict, len(runs_s), window, timing_uncertainty_s, by_hand)
+    values = _values(measured, len(runs_s), window, timing_uncertainty_s, confidence)
     turn = action in ("add-half-turn", "remove-half-turn")
     return {"headline": {"code": f"fold-time.headline.{case}", "values": values}, "next_action": action,
             "before_turning": BEFORE_TURNING if turn else (),
@@ -122,32 +130,36 @@ def calculate(*, runs_s: Sequence[float], window_low_s: float, window_high_s: fl
 
 
 def check_window(low_s: float, high_s: float) -> None:
-    """Raise BadInput unless the window's low limit lies below its high limit."""
+    """Raise BadInput unless the window's low limit, s, lies below its high limit, s."""
     if not low_s < high_s:
         raise BadInput(Problem("window_high_s", high_s, "window-upside-down", {"low": float(low_s)}))
 
 
 def _measure(runs_s: Sequence[float], timing_uncertainty_s: float, confidence: float) -> dict[str, Any]:
-    """Mean, spread, uncertainty and interval. Rounded here, so that a limit is never crossed by the last bit alone."""
+    """Mean, spread, uncertainty and interval, rounded: what is shown is what is held against the limits."""
     mean, sd = mean_and_sd(runs_s)
     of_mean = (sd or 0.0) ** 2 / len(runs_s)
     uncertainty = math.sqrt(of_mean + timing_uncertainty_s**2)
     nu = _degrees_of_freedom(of_mean / uncertainty**2, len(runs_s))
     factor = student_quantile((1 + confidence) / 2, nu)
     return {"mean_s": rounded(mean), "sd_s": None if sd is None else rounded(sd),
-            "standard_uncertainty_s": rounded(uncertainty), "degrees_of_freedom": None if math.isinf(nu) else rounded(nu),
+            "standard_uncertainty_s": rounded(uncertainty),
+            "degrees_of_freedom": None if math.isinf(nu) else rounded(nu),
             "coverage_factor": rounded(factor), "low_s": rounded(mean - factor * uncertainty),
             "high_s": rounded(mean + factor * uncertainty)}
 
 
 def _degrees_of_freedom(share: float, runs: int) -> float:
-    """Welch-Satterthwaite, from the share of the variance that the spread of the runs has; the rest is known exactly."""
+    """Welch-Satterthwaite from the spread's share of the variance; the hand timing's share is known exactly.
+
+    A share below 1e-12 is the rounding of readings that are equal.
+    """
     return (runs - 1) / share**2 if share > 1e-12 else math.inf
 
 
 def _probability(measured: dict[str, Any], window: tuple[float, float]) -> float:
-    """Probability of the window, from the nearer tail, so that a small one keeps its digits."""
-    nu = math.inf if measured["degrees_of_freedom"] is None else measured["degrees_of_freedom"]
+    """Probability of the window, taken in the lower tail, so that a small one keeps its digits."""
+    nu = measured["degrees_of_freedom"] or math.inf
     low, high = ((limit - measured["mean_s"]) / measured["standard_uncertainty_s"] for limit in window)
     if low > 0:
         low, high = -high, -low
@@ -162,36 +174,57 @@ def _verdict(low_s: float, high_s: float, window: tuple[float, float]) -> str:
     return "in-window" if window[0] <= low_s and high_s <= window[1] else "undecided"
 
 
-def _decide(measured: dict[str, Any], verdict: str, runs: int, window: tuple[float, float], timing_uncertainty_s: float,
-            confidence: float) -> tuple[str, str]:
-    """Return the case, which names the sentence, and the next action. The order of the rules is the design's."""
+def _decide(
+    measured: dict[str, Any], verdict: str, runs: int, window: tuple[float, float],
+    timing_uncertainty_s: float, by_hand: float,
+) -> tuple[str, str]:
+    """Return the case, which names the sentences, and the next action.
+
+    by_hand is half the width, s, that the interval would have if the runs did not spread at all.
+    """
     if runs == 1:
         return "one-run", "time-again"
     if _runs_disagree(measured["sd_s"], runs, timing_uncertainty_s):
         return "spread", "inspect"
-    by_hand = normal_quantile((1 + confidence) / 2) * timing_uncertainty_s
-    if by_hand >= (window[1] - window[0]) / 2:
+    if rounded(by_hand) >= rounded((window[1] - window[0]) / 2):
         return "timing-too-wide", "inspect"
     if verdict != "undecided":
-        return verdict, {"too-quick": "add-half-turn", "too-slow": "remove-half-turn", "in-window": "leave"}[verdict]
-    at_best = _verdict(measured["mean_s"] - by_hand, measured["mean_s"] + by_hand, window)
+        actions = {"too-quick": "add-half-turn", "too-slow": "remove-half-turn", "in-window": "leave"}
+        return verdict, actions[verdict]
+    mean = measured["mean_s"]
+    at_best = _verdict(rounded(mean - by_hand), rounded(mean + by_hand), window)
     if runs < ENOUGH_RUNS and at_best != "undecided":
         return "undecided", "time-again"
-    middle = (window[0] + window[1]) / 2
-    # In the very middle no half turn can better it, whatever the probability.
-    if measured["probability_in_window"] >= 0.5 or measured["mean_s"] == rounded(middle):
+    return _decide_at_the_edge(mean, measured["probability_in_window"], window)
+
+
+def _decide_at_the_edge(mean: float, probability: float, window: tuple[float, float]) -> tuple[str, str]:
+    middle = rounded((window[0] + window[1]) / 2)
+    # From the very middle every half turn leads away, however small the probability.
+    if probability >= 0.5 or mean == middle:
         return "edge-leave", "leave"
-    return ("edge-quick", "add-half-turn") if measured["mean_s"] < middle else ("edge-slow", "remove-half-turn")
+    return ("edge-quick", "add-half-turn") if mean < middle else ("edge-slow", "remove-half-turn")
 
 
 def _runs_disagree(sd_s: float, runs: int, timing_uncertainty_s: float) -> bool:
-    """True where hand timing alone would spread the runs so far less than once in a thousand times."""
     chi_square = (runs - 1) * (sd_s / timing_uncertainty_s) ** 2
-    return chi_square > chi_square_quantile(SPREAD_CONFIDENCE, runs - 1)
+    return rounded(chi_square) > rounded(chi_square_quantile(SPREAD_CONFIDENCE, runs - 1))
+
+
+def _values(
+    measured: dict[str, Any], runs: int, window: tuple[float, float], timing_uncertainty_s: float,
+    confidence: float,
+) -> dict[str, object]:
+    """Gather what the sentences may name; sd_s only where there is one."""
+    names = ("mean_s", "sd_s", "low_s", "high_s")
+    named = {name: measured[name] for name in names if measured[name] is not None}
+    return {**named, "runs": runs, "window_low_s": window[0], "window_high_s": window[1],
+            "timing_uncertainty_s": timing_uncertainty_s, "confidence_percent": rounded(100 * confidence),
+            "probability_percent": rounded(100 * measured["probability_in_window"])}
 
 
 def _reasons(case: str, action: str, verdict: str, runs: int) -> list[str]:
-    """Name the reasons: what was measured, what it means for the window, why no verdict is acted on, and what next."""
+    """Name the reasons: what was measured, where it lies, why that is not enough, what next."""
     measured = "interval-one-run" if runs == 1 else "interval"
     why = [] if case == verdict else [f"case-{case}"]
     return [measured, f"verdict-{verdict}", *why, f"then-{action}"]
