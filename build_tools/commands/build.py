@@ -52,7 +52,7 @@ def run(arguments: Sequence[str]) -> int:
 
 
 def build_book(project: Path, into: Path) -> Built:
-    """Build the book of `project` and put it at `into`, replacing the book there only when the new one is whole.
+    """Build the book of `project` and put it at `into`; the book there is replaced only by a whole one.
 
     Raises BookMistakes where the author has something to put right, Fault where `into` holds something else.
     """
