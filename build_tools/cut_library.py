@@ -1,7 +1,7 @@
 """Cut Python's standard library, as Pyodide brings it, to the modules that a phone needs.
 
-A module is needed if Pyodide imports it while it starts (measured, and kept beside the vendored files), or if a
-calculator imports it, directly or through other modules of the library.
+A module is needed if Pyodide imports it while it starts (measured, and kept beside the vendored files), or if
+a calculator imports it, directly or through other modules of the library.
 """
 
 from __future__ import annotations
@@ -41,8 +41,8 @@ def needed_modules(
 def cut_library(zip_path: Path, modules: Iterable[str]) -> bytes:
     """Return the archive with the named modules alone. Raises KeyError for a module that the library has not.
 
-    The files are stored, not deflated: the same bytes whichever compressor built it, a smaller transfer once the
-    whole archive is packed, and nothing to unpack at each import.
+    The files are stored, not deflated: the same bytes whichever compressor is at hand, a smaller transfer once
+    the whole archive is packed, and nothing to unpack at each import.
     """
     cut = io.BytesIO()
     with zipfile.ZipFile(zip_path) as library, zipfile.ZipFile(cut, "w", zipfile.ZIP_STORED) as smaller:
@@ -69,7 +69,7 @@ def _with_parents(names: Iterable[str]) -> Iterator[str]:
 
 
 def _imports_when_loaded(archive: zipfile.ZipFile, name: str, path: str) -> set[str]:
-    """Name what a library module imports while it is imported itself, not what its functions import when called."""
+    """Name what a library module imports while it is imported itself, not what its functions import later."""
     package = name if path.endswith("/__init__.py") else name.rpartition(".")[0]
     return _imports(ast.parse(archive.read(path)), package=package, into_functions=False)
 

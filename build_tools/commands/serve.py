@@ -1,4 +1,4 @@
-"""Build the handbook, serve it on this machine exactly as it will be deployed, and follow the author's saving."""
+"""Build the handbook, serve it on this machine exactly as it will be deployed, and follow every save."""
 
 from __future__ import annotations
 
@@ -48,13 +48,11 @@ def claim(desk: Desk, port: int) -> DeskServer:
         raise Fault(f"There is no port {port}.", "name one from 1024 to 65535 after --port.") from error
     except OSError as error:
         if error.errno == errno.EADDRINUSE:
-            who = listener(port) or "another program"
-            what = f"Port {port} is taken by {who}."
+            what = f"Port {port} is taken by {listener(port) or 'another program'}."
         else:
             what = f"Port {port} cannot be used: {error.strerror}."
-        raise Fault(
-            what, f"python3 -m build_tools serve --port {port + 1 if port >= 1024 else USUAL_PORT}"
-        ) from error
+        other = port + 1 if port >= 1024 else USUAL_PORT
+        raise Fault(what, f"stop that, or: python3 -m build_tools serve --port {other}") from error
 
 
 def follow(desk: Desk, scratch: Path, address: str) -> None:

@@ -1,4 +1,4 @@
-"""Run everything that can fail: the linter, the types, every test. What one finds does not hide what the next finds."""
+"""Run everything that can fail: the linter, the types, every test. None hides what the next one finds."""
 
 from __future__ import annotations
 

@@ -38,7 +38,7 @@ def changed_files(before: Look, after: Look) -> list[Path]:
 
 
 def wait_for_change(project: Path, before: Look) -> tuple[Look, list[Path]]:
-    """Wait until something differs from `before` and has come to rest; return the new look and what changed."""
+    """Wait until something differs from `before` and is at rest; return the new look and what changed."""
     while True:
         time.sleep(LOOK_EVERY_S)
         after = look_at(project)
