@@ -41,7 +41,7 @@ def needed_modules(
 def cut_library(zip_path: Path, modules: Iterable[str]) -> bytes:
     """Return the archive with the named modules alone. Raises KeyError for a module that the library has not.
 
-    The files are stored, not deflated: the same bytes whichever compressor is at hand, a smaller transfer once
+    The files are stored, not deflated: the same bytes whichever compressor is there, a smaller transfer once
     the whole archive is packed, and nothing to unpack at each import.
     """
     cut = io.BytesIO()

@@ -69,7 +69,7 @@ def follow(desk: Desk, scratch: Path, address: str) -> None:
 
 
 def rebuild(desk: Desk, folder: Path) -> None:
-    """Build into `folder` in a process of its own, so that changed Python is read anew; show it, or tell why not."""
+    """Build in a process of its own, so that changed Python is read anew; show the book, or tell why not."""
     begun = time.monotonic()
     command = [sys.executable, "-m", "build_tools", "build", "--into", str(folder)]
     done = subprocess.run(command, cwd=PROJECT, capture_output=True, text=True, encoding="utf-8", check=False)

@@ -1,0 +1,27 @@
+"""What tests of several kinds need: the project's folder, and the real book, built once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from build_tools.commands.build import Built, build_book
+
+
+@pytest.fixture(scope="session")
+def project() -> Path:
+    """The folder of the project itself."""
+    return Path(__file__).resolve().parents[1]
+
+
+@pytest.fixture(scope="session")
+def built(project: Path, tmp_path_factory: pytest.TempPathFactory) -> Built:
+    """The real book, built strictly, once, by the code of `build_tools build`. Nobody writes into it."""
+    return build_book(project, tmp_path_factory.mktemp("book") / "site")
+
+
+@pytest.fixture(scope="session")
+def site(built: Built) -> Path:
+    """The folder of the real book as it is deployed."""
+    return built.folder
