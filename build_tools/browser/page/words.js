@@ -32,3 +32,11 @@ export function sayDate(date) {
   });
   return asWords.format(new Date(`${date}T00:00:00Z`));
 }
+
+/**
+ * True where the book has a sentence of this code.
+ * @param {string} code
+ */
+export function isSaid(code) {
+  return code in words;
+}

@@ -1,0 +1,158 @@
+/**
+ * The answer area of a work sheet: filled from what the calculator gave, emptied as soon as the sheet changes.
+ */
+import { actionText, firstText } from "./action.js";
+import { shownNumber } from "./shown_numbers.js";
+import { isSaid, say } from "./words.js";
+
+const NOTHING = "\u2013";
+const MOST_NAMED = 3;
+
+/** Show a calculator's answer: the sentence, the cautions that the action needs, the action, why, the numbers. */
+export function showAnswer(section, answer) {
+  const area = emptied(section, "answered");
+  output(area, "headline").textContent = answer.headline.text;
+  for (const what of ["turning", "cycling"]) showBefore(area, what, answer[`before_${what}`] ?? []);
+  write(area, "first", firstText(answer));
+  write(area, "do", actionText(section.dataset.calculator, answer));
+  showReasons(area, answer.reasons ?? []);
+  for (const shown of area.querySelectorAll("output[data-show]")) showResult(section, shown, answer[shown.dataset.field]);
+  for (const table of area.querySelectorAll("table[data-list]")) showTable(section, table, answer[table.dataset.list] ?? []);
+}
+
+/** Leave the action blank and say what the sheet still needs. */
+export function showMissing(section, labels) {
+  const area = emptied(section, "missing");
+  const named = labels.slice(0, MOST_NAMED).join("; ");
+  const more = labels.length - MOST_NAMED;
+  write(area, "missing", more > 0 ? say("page.missing.more", { fields: named, count: more })
+    : say("page.missing", { fields: named }));
+}
+
+/** Leave the action blank with one sentence: still typing, starting, or something to put right first. */
+export function showWaiting(section, state, text) {
+  write(emptied(section, state), "missing", text);
+}
+
+/** A fault of ours: a short code to report, and the trace behind a button. */
+export function showFault(section, fault) {
+  const area = emptied(section, "fault");
+  const place = part(area, "fault");
+  place.hidden = false;
+  const code = fault.code === "fault" ? "page.fault" : "page.fault.no-answer";
+  place.querySelector("[data-fault-text]").textContent = say(code, { report: fault.report });
+  const button = place.querySelector("[data-act=copy-report]");
+  button.hidden = !fault.trace;
+  button.onclick = () => copyReport(button, fault);
+}
+
+/** Show all cautions or none, where no answer says which are needed. */
+export function showAllCautions(section, shown) {
+  for (const before of section.querySelectorAll("[data-before]")) before.hidden = !shown;
+}
+
+async function copyReport(button, fault) {
+  try {
+    await navigator.clipboard.writeText(`${fault.report}\n${fault.trace}`);
+    button.textContent = say("page.fault.copied");
+  } catch {
+    button.textContent = say("page.fault.not-copied");
+  }
+}
+
+/** Nothing of an earlier answer may stand beside a changed sheet. */
+function emptied(section, state) {
+  const area = section.querySelector("[data-answer]");
+  area.dataset.state = state;
+  output(area, "headline").textContent = "";
+  for (const name of ["first", "do", "missing"]) write(area, name, "");
+  part(area, "fault").hidden = true;
+  part(area, "reasons").hidden = true;
+  for (const table of area.querySelectorAll("table[data-list]")) table.hidden = true;
+  for (const shown of area.querySelectorAll("output[data-show]")) showNothing(shown);
+  showAllCautions(section, false);
+  return area;
+}
+
+function showBefore(area, what, hazards) {
+  const before = area.querySelector(`[data-before=${what}]`);
+  before.hidden = hazards.length === 0;
+  output(area, `before_${what}`).dataset.value = JSON.stringify(hazards);
+  for (const hazard of before.querySelectorAll("[data-hazard]")) hazard.hidden = !hazards.includes(hazard.dataset.hazard);
+}
+
+function showReasons(area, reasons) {
+  part(area, "reasons").hidden = reasons.length === 0;
+  area.querySelector("[data-list=reasons]").replaceChildren(...reasons.map((reason) => withText("li", reason.text)));
+}
+
+function showTable(section, table, rows) {
+  const name = table.dataset.list;
+  table.hidden = rows.length === 0;
+  output(table, name).dataset.value = JSON.stringify(rows);
+  const columns = [...table.querySelectorAll("th[data-column]")];
+  table.querySelector("tbody").replaceChildren(...rows.map((row, index) => {
+    const line = document.createElement("tr");
+    line.append(...columns.map((column) => cell(section, column, `${name}[${index}]`, row)));
+    return line;
+  }));
+}
+
+function cell(section, column, path, row) {
+  const place = document.createElement("td");
+  const shown = document.createElement("output");
+  shown.setAttribute("aria-live", "off");
+  Object.assign(shown.dataset, { field: `${path}.${column.dataset.column}`, show: column.dataset.show });
+  if (column.dataset.unit) shown.dataset.unit = column.dataset.unit;
+  showResult(section, shown, row[column.dataset.column]);
+  place.append(shown);
+  return place;
+}
+
+/** Show one result by its rule; the exact value stays beside it for whoever checks. */
+function showResult(section, shown, value) {
+  if (value === null || value === undefined) return showNothing(shown);
+  shown.dataset.value = JSON.stringify(value);
+  shown.textContent = shownValue(section.dataset.calculator, shown, value);
+}
+
+function shownValue(calculator, shown, value) {
+  const { show, unit, field } = shown.dataset;
+  if (Array.isArray(value)) return value.map((item) => shownValue(calculator, shown, item)).join(", ") || NOTHING;
+  if (show === "words" || typeof value !== "number") return choiceText(calculator, field, value);
+  const text = shownNumber(value, show);
+  return unit && show !== "setting" ? `${text} ${unit}` : text;
+}
+
+function choiceText(calculator, field, value) {
+  const code = `${calculator}.${field.replace(/\[\d+\]/g, "")}.${value}`;
+  const last = `${calculator}.${field.slice(field.lastIndexOf(".") + 1)}.${value}`;
+  return [code, last, `page.choice.${value}`].filter(isSaid).map((known) => say(known))[0] ?? String(value);
+}
+
+function showNothing(shown) {
+  delete shown.dataset.value;
+  shown.textContent = NOTHING;
+}
+
+function output(area, field) {
+  return area.querySelector(`output[data-field="${field}"]`);
+}
+
+function part(area, name) {
+  return area.querySelector(`[data-part=${name}]`);
+}
+
+/** Write a sentence where the sheet has a place for it. */
+function write(area, name, text) {
+  const place = part(area, name);
+  if (!place) return;
+  place.textContent = text;
+  place.hidden = text === "";
+}
+
+function withText(tag, text) {
+  const element = document.createElement(tag);
+  element.textContent = text;
+  return element;
+}

@@ -1,0 +1,34 @@
+/**
+ * What the calculator cannot use, said at the field that it belongs to.
+ */
+
+/** Take every message off the sheet. */
+export function clearErrors(section) {
+  for (const message of section.querySelectorAll("[data-error]")) {
+    message.textContent = "";
+    message.hidden = true;
+  }
+  for (const input of section.querySelectorAll("[aria-invalid]")) input.removeAttribute("aria-invalid");
+}
+
+/**
+ * Show the errors at their fields.
+ * @param {HTMLElement} section
+ * @param {{field: string, value: unknown, message: string}[]} errors
+ * @param {Map<string, string>} places from the calculator's field to the one on the page
+ * @returns {string[]} messages that belong to no field on the page
+ */
+export function showErrors(section, errors, places) {
+  clearErrors(section);
+  return errors.filter((error) => !showAt(section, places.get(error.field) ?? error.field, error.message))
+    .map((error) => error.message);
+}
+
+function showAt(section, path, text) {
+  const message = section.querySelector(`[data-error="${CSS.escape(path)}"]`);
+  if (!message) return false;
+  message.textContent = text;
+  message.hidden = false;
+  for (const input of section.querySelectorAll(`[data-input="${CSS.escape(path)}"] input`)) input.setAttribute("aria-invalid", "true");
+  return true;
+}

@@ -1,0 +1,68 @@
+/**
+ * Read a work sheet as the inputs that its calculator takes.
+ */
+import { fieldLabel, fieldText, fieldValue } from "./entry.js";
+import { listName, liveRows, rowName } from "./rows.js";
+
+/**
+ * @typedef {object} Sheet
+ * @property {object} inputs what is written so far, named as in the schema
+ * @property {{path: string, label: string}[]} missing what the calculator needs and the sheet does not say yet
+ * @property {Map<string, string>} places from a place in `inputs` to the field on the page ("runs_s[1]" -> "runs_s[2]")
+ */
+
+/**
+ * @param {HTMLElement} section
+ * @returns {Sheet}
+ */
+export function readSheet(section) {
+  const sheet = { inputs: {}, missing: [], places: new Map() };
+  for (const part of section.querySelectorAll("[data-input], [data-rows]")) {
+    if (part.matches("[data-rows]")) readList(part, sheet);
+    else if (!part.closest("[data-rows]")) readField(part, part.dataset.input, sheet.inputs, sheet, "");
+  }
+  return sheet;
+}
+
+/** Read one field into `target`; `place` is where it stands on the wire. */
+function readField(field, place, target, sheet, row) {
+  const value = fieldValue(field);
+  const key = place.slice(place.lastIndexOf(".") + 1);
+  sheet.places.set(place, field.dataset.input);
+  if (value !== undefined) target[key] = value;
+  else if (!("optional" in field.dataset)) sheet.missing.push({ path: place, label: labelOf(field, row) });
+}
+
+function labelOf(field, row) {
+  return row ? `${fieldLabel(field)} (${row})` : fieldLabel(field);
+}
+
+function readList(list, sheet) {
+  const name = listName(list);
+  const isPlain = !list.querySelector("[data-row-name]");
+  sheet.inputs[name] = isPlain ? readNumbers(list, name, sheet) : readRows(list, name, sheet);
+}
+
+/** Blank numbers of a plain list wait for more; only too few of them are missing. */
+function readNumbers(list, name, sheet) {
+  const fields = liveRows(list).map((row) => row.querySelector("[data-input]"));
+  const filled = fields.filter((field) => fieldText(field).trim() !== "");
+  filled.forEach((field, index) => sheet.places.set(`${name}[${index}]`, field.dataset.input));
+  const blank = fields.filter((field) => !filled.includes(field));
+  for (const field of blank.slice(0, Math.max(0, Number(list.dataset.least) - filled.length))) {
+    sheet.missing.push({ path: field.dataset.input, label: fieldLabel(field) });
+  }
+  return filled.map(fieldValue);
+}
+
+/** A row of several columns counts only whole: a turn whose result is not written yet must stop every advice. */
+function readRows(list, name, sheet) {
+  return liveRows(list).map((row, index) => {
+    const values = {};
+    for (const field of row.querySelectorAll("[data-input]")) {
+      const column = field.dataset.input.slice(field.dataset.input.indexOf("].") + 2);
+      readField(field, `${name}[${index}].${column}`, values, sheet, rowName(row));
+    }
+    return values;
+  });
+}

@@ -1,0 +1,46 @@
+/**
+ * The line under a field: how a number was read, and where a value that nobody typed comes from.
+ */
+import { fieldText, nullBox, readNumber, setNull } from "./entry.js";
+import { levelerNote } from "./leveler_figures.js";
+import { nameRow } from "./rows.js";
+import { withMark } from "./shown_numbers.js";
+import { say } from "./words.js";
+
+/** Take notice of what a person just wrote: it is theirs now, whatever stood there before. */
+export function noticeField(field) {
+  delete field.dataset.from;
+  setNull(field, Boolean(nullBox(field)?.checked));
+  const row = field.closest("[data-row]");
+  if (row) nameRow(row);
+  showNote(field);
+}
+
+/** Bring the notes of a whole sheet up to date, and offer what can still be filled in. */
+export function showNotes(section) {
+  for (const field of section.querySelectorAll("[data-input]")) showNote(field);
+  for (const offer of section.querySelectorAll("[data-offer]")) {
+    const names = Object.keys(JSON.parse(offer.dataset.fill));
+    offer.parentElement.hidden = names.every((name) => fieldText(section.querySelector(`[data-input="${name}"]`)) !== "");
+  }
+}
+
+function showNote(field) {
+  const note = field.querySelector("[data-note]");
+  const text = [readAs(field), origin(field)].filter(Boolean).join(" ");
+  note.textContent = text;
+  note.hidden = text === "";
+}
+
+/** A number written with a comma is shown as it was read, so that nobody wonders. */
+function readAs(field) {
+  const text = fieldText(field);
+  const value = text.includes(",") && field.dataset.kind !== "choice" ? readNumber(text) : undefined;
+  return typeof value === "number" ? say("page.read-as", { number: withMark(String(value)) }) : "";
+}
+
+function origin(field) {
+  const [kind, id] = (field.dataset.from ?? "").split(":");
+  if (kind === "figure") return say("page.origin.offered", { figure: id });
+  return levelerNote(field);
+}

@@ -1,0 +1,80 @@
+/**
+ * A work sheet as plain data: kept through reload, rotation and a new edition of the book.
+ */
+import { fieldText, nullBox, setFieldText, setNull, startText } from "./entry.js";
+import { allRows, appendRow, isStruck, listName, nameRow, putBack, rowField, strikeOut } from "./rows.js";
+
+/**
+ * @typedef {object} KeptSheet
+ * @property {Record<string, {text: string, from?: string, isNull?: boolean}>} fields only those that differ from the book
+ * @property {Record<string, {texts: Record<string, string>, struck?: string}[]>} lists
+ */
+
+/** @returns {KeptSheet} */
+export function sheetState(section) {
+  return { fields: fieldStates(section), lists: listStates(section) };
+}
+
+/** Put a kept sheet back on the page; what the book no longer asks for is left aside. */
+export function restoreSheet(section, state) {
+  for (const field of singleFields(section)) restoreField(field, state?.fields?.[field.dataset.input]);
+  for (const list of section.querySelectorAll("[data-rows]")) restoreList(list, state?.lists?.[listName(list)] ?? []);
+}
+
+/** The fields that stand outside every list. */
+export function singleFields(section) {
+  return [...section.querySelectorAll("[data-input]")].filter((field) => !field.closest("[data-rows]"));
+}
+
+function fieldStates(section) {
+  const fields = {};
+  for (const field of singleFields(section)) {
+    const text = fieldText(field);
+    const isNull = Boolean(nullBox(field)?.checked);
+    // A field that still holds the book's figure is not kept, so that it follows the book when the figure changes.
+    if (text === startText(field) && !isNull) continue;
+    fields[field.dataset.input] = { text, isNull, from: field.dataset.from };
+  }
+  return fields;
+}
+
+function restoreField(field, state) {
+  setFieldText(field, state?.text ?? startText(field));
+  setNull(field, Boolean(state?.isNull));
+  if (state?.from) field.dataset.from = state.from;
+  else delete field.dataset.from;
+}
+
+function listStates(section) {
+  const lists = {};
+  for (const list of section.querySelectorAll("[data-rows]")) {
+    lists[listName(list)] = allRows(list).map((row) => {
+      const texts = Object.fromEntries([...row.querySelectorAll("[data-input]")].map((field) => [column(field), fieldText(field)]));
+      return isStruck(row) ? { texts, struck: row.dataset.struck } : { texts };
+    });
+  }
+  return lists;
+}
+
+function column(field) {
+  const path = field.dataset.input;
+  return path.includes("].") ? path.slice(path.indexOf("].") + 2) : "";
+}
+
+function restoreList(list, states) {
+  const wanted = Math.max(states.length, Number(list.dataset.atFirst));
+  allRows(list).slice(wanted).forEach((row) => row.remove());
+  while (allRows(list).length < wanted) appendRow(list);
+  allRows(list).forEach((row, index) => restoreRow(row, states[index]));
+}
+
+function restoreRow(row, state) {
+  for (const field of row.querySelectorAll("[data-input]")) setFieldText(field, startText(field));
+  for (const [name, text] of Object.entries(state?.texts ?? {})) {
+    const field = rowField(row, name);
+    if (field) setFieldText(field, text);
+  }
+  nameRow(row);
+  if (state && "struck" in state) strikeOut(row, state.struck);
+  else putBack(row);
+}

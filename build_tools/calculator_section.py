@@ -1,0 +1,73 @@
+"""A calculator on a page: a work sheet made from the same declaration that the command line reads."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from build_tools.calculator_answer import answer_area
+from build_tools.calculator_example import look_up_table, worked_answer
+from build_tools.calculator_form import form
+from build_tools.html_parts import tag
+from build_tools.registers import Registers
+from build_tools.sheet_words import SheetWords
+from build_tools.stopwatch_block import opener, stopwatch
+from calculators import _run
+
+
+def render(name: str, registers: Registers, *, root: str) -> str:
+    """Give the HTML of one calculator.
+
+    Args:
+        name: a calculator's name, one of calculators._run.NAMES.
+        registers: the book's registers: words, figures, hazards, terms and examples.
+        root: relative path from the page to the site's root, "." for a page at the root.
+
+    Raises:
+        ExampleRefused: the calculator does not take the inputs of examples.yml.
+        LookupError: an unknown name, or a sentence or hazard that the registers lack.
+    """
+    words = SheetWords(name, registers, root)
+    module = _run.module(name)
+    title = f"{name}-title"
+    return str(
+        tag(
+            "section",
+            tag("h3", words.say(f"{name}.title"), class_="ht-question", id=title),
+            tag("p", words.say("page.needs-serving"), class_="ht-needs-serving", data_needs="serving"),
+            _runtime_status(words),
+            tag("div", class_="ht-leveler", data_leveler=True),
+            opener(words),
+            form(module.INPUTS, words),
+            stopwatch(words),
+            answer_area(module.OUTPUTS, words),
+            *_without_javascript(words),
+            class_="ht-worksheet",
+            data_calculator=name,
+            aria_labelledby=title,
+        )
+    )
+
+
+def _runtime_status(words: SheetWords) -> Markup:
+    """Give the line that the page's script keeps true: starting, ready, or failed with what to do."""
+    return tag(
+        "p",
+        tag("span", data_text=True),
+        Markup(" "),
+        tag("button", words.say("page.runtime.again"), type="button", data_act="restart", hidden=True),
+        class_="ht-runtime",
+        data_status="runtime",
+        role="status",
+        hidden=True,
+    )
+
+
+def _without_javascript(words: SheetWords) -> list[Markup]:
+    """Give the worked answer and the table, where examples.yml has them."""
+    example = words.registers.examples.get(words.name)
+    if example is None:
+        return []
+    parts = [worked_answer(example["inputs"], words)]
+    if "table" in example:
+        parts.append(look_up_table(example["inputs"], example["table"], words))
+    return parts
