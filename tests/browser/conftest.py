@@ -19,14 +19,15 @@ FLAGS = (
 )  # fmt: skip
 PHONE = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": True}
 
-NewBrowser = Callable[[Path], webdriver.Chrome]
+NewBrowser = Callable[..., webdriver.Chrome]
+"""new_browser(profile folder, *further flags)"""
 
 
-def open_chromium(profile: Path) -> webdriver.Chrome:
+def open_chromium(profile: Path, *flags: str) -> webdriver.Chrome:
     """Start a Chromium of 390 by 844 whose storage lives in the folder `profile`; the caller quits it."""
     options = webdriver.ChromeOptions()
     options.binary_location = shutil.which("chromium") or "chromium"
-    for flag in (*FLAGS, f"--user-data-dir={profile}"):
+    for flag in (*FLAGS, *flags, f"--user-data-dir={profile}"):
         options.add_argument(flag)
     options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
     driver = shutil.which("chromedriver")
@@ -42,8 +43,8 @@ def new_browser() -> Iterator[NewBrowser]:
     """A function that starts a browser on a profile folder; whatever is still open is closed at the end."""
     opened: list[webdriver.Chrome] = []
 
-    def start(profile: Path) -> webdriver.Chrome:
-        browser = open_chromium(profile)
+    def start(profile: Path, *flags: str) -> webdriver.Chrome:
+        browser = open_chromium(profile, *flags)
         opened.append(browser)
         return browser
 
@@ -52,6 +53,26 @@ def new_browser() -> Iterator[NewBrowser]:
         process = browser.service.process
         if process is not None and process.poll() is None:  # not closed by the test itself
             browser.quit()
+
+
+@pytest.fixture(scope="session")
+def shared_browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[webdriver.Chrome]:
+    """One browser for every test that does not restart it."""
+    browser = open_chromium(tmp_path_factory.mktemp("phone"))
+    yield browser
+    browser.quit()
+
+
+@pytest.fixture
+def phone(shared_browser: webdriver.Chrome) -> Iterator[webdriver.Chrome]:
+    """The shared browser with one empty tab. A host on a port of its own finds nothing kept there."""
+    yield shared_browser
+    first, *others = shared_browser.window_handles
+    for tab in others:
+        shared_browser.switch_to.window(tab)
+        shared_browser.close()
+    shared_browser.switch_to.window(first)
+    shared_browser.get("about:blank")
 
 
 @pytest.fixture

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Callable
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
@@ -31,6 +32,7 @@ class Host:
         self._cut: set[str] = set()
         self._redirects: dict[str, str] = {}
         self._answers_left: int | None = None
+        self._actions: dict[str, Callable[[], None]] = {}
         self._lock = threading.Lock()
 
     @property
@@ -78,6 +80,10 @@ class Host:
         """Answer `path` with a redirect to another path of the book."""
         self._redirects[path] = to
 
+    def when_asked(self, path: str, action: Callable[[], None]) -> None:
+        """Do `action` once, just before `path` is answered the next time."""
+        self._actions[path] = action
+
     def answer_only(self, count: int) -> None:
         """Answer `count` more requests, then break every connection until mend()."""
         self._answers_left = count
@@ -100,6 +106,7 @@ class Host:
             if self._answers_left is not None:
                 self._answers_left -= 1
             broken = self._answers_left is not None and self._answers_left < 0
+            self._actions.pop(name, _nothing)()
         if broken:
             handler.close_connection = True
         elif name in self._redirects:
@@ -121,6 +128,10 @@ class Host:
         handler.send_header("Cache-Control", CACHE)
         handler.end_headers()
         handler.wfile.write(content[: len(content) // 2] if name in self._cut else content)
+
+
+def _nothing() -> None:
+    return
 
 
 class _Server(ThreadingHTTPServer):

@@ -1,0 +1,115 @@
+"""What a test reads off a page of the book, and how it waits for it."""
+
+from __future__ import annotations
+
+from selenium.webdriver.chrome.webdriver import WebDriver
+from selenium.webdriver.common.by import By
+from selenium.webdriver.support.ui import WebDriverWait
+
+PATIENCE_S = 20
+
+
+def open_page(browser: WebDriver, address: str, *, level: str = "complete") -> None:
+    """Open a page and wait until the phone keeps `level`: none, reading or complete."""
+    browser.get(address)
+    wait_kept(browser, level)
+
+
+def wait_kept(browser: WebDriver, level: str, *, seconds: float = PATIENCE_S) -> None:
+    """Wait until the page says that `level` is kept."""
+    wait = WebDriverWait(browser, seconds, poll_frequency=0.05)
+    wait.until(lambda _: kept_level(browser) == level, f"never {level!r}: {status(browser)}")
+
+
+def kept_level(browser: WebDriver) -> str:
+    """data-offline of the open page."""
+    return str(browser.execute_script("return document.documentElement.dataset.offline"))
+
+
+def status(browser: WebDriver) -> str:
+    """The sentences about what the phone keeps."""
+    return _text(browser, "[data-status=offline]")
+
+
+def offer(browser: WebDriver) -> str:
+    """The sentence that offers a new edition, with its button's text; "" where none is offered."""
+    return _text(browser, "[data-status=edition]")
+
+
+def wait_status(browser: WebDriver, part: str) -> str:
+    """Wait until the status holds `part`; gives the whole status."""
+    wait = WebDriverWait(browser, PATIENCE_S, poll_frequency=0.05)
+    wait.until(lambda _: part in status(browser), f"no {part!r}")
+    return status(browser)
+
+
+def wait_offer(browser: WebDriver) -> str:
+    """Wait until a new edition is offered; gives the sentence."""
+    WebDriverWait(browser, PATIENCE_S, poll_frequency=0.05).until(lambda _: offer(browser) != "", "no offer")
+    return offer(browser)
+
+
+def accept_offer(browser: WebDriver) -> None:
+    """Press the button that opens the new edition."""
+    browser.find_element(By.CSS_SELECTOR, "[data-status=edition] button").click()
+
+
+def words_on(browser: WebDriver) -> str:
+    """The paragraph of the small book that names its edition."""
+    return _text(browser, "#words")
+
+
+def heading(browser: WebDriver) -> str:
+    """The page's first heading."""
+    return _text(browser, "h1")
+
+
+def stored_files(browser: WebDriver) -> dict[str, str]:
+    """Every stored file of every book at this origin: key -> SHA-256 of the bytes under it."""
+    return dict(
+        browser.execute_async_script("""
+        const done = arguments[0];
+        (async () => {
+            const found = {};
+            for (const name of await caches.keys()) {
+                if (!name.endsWith("files")) continue;
+                const cache = await caches.open(name);
+                for (const request of await cache.keys()) {
+                    const bytes = await (await cache.match(request)).arrayBuffer();
+                    const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+                    found[request.url] = [...sum].map((b) => b.toString(16).padStart(2, "0")).join("");
+                }
+            }
+            return found;
+        })().then(done, (error) => done({error: String(error)}));
+        """)
+    )
+
+
+def forget_file(browser: WebDriver, sha256: str) -> None:
+    """Throw one stored file away, as a phone short of room does."""
+    gone = browser.execute_async_script(
+        """
+        const [sum, done] = arguments;
+        caches.keys().then(async (names) => {
+            let gone = 0;
+            for (const name of names) {
+                const cache = await caches.open(name);
+                for (const request of await cache.keys()) {
+                    if (request.url.endsWith(sum)) gone += await cache.delete(request);
+                }
+            }
+            done(gone);
+        });
+        """,
+        sha256,
+    )
+    assert gone == 1
+
+
+def _text(browser: WebDriver, selector: str) -> str:
+    return str(
+        browser.execute_script(
+            "return document.querySelector(arguments[0])?.textContent?.trim() ?? ''", selector
+        )
+    )
