@@ -7,9 +7,9 @@ weaker than a looser one.
     too high    rises with a slam; or rises gently, lip out, and cannot be walked down within the limit
     good        rises gently, lip out, walk-down easy, or firm within the limit
 
-Rising short and yet not to be walked down is no setting fault. A lip that stays in when the walk-down is firm
-or worse, when the platform slams, or when two half turns changed nothing, is the lip's own fault. Two agreeing
-cycles come before any turn; these stops need only one.
+Rising short and yet not to be walked down is no setting fault. A lip that stays in when the walk-down is
+firm or worse, when the platform slams, or when two half turns changed nothing, is the lip's own fault. Two
+agreeing cycles come before any turn; these stops need only one.
 
 Limits: it takes the observations as they are given, and every mainspring as turned alike. It knows nothing of
 wear, of the lip-assist spring, or of a load on the platform.
