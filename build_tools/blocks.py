@@ -12,10 +12,10 @@ Whatever an author can get wrong has been found by checks.py before this runs.
 from __future__ import annotations
 
 import re
-import xml.etree.ElementTree as etree
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
+from xml.etree import ElementTree
 
 from markdown import Markdown
 from markdown.inlinepatterns import InlineProcessor
@@ -59,7 +59,7 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # pymdownx is untyp
         if page is not None:
             self.page = page
 
-    def extendMarkdownBlocks(self, md: Markdown, block_mgr: BlocksProcessor) -> None:
+    def extendMarkdownBlocks(self, md: Markdown, block_mgr: BlocksProcessor) -> None:  # noqa: N802  # their name
         """Register everything."""
         for block in (HazardBlock, StepsBlock, CalculatorBlock):
             block_mgr.register(block, {"extension": self})
@@ -76,7 +76,7 @@ class _BookBlock(Block):  # type: ignore[misc]  # pymdownx is untyped
         page: PageInHand = self.config["extension"].page
         return page
 
-    def on_validate(self, parent: etree.Element) -> bool:
+    def on_validate(self, parent: ElementTree.Element) -> bool:
         """Take the stamp off the argument."""
         argument = self.argument or ""
         stamp = _STAMP.search(argument)
@@ -86,16 +86,16 @@ class _BookBlock(Block):  # type: ignore[misc]  # pymdownx is untyped
 
 
 class HazardBlock(_BookBlock):
-    """The hazard message of a row of hazards.yml; the first of its kind on a page carries the page's anchor."""
+    """The hazard message of a row of hazards.yml; the first of its kind on a page carries the anchor."""
 
     NAME = "hazard"
 
-    def on_create(self, parent: etree.Element) -> etree.Element:
+    def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
         """Build the message; an unknown id leaves an empty place, since the checks have named it."""
         marks = self.page.marks
         hazard = marks.registers.hazards.get(self.name)
         if hazard is None:
-            return etree.SubElement(parent, "div", self.stamp)
+            return ElementTree.SubElement(parent, "div", self.stamp)
         first = hazard.id not in self.page.hazards_shown
         self.page.hazards_shown.add(hazard.id)
         element = _element(marks.hazard(hazard, f"hazard-{hazard.id}" if first else None))
@@ -103,7 +103,7 @@ class HazardBlock(_BookBlock):
         parent.append(element)
         return element
 
-    def on_add(self, block: etree.Element) -> etree.Element | None:
+    def on_add(self, block: ElementTree.Element) -> ElementTree.Element | None:
         """Keep anything written inside the block after the three parts."""
         return block
 
@@ -113,15 +113,15 @@ class StepsBlock(_BookBlock):
 
     NAME = "steps"
 
-    def on_create(self, parent: etree.Element) -> etree.Element:
+    def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
         """Wrap the list."""
-        return etree.SubElement(parent, "div", {"class": "ht-steps", **self.stamp})
+        return ElementTree.SubElement(parent, "div", {"class": "ht-steps", **self.stamp})
 
     def on_markdown(self) -> str:
         """Let Markdown read the list."""
         return "block"
 
-    def on_end(self, block: etree.Element) -> None:
+    def on_end(self, block: ElementTree.Element) -> None:
         """Turn each numbered list in the block into steps."""
         for child in block:
             if child.tag == "ol":
@@ -130,7 +130,7 @@ class StepsBlock(_BookBlock):
                     self.page.steps += 1
                     self._make_step(item)
 
-    def _make_step(self, item: etree.Element) -> None:
+    def _make_step(self, item: ElementTree.Element) -> None:
         if item.text and item.text.strip():
             _wrap_text(item)
         first = next((child for child in item if child.tag == "p"), None)
@@ -143,11 +143,14 @@ class StepsBlock(_BookBlock):
                 item.attrib |= {_LINE: line, "data-kind": "step"}
         item.insert(0, self._tick(id_))
 
-    def _tick(self, id_: str | None) -> etree.Element:
-        label = etree.Element("label", {"class": "ht-tick"})
-        etree.SubElement(label, "input", {"type": "checkbox", "autocomplete": "off",
-                                          "name": (id_ or "").partition(" @")[0]})
-        words = etree.SubElement(label, "span", {"class": "ht-spoken"})
+    def _tick(self, id_: str | None) -> ElementTree.Element:
+        label = ElementTree.Element("label", {"class": "ht-tick"})
+        ElementTree.SubElement(
+            label,
+            "input",
+            {"type": "checkbox", "autocomplete": "off", "name": (id_ or "").partition(" @")[0]},
+        )
+        words = ElementTree.SubElement(label, "span", {"class": "ht-spoken"})
         words.text = AtomicString(self.page.marks.say("step-done", number=self.page.steps))
         return label
 
@@ -157,10 +160,10 @@ class CalculatorBlock(_BookBlock):
 
     NAME = "calculator"
 
-    def on_create(self, parent: etree.Element) -> etree.Element:
+    def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
         """Put a placeholder where the calculator will stand."""
-        holder = etree.SubElement(parent, "div", {"class": "ht-calculator", **self.stamp})
-        kept = etree.SubElement(holder, "p")
+        holder = ElementTree.SubElement(parent, "div", {"class": "ht-calculator", **self.stamp})
+        kept = ElementTree.SubElement(holder, "p")
         kept.text = AtomicString(self.md.htmlStash.store(self.page.calculator(self.name)))
         return holder
 
@@ -172,7 +175,9 @@ class FigureProcessor(InlineProcessor):  # type: ignore[misc]  # Markdown is unt
         super().__init__(pattern, md)
         self.extension = extension
 
-    def handleMatch(self, m: re.Match[str], data: str) -> tuple[Any, int | None, int | None]:
+    def handleMatch(  # noqa: N802  # Markdown calls it by this name
+        self, m: re.Match[str], data: str
+    ) -> tuple[Any, int | None, int | None]:
         """Build the figure; an unknown one stays as text, since the checks have named it."""
         marks = self.extension.page.marks
         figure = marks.registers.figures.get(m[1])
@@ -185,13 +190,13 @@ class FigureProcessor(InlineProcessor):  # type: ignore[misc]  # Markdown is unt
 
 
 class StampGatherer(Treeprocessor):  # type: ignore[misc]  # Markdown is untyped
-    """Gathers the stamps, removes them, and leaves figures in headings and links without a link of their own."""
+    """Gathers the stamps, removes them, and takes their own link from figures in headings and links."""
 
     def __init__(self, md: Markdown, extension: BookExtension) -> None:
         super().__init__(md)
         self.extension = extension
 
-    def run(self, root: etree.Element) -> None:
+    def run(self, root: ElementTree.Element) -> None:
         """Walk the page once."""
         for element in root.iter():
             line = element.attrib.pop(_LINE, None)
@@ -203,7 +208,7 @@ class StampGatherer(Treeprocessor):  # type: ignore[misc]  # Markdown is untyped
                 _unlink_figures(holder)
 
 
-def _unlink_figures(holder: etree.Element) -> None:
+def _unlink_figures(holder: ElementTree.Element) -> None:
     for span in holder.iter("span"):
         link = span.find("a")
         if "data-figure" in span.attrib and link is not None:
@@ -211,26 +216,26 @@ def _unlink_figures(holder: etree.Element) -> None:
             span.remove(link)
 
 
-def _element(html: Markup) -> etree.Element:
+def _element(html: Markup) -> ElementTree.Element:
     """Give HTML of our own as an element whose words Markdown leaves alone."""
-    element = etree.fromstring(str(html))
+    element = ElementTree.fromstring(str(html))
     for part in element.iter():
         part.text = AtomicString(part.text) if part.text else part.text
         part.tail = AtomicString(part.tail) if part.tail else part.tail
     return element
 
 
-def _wrap_text(item: etree.Element) -> None:
+def _wrap_text(item: ElementTree.Element) -> None:
     """Put a step's bare text into a paragraph, so that every step has the same shape."""
-    paragraph = etree.Element("p")
+    paragraph = ElementTree.Element("p")
     paragraph.text, item.text = item.text, None
     item.insert(0, paragraph)
 
 
-def _take_id(paragraph: etree.Element) -> str | None:
+def _take_id(paragraph: ElementTree.Element) -> str | None:
     first, newline, rest = (paragraph.text or "").partition("\n")
     found = STEP_ID.search(first)
     if found is None:
         return None
-    paragraph.text = first[:found.start()] + newline + rest
+    paragraph.text = first[: found.start()] + newline + rest
     return found["id"]

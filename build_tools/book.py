@@ -59,9 +59,23 @@ def _read_configuration(project: Path) -> tuple[dict[str, Node], list[Problem]]:
     try:
         root = read_marked((project / CONFIGURATION).read_text(encoding="utf-8"))
     except FileNotFoundError:
-        return {}, [Problem(CONFIGURATION, 1, "the file is missing", "it names the pages folder and the menu",
-                            "run this in the project's folder")]
+        return {}, [
+            Problem(
+                CONFIGURATION,
+                1,
+                "the file is missing",
+                "it names the pages folder and the menu",
+                "run this in the project's folder",
+            )
+        ]
     except YamlSlip as slip:
-        return {}, [Problem(CONFIGURATION, slip.line, f"not readable as YAML: {slip.message}",
-                            "nothing can be built without it", "look at this line and the one above")]
+        return {}, [
+            Problem(
+                CONFIGURATION,
+                slip.line,
+                f"not readable as YAML: {slip.message}",
+                "nothing can be built without it",
+                "look at this line and the one above",
+            )
+        ]
     return (root.value if isinstance(root.value, dict) else {}), []

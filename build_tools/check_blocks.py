@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from build_tools.blocks import BLOCK_NAMES
 from build_tools.book import Book
-from build_tools.lines import Block
+from build_tools.lines import Block, Step
 from build_tools.pages import Page
-from build_tools.problems import Problem, closest
+from build_tools.problems import Problem, suggestion
 from build_tools.shapes import ID
 from calculators._run import NAMES
 
@@ -17,66 +19,75 @@ def check_blocks(book: Book) -> list[Problem]:
     for page in book.pages.values():
         for block in page.scan.blocks:
             found += _block(page, block, book)
-        found += [Problem(page.file, line, "closing slashes that close no block",
-                          "the block was meant to start above and did not",
-                          "remove the line, or write `/// name | argument` where the block starts")
-                  for line in page.scan.stray_ends]
+        for line in page.scan.stray_ends:
+            what, why = "closing slashes that close no block", "the block meant here did not start"
+            fix = "remove the line, or write `/// name | argument` where the block starts"
+            found.append(Problem(page.file, line, what, why, fix))
         found += _steps(page)
     return found
 
 
 def _block(page: Page, block: Block, book: Book) -> list[Problem]:
     if block.name not in BLOCK_NAMES:
-        near = closest(block.name, BLOCK_NAMES)
-        return [Problem(page.file, block.line, f"unknown block '{block.name}'",
-                        "the page would show the slashes as text",
-                        f"write '{near}' (closest)" if near else f"use one of: {', '.join(BLOCK_NAMES)}")]
+        what, why = f"unknown block '{block.name}'", "the page would show the slashes as text"
+        fix = suggestion(block.name, BLOCK_NAMES, otherwise=f"use one of: {', '.join(BLOCK_NAMES)}")
+        return [Problem(page.file, block.line, what, why, fix)]
     found = []
     if block.end is None:
-        found.append(Problem(page.file, block.line, f"the {block.name} block is never closed",
-                             "it would swallow the rest of the page", "write a line `///` where it ends"))
+        what, why = f"the {block.name} block is never closed", "it would swallow the rest of the page"
+        found.append(Problem(page.file, block.line, what, why, "write a line `///` where it ends"))
     if block.name == "hazard":
-        found += _named(page, block, book.registers.hazards, "hazard", "content/registers/hazards.yml has no such id")
+        known = {*book.registers.hazards, *book.registers.left_out}
+        found += _argument(page, block, known, "content/registers/hazards.yml has no such id")
     if block.name == "calculator":
-        found += _named(page, block, NAMES, "calculator", "calculators/ has none of this name")
+        found += _argument(page, block, NAMES, "calculators/ has none of this name")
     if block.name == "steps" and not any(step.block == block.line for step in page.scan.steps):
-        found.append(Problem(page.file, block.line, "the steps block has no numbered list",
-                             "only the items of a numbered list become steps", "start each step with `1. `"))
+        what = "the steps block has no numbered list"
+        why = "only the items of a numbered list become steps"
+        found.append(Problem(page.file, block.line, what, why, "start each step with `1. `"))
     return found
 
 
-def _named(page: Page, block: Block, known: object, noun: str, why: str) -> list[Problem]:
-    names = list(known)  # type: ignore[call-overload]
-    if block.argument in names:
+def _argument(page: Page, block: Block, known: Collection[str], why: str) -> list[Problem]:
+    if block.argument in known:
         return []
+    names = sorted(known)
     if not block.argument:
-        return [Problem(page.file, block.line, f"the {noun} block names no {noun}", "nothing can be shown",
-                        f"write `/// {noun} | {names[0] if names else 'its-id'}` (an example)")]
-    near = closest(block.argument, names)
-    return [Problem(page.file, block.line, f"unknown {noun} '{block.argument}'", why,
-                    f"write '{near}' (closest id)" if near else f"use one of: {', '.join(sorted(names))}")]
+        what = f"the {block.name} block names no {block.name}"
+        example = names[0] if names else "its-id"
+        fix = f"write `/// {block.name} | {example}` (an example)"
+        return [Problem(page.file, block.line, what, "nothing can be shown", fix)]
+    fix = suggestion(block.argument, names, otherwise=f"use one of: {', '.join(names)}")
+    return [Problem(page.file, block.line, f"unknown {block.name} '{block.argument}'", why, fix)]
 
 
 def _steps(page: Page) -> list[Problem]:
     found = []
     seen: dict[str, int] = {}
     for step in page.scan.steps:
-        if step.id is None:
-            found.append(Problem(page.file, step.line, f"the step '{_start(step.text)}' has no id",
-                                 "ticks, links and records find a step by its id",
-                                 "write one at the end of the line, {#like-this}, or run "
-                                 "`python3 -m build_tools check --fix`"))
-        elif not ID.fullmatch(step.id):
-            found.append(Problem(page.file, step.line, f"the step id '{step.id}' is malformed",
-                                 "links and records need an id that never needs quoting",
-                                 "use small letters, digits and single hyphens, a letter first"))
-        elif step.id in seen:
-            found.append(Problem(page.file, step.line, f"the step id '{step.id}' stands twice (first on line "
-                                 f"{seen[step.id]})", "a tick or a link could mean either step",
-                                 "give this step another id"))
-        else:
+        problem = _step(page, step, seen)
+        if problem is not None:
+            found.append(problem)
+        elif step.id is not None:
             seen[step.id] = step.line
     return found
+
+
+def _step(page: Page, step: Step, seen: dict[str, int]) -> Problem | None:
+    if step.id is None:
+        what = f"the step '{_start(step.text)}' has no id"
+        why = "ticks, links and records find a step by its id"
+        fix = "write one at the end of the line, {#like-this}, or run `python3 -m build_tools check --fix`"
+    elif not ID.fullmatch(step.id):
+        what = f"the step id '{step.id}' is malformed"
+        why = "links and records need an id that never needs quoting"
+        fix = "use small letters, digits and single hyphens, a letter first"
+    elif step.id in seen:
+        what = f"the step id '{step.id}' stands twice (first on line {seen[step.id]})"
+        why, fix = "a tick or a link could mean either step", "give this step another id"
+    else:
+        return None
+    return Problem(page.file, step.line, what, why, fix)
 
 
 def _start(text: str) -> str:

@@ -1,4 +1,4 @@
-"""Worked examples and calculators' needs: every field known, every input accepted, every offered figure there."""
+"""Worked examples and what calculators need: fields known, inputs accepted, offered figures there."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from build_tools.book import REGISTERS, Book
 from build_tools.check_figures import use_problems
 from build_tools.lines import FIGURE_USE
 from build_tools.marked_yaml import Node
-from build_tools.problems import Problem, closest
+from build_tools.problems import Problem, suggestion
 from build_tools.shapes import Key, Shape, check_shape
 from calculators import _hazards
 from calculators._fields import Field
@@ -19,7 +19,16 @@ from calculators._run import NAMES, module, run
 
 _EXAMPLE: Shape = {
     "inputs": Key("mapping", "the worked answer is computed from them", "{window_low_s: 18, ...}"),
-    "table": Key("mapping", "the look-up table reads without the calculator", "{vary: ..., rows: [...], show: [...]}"),
+    "table": Key(
+        "mapping", "the look-up table reads without the calculator", "{vary: ..., rows: ..., show: ...}"
+    ),
+}
+_TABLE: Shape = {
+    "vary": Key("text", "the caption says what differs from row to row", "Three runs, judged by one window"),
+    "rows": Key(
+        "rows", "each row is computed from the inputs above with these in their place", "[{...}, {...}]"
+    ),
+    "show": Key("texts", "the columns are inputs and results by name", "[runs_s, verdict]"),
 }
 
 
@@ -31,103 +40,127 @@ def check_examples(book: Book) -> list[Problem]:
     return found + _needs(book) + _equipment(book)
 
 
-def _file(book: Book, name: str) -> str:
-    return book.file(book.docs / REGISTERS / name)
-
-
 def _example(book: Book, name: str, node: Node) -> list[Problem]:
-    file = _file(book, "examples.yml")
+    file = _file(book)
     if name not in NAMES:
-        near = closest(name, NAMES)
-        return [Problem(file, node.line, f"unknown calculator '{name}'", "calculators/ has none of this name",
-                        f"write '{near}' (closest)" if near else f"use one of: {', '.join(NAMES)}")]
+        fix = suggestion(name, NAMES, otherwise=f"use one of: {', '.join(NAMES)}")
+        return [
+            Problem(
+                file, node.line, f"unknown calculator '{name}'", "calculators/ has none of this name", fix
+            )
+        ]
     subject = f"the example of '{name}'"
     found = check_shape(node, _EXAMPLE, file=file, subject=subject)
-    found += [problem for line, use in _figure_uses(node)
-              for problem in use_problems(book.registers, file, line, use[0], use[1])]
-    if found:
-        return found
-    inputs, table = node.value["inputs"], node.value["table"]
+    if not found:
+        found = check_shape(node.value["table"], _TABLE, file=file, subject=f"{subject}, table")
+    found = found or _figures(book, node) or _columns(file, name, node.value["table"].value["show"], subject)
+    return found or _refusals(book, name, node, subject)
+
+
+def _figures(book: Book, node: Node) -> list[Problem]:
+    """Give unknown figures and ranges used as one number."""
+    found = []
+    for used in _texts_with_figure(node):
+        use = FIGURE_USE.search(used.written)
+        id_, part = (use["id"], use["part"] or "") if use else ("", "")
+        found += use_problems(book.registers, _file(book), used.line, id_, part)
+        figure = book.registers.figures.get(id_)
+        if figure is not None and not part and figure.value is None:
+            what, why = f"figure '{id_}' is the range {figure.text()}", "an input takes one number"
+            fix = f'write "{{{{ {id_}.low }}}}" or "{{{{ {id_}.high }}}}"'
+            found.append(Problem(_file(book), used.line, what, why, fix))
+    return found
+
+
+def _texts_with_figure(node: Node) -> Iterator[Node]:
+    if isinstance(node.value, (dict, list)):
+        for item in node.value.values() if isinstance(node.value, dict) else node.value:
+            yield from _texts_with_figure(item)
+    elif FIGURE_USE.fullmatch(node.written):
+        yield node
+
+
+def _columns(file: str, name: str, show: Node, subject: str) -> list[Problem]:
+    found = module(name)
+    known = [field.name for field in (*found.INPUTS, *found.OUTPUTS)]
+    why = f"{name} has no such input or result"
+    problems = []
+    for item in show.value:
+        if item.written not in known:
+            what = f"{subject}: the table shows an unknown field '{item.written}'"
+            fix = suggestion(item.written, known, otherwise=f"use any of: {', '.join(known)}")
+            problems.append(Problem(file, item.line, what, why, fix))
+    return problems
+
+
+def _refusals(book: Book, name: str, node: Node, subject: str) -> list[Problem]:
+    inputs, rows = node.value["inputs"], node.value["table"].value["rows"].value
     found = _refused(book, name, inputs.plain(), inputs, f"{subject}, inputs")
-    rows = table.value.get("rows")
-    if not found and rows is not None and isinstance(rows.value, list):
-        for number, row in enumerate(rows.value, start=1):
-            if isinstance(row.value, dict):
-                found += _refused(book, name, {**inputs.plain(), **row.plain()}, row, f"{subject}, row {number}")
-    return found + _shown(file, name, table, subject)
+    for number, row in enumerate(rows if not found else [], start=1):
+        found += _refused(book, name, {**inputs.plain(), **row.plain()}, row, f"{subject}, row {number}")
+    return found
 
 
 def _refused(book: Book, name: str, inputs: dict[str, Any], node: Node, where: str) -> list[Problem]:
-    """Give what the calculator says against an example's inputs, at the line of the input where it has one."""
+    """Give what the calculator says against the inputs, each at the line of its input where there is one."""
     answer = json.loads(run(name, json.dumps(book.registers.filled(inputs)), book.registers.words))
+    why = "the worked answer and the table are computed when the book is built"
     found = []
     for error in answer.get("errors", ()):
         own = node.value.get(re.split(r"[.\[]", error["field"])[0], node)
-        found.append(Problem(_file(book, "examples.yml"), own.line, f"{where}: {error['message']}",
-                             "the worked answer and the table are computed when the book is built",
-                             f"correct '{error['field']}'" if error["field"] else "correct the inputs"))
+        fix = f"correct '{error['field']}'" if error["field"] else "correct the inputs"
+        found.append(Problem(_file(book), own.line, f"{where}: {error['message']}", why, fix))
     return found
-
-
-def _shown(file: str, name: str, table: Node, subject: str) -> list[Problem]:
-    show = table.value.get("show")
-    if show is None or not isinstance(show.value, list):
-        return [Problem(file, table.line, f"{subject}: the table has no list 'show'", "no column would stand in it",
-                        "add `show: [...]` with names of inputs and results")]
-    found = module(name)
-    known = [field.name for field in (*found.INPUTS, *found.OUTPUTS)]
-    return [Problem(file, item.line, f"{subject}: the table shows an unknown field '{item.written}'",
-                    f"{name} has no such input or result",
-                    f"write '{near}' (closest)" if (near := closest(item.written, known))
-                    else f"use any of: {', '.join(known)}")
-            for item in show.value if item.written not in known]
-
-
-def _figure_uses(node: Node) -> Iterator[tuple[int, tuple[str, str]]]:
-    if isinstance(node.value, (dict, list)):
-        for item in node.value.values() if isinstance(node.value, dict) else node.value:
-            yield from _figure_uses(item)
-    elif use := FIGURE_USE.search(node.written):
-        yield node.line, (use["id"], use["part"] or "")
 
 
 def _needs(book: Book) -> list[Problem]:
-    """Give what is missing of an example, offered figures and hazards for the calculators that stand on pages."""
+    """Give what the calculators on pages lack: an example, the figures they offer, their hazards."""
     found = []
     for page in book.pages.values():
         for block in page.scan.blocks:
-            if block.name != "calculator" or block.argument not in NAMES:
-                continue
-            if block.argument not in book.registers.example_nodes:
-                found.append(Problem(page.file, block.line, f"calculator '{block.argument}' has no worked example",
-                                     "a page must read without the calculator running",
-                                     f"add `{block.argument}:` with inputs and table to content/registers/examples.yml"))
-            found += _offered(page.file, block.line, block.argument, book)
+            if block.name == "calculator" and block.argument in NAMES:
+                found += _needs_of(page.file, block.line, block.argument, book)
     return found
 
 
-def _offered(file: str, line: int, name: str, book: Book) -> list[Problem]:
+def _needs_of(file: str, line: int, name: str, book: Book) -> list[Problem]:
     found = []
-    for figure in _figures_of(module(name).INPUTS):
+    if name not in book.registers.example_nodes:
+        what = f"calculator '{name}' has no worked example"
+        why = "a page must read without the calculator running"
+        fix = f"add `{name}:` with inputs and table to content/registers/examples.yml"
+        found.append(Problem(file, line, what, why, fix))
+    for figure in _offered(module(name).INPUTS):
         id_, _, part = figure.partition(".")
         found += use_problems(book.registers, file, line, id_, part)
-    return found + [
-        Problem(file, line, f"calculator '{name}' warns of hazard '{hazard}', which the register lacks",
-                "no answer may ask for a turn without its cautions",
-                f"add '{hazard}' to content/registers/hazards.yml")
-        for hazard in (*_hazards.BEFORE_TURNING, *_hazards.BEFORE_CYCLING) if hazard not in book.registers.hazards]
+    known = {*book.registers.hazards, *book.registers.left_out}
+    for hazard in (*_hazards.BEFORE_TURNING, *_hazards.BEFORE_CYCLING):
+        if hazard not in known:
+            what = f"calculator '{name}' warns of hazard '{hazard}', which the register lacks"
+            why = "no answer may ask for a turn without its cautions"
+            found.append(Problem(file, line, what, why, f"add '{hazard}' to content/registers/hazards.yml"))
+    return found
 
 
-def _figures_of(fields: Sequence[Field]) -> Iterator[str]:
+def _offered(fields: Sequence[Field]) -> Iterator[str]:
     for field in fields:
         if field.figure:
             yield field.figure
-        yield from _figures_of(field.fields)
+        yield from _offered(field.fields)
 
 
 def _equipment(book: Book) -> list[Problem]:
     known = {field.name for name in NAMES for field in module(name).INPUTS}
-    return [Problem(row.file, row.line, f"equipment '{row.id}' gives a figure for the unknown field '{name}'",
-                    "no calculator asks for it, so it would never be used",
-                    f"write '{near}' (closest)" if (near := closest(name, known)) else "remove it")
-            for row in book.registers.equipment.values() for name in row.figures if name not in known]
+    why = "no calculator asks for it, so it would never be used"
+    found = []
+    for row in book.registers.equipment.values():
+        for name in row.figures:
+            if name not in known:
+                what = f"equipment '{row.id}' gives a figure for the unknown field '{name}'"
+                fix = suggestion(name, known, otherwise="remove it")
+                found.append(Problem(row.file, row.line, what, why, fix))
+    return found
+
+
+def _file(book: Book) -> str:
+    return book.file(book.docs / REGISTERS / "examples.yml")

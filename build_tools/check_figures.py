@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from build_tools.book import Book
 from build_tools.lines import FIGURE_USE, line_of
 from build_tools.pages import Page
-from build_tools.problems import Problem, closest
+from build_tools.problems import Problem, suggestion
 from build_tools.registers import Registers
 
 _NUMBER = r"(?:\d+(?:[.,/]\d+)*|\d*[½¼¾])"
@@ -23,7 +23,10 @@ _UNITS = (
     r"|in(?=\.?(?:\s*$|[.,;:)]|\s+(?:of|or|and|long|wide|deep|high|thick|clear)\b))"
 )
 BARE_FIGURE = re.compile(
-    rf"(?<![\w.,/#-]){_NUMBER}(?:\s?(?:to|or|and|-|\u2013|\u2014|\u2212|±)\s?{_NUMBER})?[ \u00a0-]?(?:{_UNITS})", re.M)
+    rf"(?<![\w.,/#-]){_NUMBER}(?:\s?(?:to|or|and|-|\u2013|\u2014|\u2212|±)\s?{_NUMBER})?"
+    rf"[ \u00a0-]?(?:{_UNITS})",
+    re.M,
+)
 _LINK_TARGET = re.compile(r"\]\([^)\n]*\)|<[^>\n]*>|^ {0,3}\[[^\]]+\]:.*$", re.M)
 _LINK_TEXT = re.compile(r"\[[^\[\]]*\](?=\()")
 _STEP_OR_BLOCK = re.compile(r"\{#[^}\n]*\}|^ *//{2,}.*$", re.M)
@@ -43,14 +46,25 @@ def check_figures(book: Book) -> list[Problem]:
 def use_problems(registers: Registers, file: str, line: int, id_: str, part: str) -> list[Problem]:
     """Give what is wrong with one `{{ id }}` or `{{ id.part }}`."""
     figure = registers.figures.get(id_)
+    if id_ in registers.left_out:
+        return []
     if figure is None:
-        near = closest(id_, registers.figures)
-        fix = f"write '{near}' (closest id), or add it to the register" if near else "add it to the register"
-        return [Problem(file, line, f"unknown figure '{id_}'", "content/registers/figures.yml has no such id", fix)]
+        fix = suggestion(id_, registers.figures, otherwise="add it to the register")
+        return [
+            Problem(
+                file, line, f"unknown figure '{id_}'", "content/registers/figures.yml has no such id", fix
+            )
+        ]
     if part and part not in figure.parts():
-        return [Problem(file, line, f"figure '{id_}' has no part '{part}'",
-                        f"the figure is {figure.text()}, its parts: {', '.join(figure.parts())}",
-                        f"write '{{{{ {id_} }}}}' or '{{{{ {id_}.{figure.parts()[0]} }}}}'")]
+        return [
+            Problem(
+                file,
+                line,
+                f"figure '{id_}' has no part '{part}'",
+                f"the figure is {figure.text()}, its parts: {', '.join(figure.parts())}",
+                f"write '{{{{ {id_} }}}}' or '{{{{ {id_}.{figure.parts()[0]} }}}}'",
+            )
+        ]
     return []
 
 
@@ -67,14 +81,24 @@ def bare_figures(text: str) -> Iterable[tuple[int, str]]:
 
 def _bare_figures(page: Page) -> list[Problem]:
     masked = page.scan.masked
-    return [Problem(page.file, line_of(masked, at), f"'{words}' is typed straight into a procedure",
-                    "a figure lives once, in the register, with its basis and its check",
-                    "add it to content/registers/figures.yml and write its id here: {{ the-id }}")
-            for at, words in bare_figures(masked)]
+    return [
+        Problem(
+            page.file,
+            line_of(masked, at),
+            f"'{words}' is typed straight into a procedure",
+            "a figure lives once, in the register, with its basis and its check",
+            "add it to content/registers/figures.yml and write its id here: {{ the-id }}",
+        )
+        for at, words in bare_figures(masked)
+    ]
 
 
 def _register_sentences(registers: Registers) -> list[Problem]:
     rows = [(row.file, row.line, f"{row.what} {row.avoid}") for row in registers.hazards.values()]
     rows += [(row.file, row.line, row.meaning) for row in registers.terms.values()]
-    return [problem for file, line, text in rows for use in FIGURE_USE.finditer(text)
-            for problem in use_problems(registers, file, line, use["id"], use["part"] or "")]
+    return [
+        problem
+        for file, line, text in rows
+        for use in FIGURE_USE.finditer(text)
+        for problem in use_problems(registers, file, line, use["id"], use["part"] or "")
+    ]

@@ -1,23 +1,23 @@
-"""Hazards of a procedure: what the front matter declares must stand on the page before the step that needs it."""
+"""Hazards of a procedure: what the front matter declares stands before the step that needs it."""
 
 from __future__ import annotations
 
 from build_tools.book import Book
 from build_tools.marked_yaml import Node
 from build_tools.pages import SECTIONS, Page
-from build_tools.problems import Problem, closest
+from build_tools.problems import Problem, closest, suggestion
 
 
 def check_hazards(book: Book) -> list[Problem]:
     """Give every problem with hazards, `takes` and sections of all pages."""
     found = []
     for page in book.pages.values():
-        first_shown = _first_shown(page)
+        shown = _first_shown(page)
         for hazard, step in page.hazards.items():
-            found += _declared(page, hazard, step, first_shown, book)
+            found += _declared(page, hazard, step, shown, book)
         found += _takes(page, book)
         if page.kind == "procedure":
-            found += _undeclared(page, first_shown, book) + _sections(page)
+            found += _undeclared(page, shown, book) + _sections(page)
     return found
 
 
@@ -30,56 +30,60 @@ def _first_shown(page: Page) -> dict[str, int]:
 
 
 def _declared(page: Page, hazard: str, step: Node, shown: dict[str, int], book: Book) -> list[Problem]:
-    if hazard not in book.registers.hazards:
-        near = closest(hazard, book.registers.hazards)
-        return [Problem(page.file, step.line, f"unknown hazard '{hazard}'",
-                        "content/registers/hazards.yml has no such id",
-                        f"write '{near}' (closest id), or add it to the register" if near
-                        else "add it to the register")]
+    known = {*book.registers.hazards, *book.registers.left_out}
     lines = {found.id: found.line for found in page.scan.steps if found.id}
     needed = lines.get(step.written)
-    if needed is None:
-        near = closest(step.written, lines)
-        return [Problem(page.file, step.line, f"hazard '{hazard}' is declared for the step '{step.written}', which is "
-                        "not on the page", "nobody can tell whether the caution comes in time",
-                        f"write '{near}' (closest step id)" if near else "write the id of the first step that needs it")]
-    if hazard not in shown:
-        return [Problem(page.file, step.line, f"hazard '{hazard}' is declared but never shown",
-                        f"the reader reaches the step '{step.written}' without it",
-                        f"write `/// hazard | {hazard}` and `///` before line {needed}")]
-    if shown[hazard] > needed:
-        return [Problem(page.file, shown[hazard], f"hazard '{hazard}' stands after the step '{step.written}' that needs it "
-                        f"(line {needed})", "the reader would be warned too late",
-                        f"move the hazard block above line {needed}")]
-    return []
+    line = step.line
+    if hazard not in known:
+        what, why = f"unknown hazard '{hazard}'", "content/registers/hazards.yml has no such id"
+        fix = suggestion(hazard, known, otherwise="add it to the register")
+    elif needed is None:
+        what = f"hazard '{hazard}' is declared for the step '{step.written}', which is not on the page"
+        why = "nobody can tell whether the caution comes in time"
+        fix = suggestion(step.written, lines, otherwise="write the id of the first step that needs it")
+    elif hazard not in shown:
+        what = f"hazard '{hazard}' is declared but never shown"
+        why = f"the reader reaches the step '{step.written}' without it"
+        fix = f"write `/// hazard | {hazard}` and `///` before line {needed}"
+    elif shown[hazard] > needed:
+        line = shown[hazard]
+        what = f"hazard '{hazard}' stands after the step '{step.written}' that needs it (line {needed})"
+        why, fix = "the reader would be warned too late", f"move the hazard block above line {needed}"
+    else:
+        return []
+    return [Problem(page.file, line, what, why, fix)]
 
 
 def _undeclared(page: Page, shown: dict[str, int], book: Book) -> list[Problem]:
-    following = [(step.line, step.id) for step in page.scan.steps if step.id]
     found = []
     for hazard, line in shown.items():
         if hazard in page.hazards or hazard not in book.registers.hazards:
             continue
-        step = next((id_ for at, id_ in following if at > line), "the-step-id")
-        found.append(Problem(page.file, line, f"hazard '{hazard}' is shown but not declared in the front matter",
-                             "the list at the top of the procedure would leave it out",
-                             f"add `{hazard}: {step}` under `hazards:`"))
+        step = next((step.id for step in page.scan.steps if step.id and step.line > line), "the-step-id")
+        what = f"hazard '{hazard}' is shown but not declared in the front matter"
+        why = "the list at the top of the procedure would leave it out"
+        found.append(Problem(page.file, line, what, why, f"add `{hazard}: {step}` under `hazards:`"))
     return found
 
 
 def _takes(page: Page, book: Book) -> list[Problem]:
     takes = page.fields.get("takes")
-    if takes is None or takes.value is None or takes.written in book.registers.figures:
+    known = {*book.registers.figures, *book.registers.left_out}
+    if takes is None or takes.value is None or takes.written in known:
         return []
-    near = closest(takes.written, book.registers.figures)
-    return [Problem(page.file, takes.line, f"'takes' names an unknown figure '{takes.written}'",
-                    "content/registers/figures.yml has no such id",
-                    f"write '{near}' (closest id), or add it to the register" if near else "add it to the register")]
+    what = f"'takes' names an unknown figure '{takes.written}'"
+    fix = suggestion(takes.written, known, otherwise="add it to the register")
+    return [Problem(page.file, takes.line, what, "content/registers/figures.yml has no such id", fix)]
 
 
 def _sections(page: Page) -> list[Problem]:
     present = [heading.text for heading in page.scan.headings if heading.level == 2]
-    return [Problem(page.file, page.scan.body_line, f"the procedure has no section '{name}'",
-                    f"every procedure has the same four, so that nobody searches: {', '.join(SECTIONS)}",
-                    f"add a line `## {name}`" + (f" (there is '{near}')" if (near := closest(name, present)) else ""))
-            for name in SECTIONS if name not in present]
+    why = f"every procedure has the same four, so that nobody searches: {', '.join(SECTIONS)}"
+    found = []
+    for name in SECTIONS:
+        if name not in present:
+            near = closest(name, present)
+            fix = f"add a line `## {name}`" + (f" (there is '{near}')" if near else "")
+            what = f"the procedure has no section '{name}'"
+            found.append(Problem(page.file, page.scan.body_line, what, why, fix))
+    return found

@@ -7,15 +7,43 @@ from collections.abc import Iterator
 from build_tools.book import CONFIGURATION, REGISTER_PAGE, REGISTERS, Book
 from build_tools.marked_yaml import Node
 from build_tools.marks import BASIS_CODES
-from build_tools.problems import Problem, closest
+from build_tools.problems import Problem, suggestion
 
 BOOK_WORDS = (
-    "defer", "who", "takes", "tools", "hazards", "step-done", "revised", "review-by",
-    *(f"basis.{code}" for code in BASIS_CODES.values()), *(f"sign.{code}" for code in BASIS_CODES.values()),
-    *(f"figures.{name}" for name in (
-        "title", "summary", "intro", "figures", "hazards", "terms", "equipment", "sources", "source", "checked",
-        "unchecked", "used-on", "say-not", "also", "springs", "nut")),
-    "mark.read", "mark.read-secondary", "mark.memory",
+    "defer",
+    "who",
+    "takes",
+    "tools",
+    "hazards",
+    "step-done",
+    "revised",
+    "review-by",
+    *(f"basis.{code}" for code in BASIS_CODES.values()),
+    *(f"sign.{code}" for code in BASIS_CODES.values()),
+    *(
+        f"figures.{name}"
+        for name in (
+            "title",
+            "summary",
+            "intro",
+            "figures",
+            "hazards",
+            "terms",
+            "equipment",
+            "sources",
+            "source",
+            "checked",
+            "unchecked",
+            "used-on",
+            "say-not",
+            "also",
+            "springs",
+            "nut",
+        )
+    ),
+    "mark.read",
+    "mark.read-secondary",
+    "mark.memory",
 )
 """The sentences, without "book." before them, that the build puts on pages."""
 
@@ -34,9 +62,15 @@ def _addresses(book: Book) -> list[Problem]:
     setting = book.configuration.get("use_directory_urls")
     if not book.configuration or (setting is not None and setting.value is False):
         return []
-    return [Problem(CONFIGURATION, setting.line if setting else 1, "use_directory_urls is not false",
-                    "pages opened straight from a phone's files have no host to turn folders into pages",
-                    "write `use_directory_urls: false`")]
+    return [
+        Problem(
+            CONFIGURATION,
+            setting.line if setting else 1,
+            "use_directory_urls is not false",
+            "pages opened straight from a phone's files have no host to turn folders into pages",
+            "write `use_directory_urls: false`",
+        )
+    ]
 
 
 def _menu(book: Book) -> list[Problem]:
@@ -48,14 +82,27 @@ def _menu(book: Book) -> list[Problem]:
     found = []
     for name, line in entries.items():
         if name.endswith(".md") and name not in known:
-            near = closest(name, known)
-            found.append(Problem(CONFIGURATION, line, f"the menu names '{name}', which does not exist",
-                                 "the reader would tap on nothing",
-                                 f"write '{near}' (closest)" if near else "correct it, or write the page"))
-    return found + [Problem(page.file, 1, "the menu does not lead to this page",
-                            "nobody finds it unless another page links to it",
-                            f"add '{page.src}' under `nav:` in {CONFIGURATION}", warning=True)
-                    for page in book.pages.values() if page.src not in entries]
+            found.append(
+                Problem(
+                    CONFIGURATION,
+                    line,
+                    f"the menu names '{name}', which does not exist",
+                    "the reader would tap on nothing",
+                    suggestion(name, known, otherwise="write the page"),
+                )
+            )
+    return found + [
+        Problem(
+            page.file,
+            1,
+            "the menu does not lead to this page",
+            "nobody finds it unless another page links to it",
+            f"add '{page.src}' under `nav:` in {CONFIGURATION}",
+            warning=True,
+        )
+        for page in book.pages.values()
+        if page.src not in entries
+    ]
 
 
 def _leaves(node: Node) -> Iterator[Node]:
@@ -70,23 +117,45 @@ def _leaves(node: Node) -> Iterator[Node]:
 
 
 def _reviews(book: Book, today: str | None) -> list[Problem]:
-    return [Problem(page.file, page.fields["review_by"].line, f"the review was due by {page.text('review_by')}",
-                    "what it says may no longer hold", "read it through, correct it, and set revised and review_by anew",
-                    warning=True)
-            for page in book.pages.values()
-            if today is not None and page.text("review_by") and page.text("review_by") < today]
+    return [
+        Problem(
+            page.file,
+            page.fields["review_by"].line,
+            f"the review was due by {page.text('review_by')}",
+            "what it says may no longer hold",
+            "read it through, correct it, and set revised and review_by anew",
+            warning=True,
+        )
+        for page in book.pages.values()
+        if today is not None and page.text("review_by") and page.text("review_by") < today
+    ]
 
 
 def _words(book: Book) -> list[Problem]:
     words = book.registers.words
     file = book.file(book.docs / REGISTERS / "words" / f"{book.registers.language}.yml")
-    return [Problem(file, 1, f"the sentence 'book.{name}' is missing", "the build puts it on pages",
-                    f'add a line `book.{name}: "..."`')
-            for name in BOOK_WORDS if words and f"book.{name}" not in words]
+    return [
+        Problem(
+            file,
+            1,
+            f"the sentence 'book.{name}' is missing",
+            "the build puts it on pages",
+            f'add a line `book.{name}: "..."`',
+        )
+        for name in BOOK_WORDS
+        if words and f"book.{name}" not in words
+    ]
 
 
 def _made_page(book: Book) -> list[Problem]:
     if REGISTER_PAGE not in book.pages:
         return []
-    return [Problem(book.pages[REGISTER_PAGE].file, 1, "this page is written by hand",
-                    "the build makes it from the registers and would overwrite it", "give the file another name")]
+    return [
+        Problem(
+            book.pages[REGISTER_PAGE].file,
+            1,
+            "this page is written by hand",
+            "the build makes it from the registers and would overwrite it",
+            "give the file another name",
+        )
+    ]

@@ -1,4 +1,4 @@
-"""The author's checks: everything that can be wrong with a book, found without MkDocs and told all at once."""
+"""The author's checks: all that can be wrong with a book, found without MkDocs and told at once."""
 
 from __future__ import annotations
 
@@ -27,11 +27,16 @@ def check_book(project: Path, *, today: str | None = None) -> list[Problem]:
 
 
 def find_problems(book: Book, *, today: str | None = None) -> list[Problem]:
-    """Give the problems of a book that was read; a book whose sentences could not be read has told so already."""
-    if not book.registers.words:
+    """Give the problems of a book; where a register cannot be read, that alone is told."""
+    if not (book.registers.words and book.registers.all_readable):
         return []
-    found = [*check_site(book, today=today), *check_blocks(book), *check_hazards(book), *check_figures(book),
-             *check_examples(book)]
+    found = [
+        *check_site(book, today=today),
+        *check_blocks(book),
+        *check_hazards(book),
+        *check_figures(book),
+        *check_examples(book),
+    ]
     if not has_book_words(book):
         return found
     rendered = render_pages(book)

@@ -1,4 +1,4 @@
-"""One row of the figures register: a value of the trade or the company, its basis, its source and its check."""
+"""One row of the figures register: a value, its basis, its source and its check."""
 
 from __future__ import annotations
 
@@ -20,9 +20,13 @@ FIGURE_SHAPE: Shape = {
     "low": Key("number", "a range is shown from low to high", "18", required=False),
     "high": Key("number", "a range is shown from low to high", "20", required=False),
     "unit": Key("text", "a number without its unit misleads; a pure number has the unit 1", "s"),
-    "basis": Key("text", "the technician must see how far to trust a figure", "common practice", choices=BASES),
+    "basis": Key(
+        "text", "the technician must see how far to trust a figure", "common practice", choices=BASES
+    ),
     "source": Key("id", "a source is named by its id in sources.yml", "amjphys-2019", required=False),
-    "note": Key("text", "one sentence says what the figure is for", "From the first movement of the lip to its stop."),
+    "note": Key(
+        "text", "one sentence says what the figure is for", "From the first movement of the lip to its stop."
+    ),
     "safety": Key("flag", "figures that bear on safety need a check", "true", required=False),
     "plausible_low": Key("number", _CHECK, "10", required=False),
     "plausible_high": Key("number", _CHECK, "40", required=False),
@@ -32,13 +36,23 @@ FIGURE_SHAPE: Shape = {
     "checked_hash": Key("text", _CHECK, "3f9ab2c41d07", required=False),
 }
 CHECK_KEYS = ("plausible_low", "plausible_high", "checked_by", "checked_on", "checked_value", "checked_hash")
-_HASHED = ("id", "value", "low", "high", "unit", "plausible_low", "plausible_high",
-           "checked_by", "checked_on", "checked_value")
+_HASHED = (
+    "id",
+    "value",
+    "low",
+    "high",
+    "unit",
+    "plausible_low",
+    "plausible_high",
+    "checked_by",
+    "checked_on",
+    "checked_value",
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A figure as the register has it. Either `value` is a number, or `low` and `high` are; the rest are None."""
+    """A figure as the register has it. Either `value` is a number, or `low` and `high` are."""
 
     id: str
     label: str
@@ -65,11 +79,15 @@ class Figure:
 
     def text(self) -> str:
         """Give the figure as a page shows it: "18 to 20 s", "3 months", "0.95"."""
-        number = self.written["value"] if self.value is not None else f"{self.written['low']} to {self.written['high']}"
+        number = (
+            self.written["value"]
+            if self.value is not None
+            else f"{self.written['low']} to {self.written['high']}"
+        )
         return _with_unit(number, self.unit)
 
     def part(self, name: str) -> float:
-        """Give the number of one part, "value", "low" or "high". Raises KeyError where the figure has no such part."""
+        """Give the number of "value", "low" or "high". Raises KeyError where the figure has no such part."""
         found = {"value": self.value, "low": self.low, "high": self.high}.get(name)
         if found is None:
             raise KeyError(name)
@@ -85,7 +103,7 @@ class Figure:
         return ("value",) if self.value is not None else ("low", "high")
 
     def is_plausible(self, part: str) -> bool:
-        """Tell whether a part lies within the plausible limits; a figure without limits is always plausible."""
+        """Tell whether a part lies within the plausible limits, where there are any."""
         number = self.part(part)
         above = self.plausible_low is None or number >= self.plausible_low
         below = self.plausible_high is None or number <= self.plausible_high
@@ -96,7 +114,7 @@ class Figure:
         return self.lines.get(key, self.line)
 
     def hash(self) -> str:
-        """Give the 12 hex digits that stand for what was checked: the figure, its bounds, by whom, when, and as what."""
+        """Give 12 hex digits for what was checked: the figure, its limits, by whom, when, and as what."""
         joined = "|".join(self.written.get(key, "") for key in _HASHED)
         return hashlib.sha256(joined.encode()).hexdigest()[:12]
 
@@ -111,11 +129,25 @@ def figure_from(row: Node, file: str) -> Figure:
     """Make the Figure of a row that passed `check_shape` and `check_numbers`."""
     plain = row.plain()
     written = {key: node.written for key, node in row.value.items() if node.value is not None}
-    texts = {key: written.get(key) for key in ("source", "checked_by", "checked_on", "checked_value", "checked_hash")}
+    texts = {
+        key: written.get(key)
+        for key in ("source", "checked_by", "checked_on", "checked_value", "checked_hash")
+    }
     numbers = {key: plain.get(key) for key in (*PARTS, "plausible_low", "plausible_high")}
-    return Figure(id=written["id"], label=written["label"], unit=written["unit"], basis=written["basis"],
-                  note=written["note"], safety=plain.get("safety") is True, written=written,
-                  lines={key: node.line for key, node in row.value.items()}, file=file, line=row.line, **texts, **numbers)
+    return Figure(
+        id=written["id"],
+        label=written["label"],
+        unit=written["unit"],
+        basis=written["basis"],
+        note=written["note"],
+        safety=plain.get("safety") is True,
+        written=written,
+        lines={key: node.line for key, node in row.value.items()},
+        file=file,
+        line=row.line,
+        **texts,
+        **numbers,
+    )
 
 
 def check_numbers(row: Node, file: str, subject: str) -> list[Problem]:
@@ -123,12 +155,25 @@ def check_numbers(row: Node, file: str, subject: str) -> list[Problem]:
     has = {part for part in PARTS if part in row.value and row.value[part].value is not None}
     if has not in ({"value"}, {"low", "high"}):
         given = ", ".join(part for part in PARTS if part in has) or "none of them"
-        return [Problem(file, row.line, f"{subject} has {given} of value, low and high",
-                        "a figure is either one number or a range", "give either `value`, or both `low` and `high`")]
+        return [
+            Problem(
+                file,
+                row.line,
+                f"{subject} has {given} of value, low and high",
+                "a figure is either one number or a range",
+                "give either `value`, or both `low` and `high`",
+            )
+        ]
     found = []
     for low, high in (("low", "high"), ("plausible_low", "plausible_high")):
         if low in row.value and high in row.value and row.value[low].value > row.value[high].value:
-            found.append(Problem(file, row.value[low].line,
-                                 f"{subject}: {low} {row.value[low].written} is above {high} {row.value[high].written}",
-                                 "a range upside down holds nothing", "swap them, or correct the wrong one"))
+            found.append(
+                Problem(
+                    file,
+                    row.value[low].line,
+                    f"{subject}: {low} {row.value[low].written} is above {high} {row.value[high].written}",
+                    "a range upside down holds nothing",
+                    "swap them, or correct the wrong one",
+                )
+            )
     return found

@@ -1,4 +1,4 @@
-"""The one line scanner: finds blocks, figure uses, steps, links and headings in a raw source, with their lines.
+"""The one line scanner: finds blocks, figures, steps, links and headings in a raw source, with their lines.
 
 It reads the file before Markdown does, because neither MkDocs nor Python-Markdown keeps line numbers.
 Code (fenced, indented, in backticks) and comments are blanked out first, so that nothing in them counts.
@@ -14,11 +14,15 @@ from build_tools.masking import mask_code
 
 FIGURE_USE = re.compile(r"\{\{[ \t]*(?P<id>[^{}|\s.]*)(?:\.(?P<part>[^{}|\s]*))?[ \t]*\}\}")
 STEP_ID = re.compile(r"[ \t]*\{#(?P<id>[^}\n]*)\}[ \t]*$")
-_OPEN = re.compile(r"^(?P<indent> *)(?P<slashes>/{3,})[ \t]*(?P<name>[\w-]+)[ \t]*(?:\|[ \t]*(?P<argument>.*?))?[ \t]*$")
+_OPEN = re.compile(
+    r"^(?P<indent> *)(?P<slashes>/{3,})[ \t]*(?P<name>[\w-]+)[ \t]*(?:\|[ \t]*(?P<argument>.*?))?[ \t]*$"
+)
 _CLOSE = re.compile(r"^ *(?P<slashes>/{3,})[ \t]*$")
 _ITEM = re.compile(r"^ {0,3}\d+\.[ \t]+(?P<text>.*)$")
 _HEADING = re.compile(r"^ {0,3}(?P<level>#{1,6})[ \t]+(?P<text>.*?)[ \t#]*$")
-_LINK = re.compile(r"(?P<image>!?)\[(?P<text>(?:[^\[\]]|\[[^\[\]]*\])*)\]\(\s*<?(?P<target>[^)\s>]*)>?[^)]*\)")
+_LINK = re.compile(
+    r"(?P<image>!?)\[(?P<text>(?:[^\[\]]|\[[^\[\]]*\])*)\]\(\s*<?(?P<target>[^)\s>]*)>?[^)]*\)"
+)
 _DEFINITION = re.compile(r"^ {0,3}\[(?P<text>[^\]^]+)\]:[ \t]*<?(?P<target>\S+?)>?(?:[ \t].*)?$", re.M)
 _HTML_LINK = re.compile(r"<a\b[^>]*\bhref=\"(?P<target>[^\"]*)\"[^>]*>", re.I)
 _HTML_IMAGE = re.compile(r"<img\b[^>]*>", re.I)
@@ -96,7 +100,7 @@ class Scan:
 
     def body_lines(self) -> list[tuple[int, str]]:
         """Give the masked lines after the front matter with their numbers."""
-        return list(enumerate(self.masked.split("\n"), start=1))[self.body_line - 1:]
+        return list(enumerate(self.masked.split("\n"), start=1))[self.body_line - 1 :]
 
 
 def scan(text: str) -> Scan:
@@ -104,10 +108,20 @@ def scan(text: str) -> Scan:
     text = text.replace("\r\n", "\n").removeprefix("\ufeff")
     front_matter, body_line = _front_matter(text)
     masked = mask_code(text, body_line)
-    numbered = list(enumerate(masked.split("\n"), start=1))[body_line - 1:]
+    numbered = list(enumerate(masked.split("\n"), start=1))[body_line - 1 :]
     blocks, stray_ends = _blocks(numbered)
-    return Scan(text, masked, front_matter, body_line, blocks, stray_ends, _figure_uses(masked),
-                _steps(numbered, blocks), _links(masked, body_line), _headings(numbered))
+    return Scan(
+        text,
+        masked,
+        front_matter,
+        body_line,
+        blocks,
+        stray_ends,
+        _figure_uses(masked),
+        _steps(numbered, blocks),
+        _links(masked, body_line),
+        _headings(numbered),
+    )
 
 
 def line_of(text: str, offset: int) -> int:
@@ -153,8 +167,10 @@ def _depth_closed(open_: list[tuple[int, str]], slashes: str) -> int | None:
 
 
 def _figure_uses(masked: str) -> tuple[FigureUse, ...]:
-    return tuple(FigureUse(use["id"], use["part"] or "", line_of(masked, use.start()))
-                 for use in FIGURE_USE.finditer(masked))
+    return tuple(
+        FigureUse(use["id"], use["part"] or "", line_of(masked, use.start()))
+        for use in FIGURE_USE.finditer(masked)
+    )
 
 
 def _steps(numbered: list[tuple[int, str]], blocks: tuple[Block, ...]) -> tuple[Step, ...]:
@@ -177,12 +193,18 @@ def _links(masked: str, body_line: int) -> tuple[Link, ...]:
     def line(match: re.Match[str]) -> int:
         return bisect_right(starts, match.start())
 
-    found = [Link(link["target"], link["text"], bool(link["image"]), line(link))
-             for link in _LINK.finditer(masked, body)]
-    found += [Link(link["target"], link["text"], False, line(link)) for link in _DEFINITION.finditer(masked, body)]
+    found = [
+        Link(link["target"], link["text"], bool(link["image"]), line(link))
+        for link in _LINK.finditer(masked, body)
+    ]
+    found += [
+        Link(link["target"], link["text"], False, line(link)) for link in _DEFINITION.finditer(masked, body)
+    ]
     found += [Link(link["target"], "", False, line(link)) for link in _HTML_LINK.finditer(masked, body)]
-    found += [Link(_attribute(image[0], "src"), _attribute(image[0], "alt"), True, line(image))
-              for image in _HTML_IMAGE.finditer(masked, body)]
+    found += [
+        Link(_attribute(image[0], "src"), _attribute(image[0], "alt"), True, line(image))
+        for image in _HTML_IMAGE.finditer(masked, body)
+    ]
     return tuple(sorted(found, key=lambda link: link.line))
 
 
@@ -192,5 +214,8 @@ def _attribute(tag: str, name: str) -> str:
 
 
 def _headings(numbered: list[tuple[int, str]]) -> tuple[Heading, ...]:
-    return tuple(Heading(len(found["level"]), found["text"], number)
-                 for number, line in numbered if (found := _HEADING.match(line)))
+    return tuple(
+        Heading(len(found["level"]), found["text"], number)
+        for number, line in numbered
+        if (found := _HEADING.match(line))
+    )

@@ -42,7 +42,7 @@ class Node:
 class _Loader(yaml.SafeLoader):
     """Knows null, true, false and decimal numbers; everything else is text."""
 
-    yaml_implicit_resolvers: dict[str, list[tuple[str, re.Pattern[str]]]] = {}
+    yaml_implicit_resolvers = {}  # noqa: RUF012  # PyYAML asks for it on the class
 
 
 _Loader.add_implicit_resolver("tag:yaml.org,2002:null", re.compile(r"^(?:~|null|)$"), ["~", "n", ""])
@@ -83,7 +83,9 @@ def _mapping(source: yaml.MappingNode, first_line: int) -> dict[str, Node]:
         if not isinstance(key_node, yaml.ScalarNode):
             raise YamlSlip(line, "a key must be a single word or line of text")
         if key_node.value in found:
-            raise YamlSlip(line, f"the key '{key_node.value}' stands twice (first on line {found[key_node.value].line})")
+            raise YamlSlip(
+                line, f"the key '{key_node.value}' stands twice (first on line {found[key_node.value].line})"
+            )
         node = _node(value_node, first_line)
         found[key_node.value] = Node(node.value, line, node.written)
     return found

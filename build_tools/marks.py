@@ -14,13 +14,17 @@ from build_tools.register_rows import Hazard
 from build_tools.registers import Registers
 from calculators._words import say
 
-BASIS_CODES = {"published": "published", "common practice": "common-practice", "company": "company",
-               "owner's manual": "owners-manual"}
+BASIS_CODES = {
+    "published": "published",
+    "common practice": "common-practice",
+    "company": "company",
+    "owner's manual": "owners-manual",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """Makes marks for one page. `figures_page` is the relative address of the register page, as the page links to it."""
+    """Makes marks for one page. `figures_page` is the relative address of the register page from it."""
 
     registers: Registers
     figures_page: str
@@ -35,18 +39,26 @@ class Marks:
 
     def figure(self, figure: Figure, part: str = "") -> Markup:
         """Give a figure, or one part of it, linked to its row; the sign of its basis is read out in words."""
-        link = tag("a", _shown(figure, part), self.basis_sign(figure.basis),
-                   href=f"{self.figures_page}#figure-{figure.id}")
+        link = tag(
+            "a",
+            _shown(figure, part),
+            self.basis_sign(figure.basis),
+            href=f"{self.figures_page}#figure-{figure.id}",
+        )
         return tag("span", link, class_="ht-figure", data_figure=figure.id, data_basis=figure.basis)
 
     def plain_figure(self, figure: Figure, part: str = "") -> Markup:
         """Give a figure without link and sign, for headings and inside links."""
-        return tag("span", _shown(figure, part), class_="ht-figure", data_figure=figure.id, data_basis=figure.basis)
+        return tag(
+            "span", _shown(figure, part), class_="ht-figure", data_figure=figure.id, data_basis=figure.basis
+        )
 
     def basis_sign(self, basis: str) -> Markup:
         """Give the small sign of a basis, for the eye, and its words, for the ear."""
-        return joined(tag("sup", self.say(f"sign.{BASIS_CODES[basis]}"), class_="ht-basis", aria_hidden="true"),
-                      tag("span", f" ({self.basis(basis)})", class_="ht-spoken"))
+        return joined(
+            tag("sup", self.say(f"sign.{BASIS_CODES[basis]}"), class_="ht-basis", aria_hidden="true"),
+            tag("span", f" ({self.basis(basis)})", class_="ht-spoken"),
+        )
 
     def with_figures(self, text: str) -> Markup:
         """Give a plain sentence escaped, its figures marked; unknown ones stay as written."""
@@ -54,9 +66,9 @@ class Marks:
         at = 0
         for use in FIGURE_USE.finditer(text):
             figure = self.registers.figures.get(use["id"])
-            if figure is None or use["part"] and use["part"] not in figure.parts():
+            if figure is None or (use["part"] and use["part"] not in figure.parts()):
                 continue
-            parts += [text[at:use.start()], self.figure(figure, use["part"] or "")]
+            parts += [text[at : use.start()], self.figure(figure, use["part"] or "")]
             at = use.end()
         return joined(*parts, text[at:])
 
@@ -64,11 +76,21 @@ class Marks:
         """Give a hazard message in its three parts; `anchor` is its id on the page."""
         return tag(
             "aside",
-            tag("p", tag("strong", hazard.signal, class_="ht-signal"), " ",
-                tag("span", hazard.title, class_="ht-hazard-title"), class_="ht-hazard-head"),
+            tag(
+                "p",
+                tag("strong", hazard.signal, class_="ht-signal"),
+                " ",
+                tag("span", hazard.title, class_="ht-hazard-title"),
+                class_="ht-hazard-head",
+            ),
             tag("p", self.with_figures(hazard.what), class_="ht-hazard-what"),
             tag("p", self.with_figures(hazard.avoid), class_="ht-hazard-avoid"),
-            id=anchor, class_="ht-hazard", role="note", data_hazard=hazard.id, data_signal=hazard.signal)
+            id=anchor,
+            class_="ht-hazard",
+            role="note",
+            data_hazard=hazard.id,
+            data_signal=hazard.signal,
+        )
 
 
 def plain_text(text: str, figures: Mapping[str, Figure]) -> str:

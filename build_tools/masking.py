@@ -16,9 +16,9 @@ def mask_code(text: str, body_line: int) -> str:
     Front matter, the lines before `body_line`, has no code and stays as it is.
     """
     lines = text.split("\n")
-    head = "".join(line + "\n" for line in lines[:body_line - 1])
-    body = "\n".join(_mask_indented(_mask_fenced(lines[body_line - 1:])))
-    return (head + _COMMENT.sub(_blank, _CODE_SPAN.sub(_blank, body)))[:len(text)]
+    head = "".join(line + "\n" for line in lines[: body_line - 1])
+    body = "\n".join(_mask_indented(_mask_fenced(lines[body_line - 1 :])))
+    return (head + _COMMENT.sub(_blank, _CODE_SPAN.sub(_blank, body)))[: len(text)]
 
 
 def _blank(found: re.Match[str]) -> str:
@@ -43,7 +43,7 @@ def _mask_fenced(lines: list[str]) -> list[str]:
 
 
 def _mask_indented(lines: list[str]) -> list[str]:
-    """Blank lines indented by four or more after an empty line, unless a list is open: there they belong to an item."""
+    """Blank what is indented by four after an empty line; while a list is open it belongs to an item."""
     masked = []
     in_list = in_code = False
     after_empty = True
@@ -52,7 +52,7 @@ def _mask_indented(lines: list[str]) -> list[str]:
         indented = line.startswith("    ")
         if not empty and not indented:
             in_list = bool(_LIST_ITEM.match(line)) or (in_list and not after_empty)
-        in_code = indented and not in_list and (after_empty or in_code) or (in_code and empty)
+        in_code = (indented and not in_list and (after_empty or in_code)) or (in_code and empty)
         masked.append(" " * len(line) if in_code else line)
         after_empty = empty
     return masked

@@ -10,14 +10,14 @@ from build_tools.pages import Page
 
 
 def framed(content: str, page: Page, marks: Marks) -> str:
-    """Give the content with its frame: facts and caution under the title of a procedure, caution last elsewhere."""
+    """Give the content in its frame: facts and caution under a procedure's title, caution last elsewhere."""
     caution = tag("aside", tag("p", marks.say("defer")), class_="ht-defer", role="note", data_caution="defer")
     foot = _dates(page, marks)
     if page.kind != "procedure":
         return f"{content}\n{caution}\n{foot}"
     heading, end, rest = content.partition("</h1>")
     if not end:
-        heading, end, rest = f'<h1>{tag("span", page.text("title"))}', "</h1>", content
+        heading, end, rest = f"<h1>{tag('span', page.text('title'))}", "</h1>", content
     return f"{heading}{end}\n{_facts(page, marks)}\n{caution}\n{rest}\n{foot}"
 
 
@@ -29,8 +29,15 @@ def _facts(page: Page, marks: Marks) -> Markup:
         (marks.say("tools"), _tools(page, marks), "tools"),
         (marks.say("hazards"), _hazards(page, marks), "hazards"),
     ]
-    return tag("dl", *(tag("div", tag("dt", name), tag("dd", value), data_fact=fact)
-                       for name, value, fact in rows if value), class_="ht-facts")
+    return tag(
+        "dl",
+        *(
+            tag("div", tag("dt", name), tag("dd", value), data_fact=fact)
+            for name, value, fact in rows
+            if value
+        ),
+        class_="ht-facts",
+    )
 
 
 def _tools(page: Page, marks: Marks) -> Markup | None:
@@ -40,8 +47,20 @@ def _tools(page: Page, marks: Marks) -> Markup | None:
 
 def _hazards(page: Page, marks: Marks) -> Markup | None:
     rows = [marks.registers.hazards[id_] for id_ in page.hazards if id_ in marks.registers.hazards]
-    items = [tag("li", tag("a", tag("strong", hazard.signal, class_="ht-signal"), " ", hazard.title,
-                           href=f"#hazard-{hazard.id}", data_signal=hazard.signal)) for hazard in rows]
+    items = [
+        tag(
+            "li",
+            tag(
+                "a",
+                tag("strong", hazard.signal, class_="ht-signal"),
+                " ",
+                hazard.title,
+                href=f"#hazard-{hazard.id}",
+                data_signal=hazard.signal,
+            ),
+        )
+        for hazard in rows
+    ]
     return tag("ul", *items, class_="ht-hazard-list") if items else None
 
 

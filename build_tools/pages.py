@@ -10,6 +10,7 @@ from build_tools.lines import Scan, scan
 from build_tools.marked_yaml import Node, YamlSlip, read_marked
 from build_tools.problems import Problem
 from build_tools.shapes import Key, Shape, check_shape, is_kind
+from build_tools.source_text import read_source
 
 PAGE_KINDS = ("home", "procedure", "guide", "reference")
 SECTIONS = ("Before you start", "Steps", "Stop and call", "Record")
@@ -24,19 +25,26 @@ _PROCEDURE: Shape = {
     "who": Key("text", "a procedure says who may do it", "One trained technician"),
     "takes": Key("id", "the time is a figure, so that it lives in one place", "timing-takes"),
     "tools": Key("texts", "nobody should walk back for a tool", "[stopwatch, tape]"),
-    "hazards": Key("mapping", "each hazard must stand before the step that needs it", "{lip-path: start-the-watch}"),
+    "hazards": Key(
+        "mapping", "each hazard must stand before the step that needs it", "{lip-path: start-the-watch}"
+    ),
 }
 SHAPES: dict[str, Shape] = {
     "procedure": {**_EVERY, **_PROCEDURE},
-    **{kind: {**_EVERY, **{name: Key(key.kind, key.why, key.example, required=False)
-                           for name, key in _PROCEDURE.items()}}
-       for kind in PAGE_KINDS if kind != "procedure"},
+    **{
+        kind: {
+            **_EVERY,
+            **{name: Key(key.kind, key.why, key.example, required=False) for name, key in _PROCEDURE.items()},
+        }
+        for kind in PAGE_KINDS
+        if kind != "procedure"
+    },
 }
 
 
 @dataclass(frozen=True)
 class Page:
-    """One Markdown file. `src` is its path in the docs folder, `file` in the project, both with forward slashes."""
+    """One Markdown file. `src` is its path in the docs folder, `file` its path in the project."""
 
     src: str
     file: str
@@ -79,31 +87,50 @@ class Page:
 
 def read_page(path: Path, docs: Path, project: Path) -> tuple[Page, list[Problem]]:
     """Read one page. Where the front matter is wrong, the page comes with the fields that can be read."""
-    return page_from(path.read_text(encoding="utf-8"), path.relative_to(docs).as_posix(),
-                     path.relative_to(project).as_posix())
+    file = path.relative_to(project).as_posix()
+    text, problems = read_source(path, file)
+    page, found = page_from(text, path.relative_to(docs).as_posix(), file)
+    return page, problems + found
 
 
 def page_from(text: str, src: str, file: str) -> tuple[Page, list[Problem]]:
     """Make a page from its raw text."""
     scanned = scan(text)
     if scanned.front_matter is None:
-        problem = Problem(file, 1, "the page has no front matter", "without it the page has no title, kind or date",
-                          "start the file with a line `---`, the keys, and a line `---`")
+        problem = Problem(
+            file,
+            1,
+            "the page has no front matter",
+            "without it the page has no title, kind or date",
+            "start the file with a line `---`, the keys, and a line `---`",
+        )
         return Page(src, file, scanned, {}), [problem]
     try:
         root = read_marked(scanned.front_matter, first_line=2)
     except YamlSlip as slip:
-        problem = Problem(file, slip.line, f"the front matter is not readable as YAML: {slip.message}",
-                          "the page would lose its title, hazards and dates",
-                          "look at this line and the one above: indents, colons, quotes")
+        problem = Problem(
+            file,
+            slip.line,
+            f"the front matter is not readable as YAML: {slip.message}",
+            "the page would lose its title, hazards and dates",
+            "look at this line and the one above: indents, colons, quotes",
+        )
         return Page(src, file, scanned, {}), [problem]
     if not isinstance(root.value, dict):
-        problem = Problem(file, 2, "the front matter has no keys", "without it the page has no title, kind or date",
-                          "write lines such as `title: Time the lip fold` between the two lines `---`")
+        problem = Problem(
+            file,
+            2,
+            "the front matter has no keys",
+            "without it the page has no title, kind or date",
+            "write lines such as `title: Time the lip fold` between the two lines `---`",
+        )
         return Page(src, file, scanned, {}), [problem]
     problems = _check_fields(root, file)
-    usable = {key: node for key, node in root.value.items()
-              if key in SHAPES["procedure"] and is_kind(node, SHAPES["procedure"][key].kind)}
+    usable = {
+        key: node
+        for key, node in root.value.items()
+        if key in SHAPES["procedure"] and is_kind(node, SHAPES["procedure"][key].kind)
+    }
     return Page(src, file, scanned, usable), problems
 
 
@@ -112,7 +139,20 @@ def _check_fields(root: Node, file: str) -> list[Problem]:
     shape = SHAPES.get(kind.written if kind is not None else "", SHAPES["reference"])
     found = check_shape(root, shape, file=file, subject="the front matter")
     revised, review = root.value.get("revised"), root.value.get("review_by")
-    if revised and review and is_kind(revised, "date") and is_kind(review, "date") and review.value <= revised.value:
-        found.append(Problem(file, review.line, f"review_by {review.value} is not after revised {revised.value}",
-                             "the page would be overdue from the start", "give a later review date"))
+    if (
+        revised
+        and review
+        and is_kind(revised, "date")
+        and is_kind(review, "date")
+        and review.value <= revised.value
+    ):
+        found.append(
+            Problem(
+                file,
+                review.line,
+                f"review_by {review.value} is not after revised {revised.value}",
+                "the page would be overdue from the start",
+                "give a later review date",
+            )
+        )
     return found

@@ -31,8 +31,8 @@ from build_tools.web_manifest import write_web_manifest
 _LOG = logging.getLogger("mkdocs.plugins.half-turn")
 
 
-class HalfTurnPlugin(BasePlugin[HalfTurnConfig]):
-    """Builds the handbook from content/, or stops with every mistake of its authors before anything is written."""
+class HalfTurnPlugin(BasePlugin[HalfTurnConfig]):  # type: ignore[no-untyped-call]  # MkDocs does not type it
+    """Builds the handbook, or stops with every mistake of its authors before anything is written."""
 
     preview = False
     book: Book
@@ -56,8 +56,8 @@ class HalfTurnPlugin(BasePlugin[HalfTurnConfig]):
         config.extra["edition_date"] = self.date
         self.extension = BookExtension()
         config.markdown_extensions += [name for name in EXTENSIONS if name not in config.markdown_extensions]
-        config.markdown_extensions.append(self.extension)  # type: ignore[arg-type]  # Markdown takes objects too
-        # A page for "not found" cannot know how deep the wrong address was, and all addresses here are relative.
+        config.markdown_extensions.append(self.extension)
+        # A page for "not found" cannot know how deep the wrong address was, and our addresses are relative.
         config.theme.static_templates.discard("404.html")
         return config
 
@@ -96,15 +96,21 @@ class HalfTurnPlugin(BasePlugin[HalfTurnConfig]):
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Let the edition be written over the finished site."""
         site = Path(config.site_dir)
-        write_web_manifest(site, name=config.site_name, short_name=config.extra.get("short_name", config.site_name),
-                           description=config.site_description or "", language=config.theme["language"])
+        write_web_manifest(
+            site,
+            name=config.site_name,
+            short_name=config.extra.get("short_name", config.site_name),
+            description=config.site_description or "",
+            language=config.theme["language"],
+        )
         edition.write_edition(site, date=self.date, preview=self.preview)
 
     def _in_hand(self, page: Page, register_source: str) -> PageInHand:
         registers = self.book.registers
         address = register_source if page.root == "." else f"{page.root}/{register_source}"
-        return PageInHand(Marks(registers, address),
-                          lambda name: calculator_section.render(name, registers, root=page.root))
+        return PageInHand(
+            Marks(registers, address), lambda name: calculator_section.render(name, registers, root=page.root)
+        )
 
     def _meta(self, page: Page) -> dict[str, Any]:
         figures = self.book.registers.figures

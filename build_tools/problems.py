@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, order=True, slots=True)
 class Problem:
-    """One mistake. `file` is relative to the project with forward slashes, `line` counts from 1 in the raw file.
+    """One mistake. `file` is relative to the project, `line` counts from 1 in the raw file.
 
     A warning is shown with the rest but never stops a build.
     """
@@ -46,6 +46,12 @@ def closest(word: str, known: Iterable[str]) -> str | None:
     """Give the known name nearest to `word` in spelling, or None where nothing is near."""
     found = difflib.get_close_matches(word, sorted(known), n=1, cutoff=0.6)
     return found[0] if found else None
+
+
+def suggestion(word: str, known: Iterable[str], *, otherwise: str) -> str:
+    """Give the fix for an unknown name: the closest known one where there is any, else `otherwise`."""
+    near = closest(word, known)
+    return f"write '{near}' (closest), or {otherwise}" if near else otherwise
 
 
 def _count(number: int, noun: str) -> str:

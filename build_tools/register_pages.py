@@ -1,4 +1,4 @@
-"""The page that the build makes from the registers: figures with basis, source and check; hazards, words, sources."""
+"""The page made from the registers: figures with basis, source and check; hazards, words, sources."""
 
 from __future__ import annotations
 
@@ -17,21 +17,27 @@ Uses = Mapping[str, Iterable[tuple[str, str]]]
 
 
 def register_page(registers: Registers, *, revised: str, uses: Uses) -> str:
-    """Give the whole page as Markdown: headings for the table of contents, the rows as HTML."""
+    """Give the page as Markdown: headings for the table of contents, the rows as HTML."""
     marks = Marks(registers, "")
     parts = [
-        f"---\ntitle: {marks.say('figures.title')}\nkind: reference\nsummary: {marks.say('figures.summary')}\n"
-        f"revised: {revised}\n---\n",
+        f"---\ntitle: {marks.say('figures.title')}\nkind: reference\n"
+        f"summary: {marks.say('figures.summary')}\nrevised: {revised}\n---\n",
         f"# {marks.say('figures.title')}\n",
         f"{marks.say('figures.intro')}\n",
         _legend(marks),
         f"## {marks.say('figures.figures')}\n",
         *(_figure(figure, marks, uses.get(figure.id, ())) for figure in registers.figures.values()),
     ]
-    parts += _section(marks.say("figures.equipment"), [_equipment(row, marks) for row in registers.equipment.values()])
-    parts += _section(marks.say("figures.hazards"), [_hazard(row, marks) for row in registers.hazards.values()])
+    parts += _section(
+        marks.say("figures.equipment"), [_equipment(row, marks) for row in registers.equipment.values()]
+    )
+    parts += _section(
+        marks.say("figures.hazards"), [_hazard(row, marks) for row in registers.hazards.values()]
+    )
     parts += _section(marks.say("figures.terms"), [_term(row, marks) for row in registers.terms.values()])
-    parts += _section(marks.say("figures.sources"), [_source(row, marks) for row in registers.sources.values()])
+    parts += _section(
+        marks.say("figures.sources"), [_source(row, marks) for row in registers.sources.values()]
+    )
     return "\n".join(str(part) + "\n" for part in parts)
 
 
@@ -40,8 +46,19 @@ def _section(title: str, rows: list[Markup]) -> list[str]:
 
 
 def _legend(marks: Marks) -> Markup:
-    return tag("ul", *(tag("li", tag("span", marks.say(f"sign.{code}"), class_="ht-basis", aria_hidden="true"), " ",
-                           marks.basis(basis)) for basis, code in BASIS_CODES.items()), class_="ht-legend")
+    return tag(
+        "ul",
+        *(
+            tag(
+                "li",
+                tag("span", marks.say(f"sign.{code}"), class_="ht-basis", aria_hidden="true"),
+                " ",
+                marks.basis(basis),
+            )
+            for basis, code in BASIS_CODES.items()
+        ),
+        class_="ht-legend",
+    )
 
 
 def _figure(figure: Figure, marks: Marks, uses: Iterable[tuple[str, str]]) -> Markup:
@@ -50,12 +67,22 @@ def _figure(figure: Figure, marks: Marks, uses: Iterable[tuple[str, str]]) -> Ma
     return tag(
         "section",
         tag("h3", figure.label, ": ", marks.plain_figure(figure)),
-        tag("p", marks.basis_sign(figure.basis), " ", tag("span", marks.basis(figure.basis), aria_hidden="true"), ". ",
-            figure.note),
+        tag(
+            "p",
+            marks.basis_sign(figure.basis),
+            " ",
+            tag("span", marks.basis(figure.basis), aria_hidden="true"),
+            ". ",
+            figure.note,
+        ),
         _cited(source, marks) if source else None,
         tag("p", _check(figure, marks), class_="ht-check"),
-        tag("p", marks.say("figures.used-on"), " ", Markup(", ").join(links), class_="ht-used-on") if links else None,
-        id=f"figure-{figure.id}", class_="ht-row")
+        tag("p", marks.say("figures.used-on"), " ", Markup(", ").join(links), class_="ht-used-on")
+        if links
+        else None,
+        id=f"figure-{figure.id}",
+        class_="ht-row",
+    )
 
 
 def _cited(source: Source, marks: Marks) -> Markup:
@@ -67,14 +94,26 @@ def _cited(source: Source, marks: Marks) -> Markup:
 def _check(figure: Figure, marks: Marks) -> str:
     if not figure.safety:
         return marks.say("figures.unchecked")
-    return marks.say("figures.checked", value=figure.checked_value, name=figure.checked_by, date=figure.checked_on,
-                     low=figure.written["plausible_low"], high=figure.written["plausible_high"])
+    return marks.say(
+        "figures.checked",
+        value=figure.checked_value,
+        name=figure.checked_by,
+        date=figure.checked_on,
+        low=figure.written["plausible_low"],
+        high=figure.written["plausible_high"],
+    )
 
 
 def _hazard(hazard: Hazard, marks: Marks) -> Markup:
     source = marks.registers.sources.get(hazard.source or "")
-    return tag("section", marks.hazard(hazard), tag("p", marks.basis(hazard.basis), "."),
-               _cited(source, marks) if source else None, id=f"hazard-{hazard.id}", class_="ht-row")
+    return tag(
+        "section",
+        marks.hazard(hazard),
+        tag("p", marks.basis(hazard.basis), "."),
+        _cited(source, marks) if source else None,
+        id=f"hazard-{hazard.id}",
+        class_="ht-row",
+    )
 
 
 def _term(term: Term, marks: Marks) -> Markup:
@@ -84,22 +123,39 @@ def _term(term: Term, marks: Marks) -> Markup:
         tag("p", marks.with_figures(term.meaning)),
         tag("p", marks.say("figures.say-not", words=", ".join(term.say_not))) if term.say_not else None,
         tag("p", marks.say("figures.also", words=", ".join(term.search))) if term.search else None,
-        id=f"term-{term.id}", class_="ht-row")
+        id=f"term-{term.id}",
+        class_="ht-row",
+    )
 
 
 def _source(source: Source, marks: Marks) -> Markup:
     title = tag("a", source.title, href=source.address) if source.address else source.title
-    return tag("section", tag("h3", title),
-               tag("p", f"{source.author}. {source.edition}. {source.where}. ", marks.say(f"mark.{source.mark}")),
-               id=f"source-{source.id}", class_="ht-row")
+    return tag(
+        "section",
+        tag("h3", title),
+        tag("p", f"{source.author}. {source.edition}. {source.where}. ", marks.say(f"mark.{source.mark}")),
+        id=f"source-{source.id}",
+        class_="ht-row",
+    )
 
 
 def _equipment(row: Equipment, marks: Marks) -> Markup:
     nut = row.adjusting_nut
-    figures = [tag("li", f"{name}: {figure['value']} ", marks.basis_sign(figure["basis"]), f" {figure['where']}")
-               for name, figure in row.figures.items()]
-    nut_text = marks.say("figures.nut", hand=nut["thread_hand"], seen_from=nut["seen_from"], see=nut["see"]) if nut \
+    figures = [
+        tag("li", f"{name}: {figure['value']} ", marks.basis_sign(figure["basis"]), f" {figure['where']}")
+        for name, figure in row.figures.items()
+    ]
+    nut_text = (
+        marks.say("figures.nut", hand=nut["thread_hand"], seen_from=nut["seen_from"], see=nut["see"])
+        if nut
         else None
-    return tag("section", tag("h3", row.name), tag("p", row.maker_note),
-               tag("p", joined(marks.say("figures.springs", count=row.spring_count), " ", nut_text)),
-               tag("ul", *figures), id=f"equipment-{row.id}", class_="ht-row")
+    )
+    return tag(
+        "section",
+        tag("h3", row.name),
+        tag("p", row.maker_note),
+        tag("p", joined(marks.say("figures.springs", count=row.spring_count), " ", nut_text)),
+        tag("ul", *figures),
+        id=f"equipment-{row.id}",
+        class_="ht-row",
+    )

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from build_tools.figures import BASES
-from build_tools.shapes import Key, Shape
+from build_tools.marked_yaml import Node
+from build_tools.problems import Problem
+from build_tools.shapes import Key, Shape, check_shape, subject_of
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
@@ -25,8 +27,12 @@ SOURCE_SHAPE: Shape = {
     "author": Key("text", "a reader looks it up by its author", "A. Author"),
     "edition": Key("text", "another edition may say otherwise", "2019"),
     "where": Key("text", "a reader needs the page or clause", "page 110"),
-    "mark": Key("text", "it must be plain whether anyone here has read it", "memory",
-                choices=("read", "read-secondary", "memory")),
+    "mark": Key(
+        "text",
+        "it must be plain whether anyone here has read it",
+        "memory",
+        choices=("read", "read-secondary", "memory"),
+    ),
     "address": Key("text", "a reader may open it", "https://doi.org/...", required=False),
 }
 TERM_SHAPE: Shape = {
@@ -41,14 +47,17 @@ EQUIPMENT_SHAPE: Shape = {
     "name": Key("text", "the technician chooses it by name", "Springline 6 ft"),
     "maker_note": Key("text", "the reader must see whose manual rules", "Invented for this handbook."),
     "spring_count": Key("whole", "every spring gets the same half turn", "3"),
-    "adjusting_nut": Key("mapping", "which way tightens depends on the thread", "{thread_hand: right, ...}",
-                         required=False),
+    "adjusting_nut": Key(
+        "mapping", "which way tightens depends on the thread", "{thread_hand: right, ...}", required=False
+    ),
     "figures": Key("mapping", "the calculators offer these figures", "{window_low_s: {value: 18, ...}}"),
 }
 NUT_SHAPE: Shape = {
     "thread_hand": Key("text", "it decides which way tightens", "right", choices=("left", "right")),
     "seen_from": Key("text", "clockwise means nothing without the end it is seen from", "the nut's end"),
-    "see": Key("text", "the technician must see the spring respond before counting", "The spring gets longer."),
+    "see": Key(
+        "text", "the technician must see the spring respond before counting", "The spring gets longer."
+    ),
 }
 EQUIPMENT_FIGURE_SHAPE: Shape = {
     "value": Key("number", "a figure is a number", "18"),
@@ -89,7 +98,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """A word of the trade as this book uses it; `say_not` are its other names, `search` a technician's words for it."""
+    """A word as this book uses it; `say_not` are its other names, `search` a technician's words."""
 
     id: str
     term: str
@@ -112,3 +121,69 @@ class Equipment:
     figures: dict[str, dict[str, Any]]
     file: str
     line: int
+
+
+def source_from(row: Node, file: str) -> Source:
+    """Make a Source of a row that passed its shape."""
+    texts = _texts(row, "id", "title", "author", "edition", "where", "mark")
+    return Source(**texts, address=_optional(row, "address"), file=file, line=row.line)
+
+
+def hazard_from(row: Node, file: str) -> Hazard:
+    """Make a Hazard of a row that passed its shape."""
+    texts = _texts(row, "id", "signal", "title", "what", "avoid", "basis")
+    return Hazard(**texts, source=_optional(row, "source"), file=file, line=row.line)
+
+
+def term_from(row: Node, file: str) -> Term:
+    """Make a Term of a row that passed its shape."""
+    id_, term, meaning = _texts(row, "id", "term", "meaning").values()
+    return Term(id_, term, meaning, _list(row, "say_not"), _list(row, "search"), file, row.line)
+
+
+def equipment_from(row: Node, file: str) -> Equipment:
+    """Make an Equipment of a file that passed check_equipment."""
+    nut = row.value.get("adjusting_nut")
+    return Equipment(
+        **_texts(row, "id", "name", "maker_note"),
+        spring_count=row.value["spring_count"].value,
+        adjusting_nut=nut.plain() if nut is not None else None,
+        figures=row.value["figures"].plain(),
+        file=file,
+        line=row.line,
+    )
+
+
+def check_equipment(root: Node, file: str, stem: str) -> list[Problem]:
+    """Give the problems of one equipment file, `stem` being its name without the ending."""
+    subject = subject_of(root, "equipment")
+    found = check_shape(root, EQUIPMENT_SHAPE, file=file, subject=subject)
+    if found:
+        return found
+    id_ = root.value["id"]
+    if id_.written != stem:
+        what = f"{subject} stands in a file named '{stem}.yml'"
+        why = "records find a leveler class by its id"
+        found.append(
+            Problem(file, id_.line, what, why, f"name the file '{id_.written}.yml', or the id '{stem}'")
+        )
+    nut = root.value.get("adjusting_nut")
+    if nut is not None and nut.value is not None:
+        found += check_shape(nut, NUT_SHAPE, file=file, subject=f"{subject}, adjusting_nut")
+    for name, figure in root.value["figures"].value.items():
+        found += check_shape(figure, EQUIPMENT_FIGURE_SHAPE, file=file, subject=f"{subject}, figure '{name}'")
+    return found
+
+
+def _texts(row: Node, *keys: str) -> dict[str, str]:
+    return {key: row.value[key].written for key in keys}
+
+
+def _optional(row: Node, key: str) -> str | None:
+    node = row.value.get(key)
+    return node.written if node is not None and node.value is not None else None
+
+
+def _list(row: Node, key: str) -> tuple[str, ...]:
+    node = row.value.get(key)
+    return tuple(item.written for item in node.value) if node is not None and node.value else ()

@@ -1,4 +1,4 @@
-"""Pages run through Markdown without MkDocs, to see what comes out: stamps that are missing, anchors to link to."""
+"""Pages run through Markdown without MkDocs, to see what comes out: missing stamps, anchors to link to."""
 
 from __future__ import annotations
 
@@ -31,16 +31,26 @@ def render_pages(book: Book) -> dict[str, Rendered]:
     extension = BookExtension()
     markdown = Markdown(extensions=[*EXTENSIONS, extension])
     made, _ = page_from(register_page(book.registers, revised="", uses={}), REGISTER_PAGE, REGISTER_PAGE)
-    return {src: _render(page, markdown, extension, book) for src, page in {**book.pages, REGISTER_PAGE: made}.items()}
+    return {
+        src: _render(page, markdown, extension, book)
+        for src, page in {**book.pages, REGISTER_PAGE: made}.items()
+    }
 
 
 def check_rendered(book: Book, rendered: dict[str, Rendered]) -> list[Problem]:
     """Give a problem for each block, figure and step that Markdown did not take for one."""
-    return [Problem(page.file, line, f"{what} does not come out as one",
-                    "Markdown reads the line as plain text here, and so would the technician",
-                    "look at the indent (none, or four spaces inside a list item) and leave an empty line around it")
-            for src, page in book.pages.items()
-            for (kind, line), what in expected_stamps(page.scan).items() if (kind, line) not in rendered[src].stamps]
+    return [
+        Problem(
+            page.file,
+            line,
+            f"{what} does not come out as one",
+            "Markdown reads the line as plain text here, and so would the technician",
+            "look at the indent (none, or four spaces inside a list item) and leave an empty line around it",
+        )
+        for src, page in book.pages.items()
+        for (kind, line), what in expected_stamps(page.scan).items()
+        if (kind, line) not in rendered[src].stamps
+    ]
 
 
 def _render(page: Page, markdown: Markdown, extension: BookExtension, book: Book) -> Rendered:

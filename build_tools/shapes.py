@@ -1,4 +1,4 @@
-"""What keys a row or a page's front matter has, declared as data; says what is missing, unknown or of the wrong kind."""
+"""Keys of a row or of front matter, declared as data; says what is missing, unknown or of the wrong kind."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from build_tools.marked_yaml import Node
-from build_tools.problems import Problem, closest
+from build_tools.problems import Problem, suggestion
 
 ID = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -20,13 +20,14 @@ KINDS = {
     "flag": "true or false",
     "date": "a date as YYYY-MM-DD",
     "texts": "a list of texts, such as [stopwatch, tape]",
+    "rows": "a list of rows, each with keys and values",
     "mapping": "keys with values under it",
 }
 
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """One key: its kind (see KINDS), why a row needs it, an example to copy, and the values allowed (if few)."""
+    """One key: its kind (see KINDS), why a row needs it, an example, and the values allowed if few."""
 
     kind: str
     why: str
@@ -36,6 +37,17 @@ class Key:
 
 
 Shape = Mapping[str, Key]
+
+
+def id_of(row: Node) -> str:
+    """Give a row's id as typed, "" where there is none."""
+    id_ = row.value.get("id") if isinstance(row.value, dict) else None
+    return id_.written if id_ is not None else ""
+
+
+def subject_of(row: Node, noun: str) -> str:
+    """Give how problems name a row: "figure 'lip-fold-time'"."""
+    return f"{noun} '{id_of(row)}'" if id_of(row) else f"{noun} without an id"
 
 
 def is_date(text: object) -> bool:
@@ -52,13 +64,27 @@ def is_date(text: object) -> bool:
 def check_shape(row: Node, shape: Shape, *, file: str, subject: str) -> list[Problem]:
     """Give every problem of a mapping `row` against `shape`. `subject` names it: "figure 'lip-fold-time'"."""
     if not isinstance(row.value, dict):
-        return [Problem(file, row.line, f"{subject} is not a list of keys and values",
-                        "the build reads it key by key", f"write it as lines such as `{_example(shape)}`")]
-    found = [_missing(row, name, key, file, subject) for name, key in shape.items()
-             if key.required and name not in row.value]
+        return [
+            Problem(
+                file,
+                row.line,
+                f"{subject} is not a list of keys and values",
+                "the build reads it key by key",
+                f"write it as lines such as `{_example(shape)}`",
+            )
+        ]
+    found = [
+        _missing(row, name, key, file, subject)
+        for name, key in shape.items()
+        if key.required and name not in row.value
+    ]
     for name, node in row.value.items():
         key = shape.get(name)
-        problem = _unknown(node, name, shape, file, subject) if key is None else _wrong(node, name, key, file, subject)
+        problem = (
+            _unknown(node, name, shape, file, subject)
+            if key is None
+            else _wrong(node, name, key, file, subject)
+        )
         if problem:
             found.append(problem)
     return found
@@ -79,20 +105,28 @@ def is_kind(node: Node, kind: str) -> bool:
         return is_date(value)
     if kind == "texts":
         return isinstance(value, list) and all(isinstance(item.value, str) for item in value)
+    if kind == "rows":
+        return isinstance(value, list) and all(isinstance(item.value, dict) for item in value)
     if kind == "mapping":
         return isinstance(value, dict)
     return node.written.strip() != "" and value is not None
 
 
 def _missing(row: Node, name: str, key: Key, file: str, subject: str) -> Problem:
-    return Problem(file, row.line, f"{subject} has no '{name}'", key.why, f"add `{name}: {key.example}` (an example)")
+    return Problem(
+        file, row.line, f"{subject} has no '{name}'", key.why, f"add `{name}: {key.example}` (an example)"
+    )
 
 
 def _unknown(node: Node, name: str, shape: Shape, file: str, subject: str) -> Problem:
-    near = closest(name, shape)
-    fix = f"write '{near}' (closest key), or remove it" if near else f"use only: {', '.join(shape)}"
-    return Problem(file, node.line, f"{subject} has an unknown key '{name}'",
-                   "nothing reads it, so what it says would be lost", fix)
+    fix = suggestion(name, shape, otherwise=f"use only: {', '.join(shape)}")
+    return Problem(
+        file,
+        node.line,
+        f"{subject} has an unknown key '{name}'",
+        "nothing reads it, so what it says would be lost",
+        fix,
+    )
 
 
 def _wrong(node: Node, name: str, key: Key, file: str, subject: str) -> Problem | None:
@@ -100,13 +134,22 @@ def _wrong(node: Node, name: str, key: Key, file: str, subject: str) -> Problem 
         return None
     if not is_kind(node, key.kind):
         given = node.written or ("nothing" if node.value is None else "a list or keys")
-        return Problem(file, node.line, f"{subject}: '{name}' is '{given}', not {KINDS[key.kind]}", key.why,
-                       f"write `{name}: {key.example}` (an example)")
+        return Problem(
+            file,
+            node.line,
+            f"{subject}: '{name}' is '{given}', not {KINDS[key.kind]}",
+            key.why,
+            f"write `{name}: {key.example}` (an example)",
+        )
     if key.choices and node.value not in key.choices:
-        near = closest(str(node.value), key.choices)
-        fix = f"write '{near}' (closest)" if near else f"write one of: {', '.join(key.choices)}"
-        return Problem(file, node.line, f"{subject}: '{name}' is '{node.value}', which is none of "
-                       f"{', '.join(key.choices)}", key.why, fix)
+        fix = suggestion(str(node.value), key.choices, otherwise=f"use one of: {', '.join(key.choices)}")
+        return Problem(
+            file,
+            node.line,
+            f"{subject}: '{name}' is '{node.value}', which is none of {', '.join(key.choices)}",
+            key.why,
+            fix,
+        )
     return None
 
 

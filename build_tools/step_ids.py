@@ -1,4 +1,4 @@
-"""Gives each step that has no id one of its own, made from its first words. An id that is there is never changed."""
+"""Gives each step without an id one made from its first words. An id that is there is never changed."""
 
 from __future__ import annotations
 
