@@ -62,12 +62,17 @@ def run(name: str, text: str, words: Mapping[str, str]) -> str:
         Never NaN or infinity, never a traceback.
     """
     try:
-        answer = _answer(name, text, words)
-    except BadInput as bad:
-        answer = {"errors": [_error(problem, name, words) for problem in bad.problems]}
+        answer = _answer_or_errors(name, text, words)
     except Exception as fault:  # noqa: BLE001  a fault of ours: a person gets a report code, never a traceback
         answer = {"errors": [{"field": "", "value": None, "message": _fault_message(fault, name, words)}]}
     return json.dumps(answer, allow_nan=False)
+
+
+def _answer_or_errors(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
+    try:
+        return _answer(name, text, words)
+    except BadInput as bad:
+        return {"errors": [_error(problem, name, words) for problem in bad.problems]}
 
 
 def _answer(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
@@ -177,7 +182,9 @@ def _given(value: object, words: Mapping[str, str]) -> str:
     shown = _shown(value)
     if isinstance(shown, float):
         return format(shown, ".12g").replace(".", words.get("decimal-mark", "."))
-    return json.dumps(shown, ensure_ascii=False) if isinstance(value, str) or shown is None else str(shown)
+    if isinstance(shown, str) and not isinstance(value, str):
+        return shown
+    return json.dumps(shown, ensure_ascii=False)
 
 
 def _shown(value: object) -> object:
@@ -186,8 +193,15 @@ def _shown(value: object) -> object:
         return "NaN" if math.isnan(value) else "Infinity" if value > 0 else "-Infinity"
     if value is None or isinstance(value, (bool, int, float)):
         return value
-    text = value if isinstance(value, str) else json.dumps(value, default=str)
+    text = value if isinstance(value, str) else _as_text(value)
     return text if len(text) <= 80 else text[:79] + "…"
+
+
+def _as_text(value: object) -> str:
+    try:
+        return json.dumps(value, ensure_ascii=False)
+    except RecursionError:  # as deep as the reader goes, and one level deeper than the writer does
+        return "[…]"
 
 
 def _fault_message(fault: Exception, name: str, words: Mapping[str, str]) -> str:

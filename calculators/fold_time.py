@@ -115,8 +115,7 @@ def calculate(
     """
     check_window(window_low_s, window_high_s)
     window = (float(window_low_s), float(window_high_s))
-    measured = _measure(runs_s, timing_uncertainty_s, confidence)
-    measured["probability_in_window"] = _probability(measured, window)
+    measured = _measure(runs_s, window, timing_uncertainty_s, confidence)
     verdict = _verdict(measured["low_s"], measured["high_s"], window)
     by_hand = normal_quantile((1 + confidence) / 2) * timing_uncertainty_s
     case, action = _decide(measured, verdict, len(runs_s), window, timing_uncertainty_s, by_hand)
@@ -135,18 +134,22 @@ def check_window(low_s: float, high_s: float) -> None:
         raise BadInput(Problem("window_high_s", high_s, "window-upside-down", {"low": float(low_s)}))
 
 
-def _measure(runs_s: Sequence[float], timing_uncertainty_s: float, confidence: float) -> dict[str, Any]:
+def _measure(
+    runs_s: Sequence[float], window: tuple[float, float], timing_uncertainty_s: float, confidence: float,
+) -> dict[str, Any]:
     """Mean, spread, uncertainty and interval, rounded: what is shown is what is held against the limits."""
     mean, sd = mean_and_sd(runs_s)
     of_mean = (sd or 0.0) ** 2 / len(runs_s)
     uncertainty = math.sqrt(of_mean + timing_uncertainty_s**2)
     nu = _degrees_of_freedom(of_mean / uncertainty**2, len(runs_s))
     factor = student_quantile((1 + confidence) / 2, nu)
+    low, high = ((limit - mean) / uncertainty for limit in window)
     return {"mean_s": rounded(mean), "sd_s": None if sd is None else rounded(sd),
             "standard_uncertainty_s": rounded(uncertainty),
             "degrees_of_freedom": None if math.isinf(nu) else rounded(nu),
             "coverage_factor": rounded(factor), "low_s": rounded(mean - factor * uncertainty),
-            "high_s": rounded(mean + factor * uncertainty)}
+            "high_s": rounded(mean + factor * uncertainty),
+            "probability_in_window": rounded(_probability(low, high, nu))}
 
 
 def _degrees_of_freedom(share: float, runs: int) -> float:
@@ -157,13 +160,11 @@ def _degrees_of_freedom(share: float, runs: int) -> float:
     return (runs - 1) / share**2 if share > 1e-12 else math.inf
 
 
-def _probability(measured: dict[str, Any], window: tuple[float, float]) -> float:
-    """Probability of the window, taken in the lower tail, so that a small one keeps its digits."""
-    nu = measured["degrees_of_freedom"] or math.inf
-    low, high = ((limit - measured["mean_s"]) / measured["standard_uncertainty_s"] for limit in window)
+def _probability(low: float, high: float, nu: float) -> float:
+    """Probability of t from low to high, taken in the lower tail, so that a small one keeps its digits."""
     if low > 0:
         low, high = -high, -low
-    return rounded(student_cdf(high, nu) - student_cdf(low, nu))
+    return student_cdf(high, nu) - student_cdf(low, nu)
 
 
 def _verdict(low_s: float, high_s: float, window: tuple[float, float]) -> str:
@@ -199,10 +200,12 @@ def _decide(
 
 
 def _decide_at_the_edge(mean: float, probability: float, window: tuple[float, float]) -> tuple[str, str]:
+    """Leave what is more likely in than out; else one half turn toward the middle, unless it stands there."""
     middle = rounded((window[0] + window[1]) / 2)
-    # From the very middle every half turn leads away, however small the probability.
-    if probability >= 0.5 or mean == middle:
+    if probability >= 0.5:
         return "edge-leave", "leave"
+    if mean == middle:
+        return "middle", "leave"
     return ("edge-quick", "add-half-turn") if mean < middle else ("edge-slow", "remove-half-turn")
 
 
