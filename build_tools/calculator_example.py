@@ -11,7 +11,7 @@ from markupsafe import Markup
 from build_tools.calculator_answer import NUMBERS
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
-from build_tools.shown_numbers import shown_number, way_of_showing
+from build_tools.shown_values import shown_value
 from calculators import _run
 from calculators._fields import Field, Output
 
@@ -87,7 +87,7 @@ def _table_row(inputs: Mapping[str, Any], shown: Sequence[Field | Output], words
     cells = [
         tag(
             "td",
-            _shown(field, field.name, values[field.name], words),
+            shown_value(field, field.name, values[field.name], words),
             data_shown=field.name,
             data_value=json.dumps(values[field.name]),
         )
@@ -97,55 +97,6 @@ def _table_row(inputs: Mapping[str, Any], shown: Sequence[Field | Output], words
 
 
 def _line(field: Field | Output, value: object, mark: str, words: SheetWords) -> Markup:
-    shown = tag(
-        "dd", _shown(field, field.name, value, words), data_value=json.dumps(value), **{mark: field.name}
-    )
+    exact = {"data_value": json.dumps(value), mark: field.name}
+    shown = tag("dd", shown_value(field, field.name, value, words), **exact)
     return tag("div", tag("dt", words.label(field, field.name)), shown, class_="ht-number")
-
-
-def _shown(field: Field | Output, path: str, value: Any, words: SheetWords) -> Markup | str:
-    """Give a value of any kind as a person reads it."""
-    if value is None:
-        return words.say("page.not-measured" if isinstance(field, Field) else "page.nothing")
-    if isinstance(value, bool):
-        return words.say(f"page.flag.{str(value).lower()}")
-    if field.kind == "rows":
-        return (
-            tag("ul", *(tag("li", _row_text(field, path, row, words)) for row in value))
-            if value
-            else (words.say("page.nothing"))
-        )
-    if isinstance(value, list):
-        return ", ".join(_one(field, path, item, words) for item in value) or words.say("page.nothing")
-    return _one(field, path, value, words)
-
-
-def _row_text(field: Field | Output, path: str, row: Mapping[str, Any], words: SheetWords) -> str:
-    """Give a row in one line: the setting first, then its parts by name."""
-    parts = []
-    for column in field.fields:
-        if column.name not in row:
-            continue
-        text = str(_shown(column, f"{path}.{column.name}", row[column.name], words))
-        plain = column.name == "half_turns" or len(field.fields) == 2
-        parts.append(text if plain else f"{words.label(column, f'{path}.{column.name}')}: {text}")
-    return "; ".join(parts)
-
-
-def _one(field: Field | Output, path: str, value: Any, words: SheetWords) -> str:
-    """Give a choice in words; an input exactly as given; a result by its rule."""
-    if isinstance(value, str):
-        return words.choice(path, value)
-    way = way_of_showing(field.name, field.unit, field.kind)
-    if way == "setting":
-        return words.setting(value)
-    text = (
-        _as_given(value, words)
-        if isinstance(field, Field)
-        else shown_number(value, way, words.registers.words)
-    )
-    return f"{text} {words.unit(field.unit)}".strip()
-
-
-def _as_given(value: float, words: SheetWords) -> str:
-    return f"{value:g}".replace("-", "\u2212").replace(".", words.registers.words["decimal-mark"])

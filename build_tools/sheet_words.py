@@ -49,6 +49,10 @@ class SheetWords:
         """Give a unit as it stands behind a number; pure numbers have none, a setting is told in words."""
         return "" if unit in ("", "1", "half turn") else unit
 
+    def number(self, value: float) -> str:
+        """Give a number as it was given, with the language's decimal mark."""
+        return f"{value:g}".replace("-", "\u2212").replace(".", self.registers.words["decimal-mark"])
+
     def setting(self, half_turns: int) -> str:
         """Give a setting in words: as found, or so many half turns tighter or looser."""
         return self.say(setting_code(half_turns), count=abs(half_turns))

@@ -6,16 +6,14 @@ from collections.abc import Mapping
 
 from calculators._words import say
 
-_DIGITS = {"s": "fixed:2", "N": "fixed:0", "half turn": "signed", "half turns": "signed"}
+_DIGITS = {"s": "fixed:2", "N": "fixed:0", "half turn": "signed"}
 
 
 def way_of_showing(name: str, unit: str, kind: str) -> str:
-    """Give the rule for a result: fixed:2, significant:3, percent, setting, signed, whole or words."""
-    if kind in ("choice", "flag", "text"):
+    """Give the rule for a result: fixed:2, significant:3, percent, signed, whole or words."""
+    if kind == "choice":
         return "words"
-    if name.rpartition(".")[2] == "half_turns":
-        return "setting"
-    if name.rpartition(".")[2].startswith("probability"):
+    if name.startswith("probability"):
         return "percent"
     if unit in _DIGITS:
         return _DIGITS[unit]
@@ -23,7 +21,7 @@ def way_of_showing(name: str, unit: str, kind: str) -> str:
 
 
 def shown_number(value: float, way: str, words: Mapping[str, str]) -> str:
-    """Give a number by one of the rules, with the language's decimal mark; not for setting and words."""
+    """Give a number by one of the rules, with the language's decimal mark; not for words."""
     if way == "percent":
         return _percent(value, words)
     if way == "signed":

@@ -118,10 +118,9 @@ function showResult(section, shown, value) {
 
 function shownValue(calculator, shown, value) {
   const { show, unit, field } = shown.dataset;
-  if (Array.isArray(value)) return value.map((item) => shownValue(calculator, shown, item)).join(", ") || NOTHING;
-  if (show === "words" || typeof value !== "number") return choiceText(calculator, field, value);
-  const text = shownNumber(value, show);
-  return unit && show !== "setting" ? `${text} ${unit}` : text;
+  if (show === "words") return choiceText(calculator, field, value);
+  const text = [value].flat().map((number) => shownNumber(number, show)).join(", ") || NOTHING;
+  return unit ? `${text} ${unit}` : text;
 }
 
 function choiceText(calculator, field, value) {

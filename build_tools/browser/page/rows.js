@@ -73,7 +73,7 @@ export function nameRow(row) {
 }
 
 export function rowName(row) {
-  return row.querySelector("[data-row-name], [data-row-label]")?.textContent ?? "";
+  return row.querySelector("[data-row-name], [data-label]")?.textContent ?? "";
 }
 
 /** The setting at which the nut stands: that of the last row that counts. */
@@ -114,7 +114,7 @@ function renumbered(row, name, index) {
       if (text !== attribute.value) element.setAttribute(attribute.name, text);
     }
   }
-  const label = row.querySelector("[data-row-label]");
+  const label = row.querySelector("[data-row-name]") ? null : row.querySelector("[data-label]");
   if (label) label.textContent = say("page.row.run", { number: index + 1 });
   return row;
 }

@@ -7,10 +7,9 @@ const MINUS = "\u2212";
 
 /**
  * @param {number} value
- * @param {string} way "fixed:2", "significant:3", "percent", "setting", "signed" or "whole"
+ * @param {string} way "fixed:2", "significant:3", "percent", "signed" or "whole"
  */
 export function shownNumber(value, way) {
-  if (way === "setting") return settingText(value);
   if (way === "percent") return percent(value);
   if (way === "signed") return value > 0 ? `+${value}` : String(value).replace("-", MINUS);
   if (way === "whole") return String(value).replace("-", MINUS);

@@ -1,0 +1,83 @@
+"""One field of a work sheet: its label, where it is written, its help, and room for a note and an error."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from build_tools.calculator_entry import entry, field_id, message_ids
+from build_tools.html_parts import tag
+from build_tools.sheet_words import SheetWords
+from calculators._fields import Field
+
+
+def field_block(
+    field: Field,
+    path: str,
+    words: SheetWords,
+    *,
+    label: str,
+    value: str = "",
+    beside: Markup | None = None,
+    shared_help: str | None = None,
+) -> Markup:
+    """Give a field.
+
+    Args:
+        field: its declaration.
+        path: its name on the wire, "readings[0].fold_time_s".
+        words: the sheet's words.
+        label: what it is called here.
+        value: the text it starts with.
+        beside: what stands under the entry, such as the book's figure.
+        shared_help: the id of help that stands once for all rows; None gives the field its own.
+    """
+    id_ = field_id(words.name, path)
+    note_id, error_id, help_id = message_ids(id_)
+    own_help = (
+        tag("p", help_text(field, path, words), class_="ht-help", id=help_id) if not shared_help else None
+    )
+    return tag(
+        "div",
+        _label(field, id_, label),
+        entry(field, path, words, value, help_id=shared_help or help_id),
+        beside,
+        own_help,
+        tag("p", class_="ht-note", id=note_id, data_note=True, hidden=True),
+        tag("p", class_="ht-error", id=error_id, data_error=path, hidden=True),
+        class_="ht-field",
+        data_input=path,
+        data_kind=field.kind,
+        data_optional=field.optional,
+    )
+
+
+def _label(field: Field, id_: str, label: str) -> Markup:
+    """A group of choices is named by a text, a single entry by its label."""
+    if field.kind in ("choice", "flag"):
+        return tag("span", label, class_="ht-label", id=f"{id_}-label")
+    return tag("label", label, class_="ht-label", for_=id_, data_label=True)
+
+
+def help_text(field: Field, path: str, words: SheetWords) -> str:
+    """Give a field's help with its allowed range and whether it may stay blank."""
+    parts = [words.help(field, path)]
+    if field.kind in ("number", "whole", "numbers"):
+        parts.append(_range_text(field, words))
+    if field.optional:
+        parts.append(words.say("page.optional"))
+    return " ".join(part for part in parts if part)
+
+
+def _range_text(field: Field, words: SheetWords) -> str:
+    """Give the allowed range in one sentence, or "" where there is none."""
+    unit = words.unit(field.unit)
+    low = "" if field.low is None else words.number(field.low)
+    high = "" if field.high is None else f"{words.number(field.high)} {unit}".strip()
+    if low and high:
+        return words.say(
+            "page.range.above-to" if field.low_open else "page.range.from-to", low=low, high=high
+        )
+    if low:
+        code = "page.range.above" if field.low_open else "page.range.from"
+        return words.say(code, low=f"{low} {unit}".strip())
+    return words.say("page.range.to", high=high) if high else ""
