@@ -1,8 +1,8 @@
 """Uncertainty and decisions against worked examples of the guides, and GTC as independent code.
 
-Sources: JCGM 100:2008 (GUM), H.1, inputs read in the GTC documentation (MSLNZ/GTC, GUM_H1.rst), printed results from
-memory; JCGM 106:2012, 7.3.3, examples 1 and 2, from memory, recomputed; ILAC-G8:09/2019, 4.2, read in secondary copies.
-GTC (Measurement Standards Laboratory of New Zealand) as independent code.
+Sources: JCGM 100:2008 (GUM), H.1, inputs read in the GTC documentation (MSLNZ/GTC, GUM_H1.rst), printed
+results from memory; JCGM 106:2012, 7.3.3, examples 1 and 2, from memory, recomputed; ILAC-G8:09/2019, 4.2,
+read in secondary copies. GTC (Measurement Standards Laboratory of New Zealand) as independent code.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ VISITS = [
 
 
 def test_gum_h1_expanded_uncertainty() -> None:
-    """GUM H.1, gauge block: u 31.66 nm with 16 degrees of freedom has t 2.92 and expands to 92.48 nm at 99 %."""
+    """GUM H.1, gauge block: u 31.66 nm, 16 degrees of freedom, t 2.92, expands to 92.48 nm at 99 %."""
     u = math.sqrt(math.fsum(part**2 for part in (25, 16.599, 6.7, 5.8, 3.9, 2.88679)))
     t = student_quantile(0.995, 16)
     assert (round(u, 2), round(t, 2), round(t * u, 2)) == (31.66, 2.92, 92.48)
@@ -39,7 +39,7 @@ def test_jcgm_106_conformance() -> None:
 
 
 def test_ilac_g8_risk_of_false_acceptance() -> None:
-    """ILAC-G8: at the limit 50 %; with a guard band of U (k = 2) under 2.5 %, of U/2 15.9 %; 5 % needs 0.8224 U."""
+    """ILAC-G8: 50 % at the limit, under 2.5 % with a guard band of U (k = 2), 5 % with one of 0.8224 U."""
     risks = [round(1 - normal_cdf(2 * band), 6) for band in (0, 1, 0.5)]
     assert (*risks, round(normal_quantile(0.95) / 2, 6)) == (0.5, 0.022750, 0.158655, 0.822427)
 
@@ -62,8 +62,9 @@ def test_fold_time_against_gtc(runs_s: list[float], confidence: float) -> None:
 
 @pytest.mark.parametrize("runs_s", VISITS, ids=str)
 def test_fold_time_probability_against_scipy(runs_s: list[float]) -> None:
-    """The probability of being in the window is Student's, about the mean, to 1e-9 of itself however small."""
-    answer = calculate(runs_s=runs_s, window_low_s=18, window_high_s=20, timing_uncertainty_s=0.1, confidence=0.95)
+    """The probability of the window is Student's, about the mean, to 1e-9 of itself however small."""
+    answer = calculate(runs_s=runs_s, window_low_s=18, window_high_s=20, timing_uncertainty_s=0.1,
+                       confidence=0.95)
     law = stats.t(answer["degrees_of_freedom"], answer["mean_s"], answer["standard_uncertainty_s"])
     upper_tail = answer["mean_s"] < 18
     expected = law.sf(18) - law.sf(20) if upper_tail else law.cdf(20) - law.cdf(18)

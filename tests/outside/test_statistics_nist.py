@@ -1,8 +1,8 @@
 """Mean and standard deviation against the certified values of NIST StRD, univariate summary statistics.
 
-Source: NIST/ITL, Statistical Reference Datasets (itl.nist.gov/div898/strd), read in the copy that the GNU Scientific
-Library tests with (statistics/test_nist.c). Data of the US government, public domain. The certified values were
-recomputed elsewhere with 60 digits and agree.
+Source: NIST/ITL, Statistical Reference Datasets (itl.nist.gov/div898/strd), read in the copy that the GNU
+Scientific Library tests with (statistics/test_nist.c). Data of the US government, public domain. The
+certified values were recomputed elsewhere with 60 digits and agree.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ MICHELSO = """
 299.87 299.87 299.81 299.74 299.81 299.94 299.95 299.80 299.81 299.87
 """
 
-# name, data, certified mean, certified standard deviation, relative tolerance of the latter. A reading such as
+# Name, data, certified mean, certified standard deviation, relative tolerance of the latter. A reading such as
 # 10000000.1 is a double only to 1e-9, which is 1e-8 of the standard deviation: no code can do better there.
 SETS = [
     ("NumAcc1", [10000001.0, 10000003.0, 10000002.0], 10000002.0, 1.0, 1e-15),

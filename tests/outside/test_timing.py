@@ -1,7 +1,7 @@
 """Timing by hand: what is published about a thumb on a stopwatch, and what fold-time makes of it.
 
-Source: "Manual timing in physics experiments: Error and uncertainty", American Journal of Physics 87(2), 110 (2019),
-abstract, read: reaction to one expected event N(0.11 s, 0.07^2 s^2) from 4304 readings; from start to stop
+Source: "Manual timing in physics experiments: Error and uncertainty", American Journal of Physics 87(2), 110
+(2019), abstract, read: reaction to one expected event N(0.11 s, 0.07^2 s^2) from 4304 readings; from start to stop
 N(0, 0.10^2 s^2).
 """
 
@@ -24,12 +24,12 @@ TRUE_S = 19.0
 
 def judged(runs_s: list[float], timing_uncertainty_s: float, confidence: float = 0.95) -> dict[str, float]:
     """Judge runs against the usual window of these tests."""
-    return calculate(runs_s=runs_s, window_low_s=18, window_high_s=20, timing_uncertainty_s=timing_uncertainty_s,
-                     confidence=confidence)
+    return calculate(runs_s=runs_s, window_low_s=18, window_high_s=20,
+                     timing_uncertainty_s=timing_uncertainty_s, confidence=confidence)
 
 
 def test_start_to_stop() -> None:
-    """Two reactions of 0.07 s make 0.098995 s from start to stop, printed as 0.10; at k = 2 one run is 0.20 s off."""
+    """Two reactions of 0.07 s make 0.098995 s from start to stop, printed as 0.10, and 0.20 s at k = 2."""
     of_one_run = math.hypot(REACTION_SD_S, REACTION_SD_S)
     answer = judged([TRUE_S], of_one_run, confidence=2 * normal_cdf(2) - 1)
     reach = (answer["high_s"] - answer["low_s"]) / 2
@@ -45,7 +45,7 @@ def test_register_figure() -> None:
 
 
 def test_repeating_does_not_shrink_hand_timing() -> None:
-    """Five independent thumbs would give 0.0447 s; one person's habit does not average out, so fold-time keeps 0.1 s."""
+    """Five independent errors of 0.1 s average to 0.0447 s; a habit does not, so fold-time keeps 0.1 s."""
     assert 0.1 / math.sqrt(5) == pytest.approx(0.044721, abs=5e-7)
     assert [judged([TRUE_S] * runs, 0.1)["standard_uncertainty_s"] for runs in (1, 2, 5, 10)] == [0.1] * 4
 
@@ -62,7 +62,7 @@ def coverage(runs: int, habit_sd_s: float, run_sd_s: float, seed: int) -> float:
 
 
 def test_one_run_of_the_published_thumb_is_covered() -> None:
-    """Simulated starts and stops of the published thumb are covered 95 times in 100 by the interval of one run."""
+    """The interval of one run covers simulated presses of the published thumb 95 times in 100."""
     chance = random.Random(1)
     reaction = (REACTION_MEAN_S, REACTION_SD_S)
     runs = [TRUE_S + chance.gauss(*reaction) - chance.gauss(*reaction) for _ in range(4000)]
@@ -73,7 +73,7 @@ def test_one_run_of_the_published_thumb_is_covered() -> None:
 
 @pytest.mark.parametrize(("runs", "run_sd_s"), [(2, 0.02), (2, 0.1), (3, 0.1), (5, 0.15)])
 def test_a_habit_shared_by_all_runs_is_covered(runs: int, run_sd_s: float) -> None:
-    """Where every run of a visit shares one habit of 0.1 s, the 95 % interval holds the truth 95 times in 100."""
+    """Where all runs share one habit of 0.1 s, the 95 % interval holds the truth 95 times in 100."""
     assert coverage(runs, 0.1, run_sd_s, seed=runs) == pytest.approx(0.95, abs=0.015)
 
 
