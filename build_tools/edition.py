@@ -23,7 +23,7 @@ CALCULATOR_FILES = ("half-turn/pyodide/", "half-turn/worker/", "half-turn/calcul
 NEVER_KEPT = ("edition.json", "service-worker.js", "404.html", "sitemap.xml", "sitemap.xml.gz")
 SEARCH_LANGUAGES = "assets/javascripts/lunr"
 PACKED = ".packed"  # no suffix that a server or proxy takes for an encoding
-PACK_FROM_BYTES = 50_000
+PACK_FROM_BYTES = 8_000
 PACK_BELOW = 0.9  # a file that shrinks less than this is sent as it is
 
 

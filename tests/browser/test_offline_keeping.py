@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
+from build_tools.edition import write_edition
 from tests.browser.conftest import NewBrowser
 from tests.browser.host import Host
 from tests.browser.reading import (
@@ -211,6 +212,17 @@ def test_redirected_file_is_kept_as_a_plain_one(phone: WebDriver, small_host: Ho
     small_host.stop()
     open_page(phone, small_host.address + "jobs/lip.html")
     assert words_on(phone) == "Lip of edition 1"
+
+
+def test_any_file_name_opens(phone: WebDriver, small_host: Host, book: Path) -> None:
+    """A page whose name has spaces, brackets and foreign letters is kept and opens like any other."""
+    (book / "jobs" / "Tür 1 (old), 50 %.html").write_bytes((book / "jobs" / "lip.html").read_bytes())
+    write_edition(book, date="2026-11-20", preview=False)
+    open_page(phone, small_host.address)
+    small_host.stop()
+    for written in ("Tür 1 (old), 50 %25.html", "T%C3%BCr%201%20%28old%29%2C%2050%20%25.html"):
+        open_page(phone, f"{small_host.address}jobs/{written}")
+        assert words_on(phone) == "Lip of edition 1"
 
 
 def test_part_of_a_file_is_given_where_asked(phone: WebDriver, small_host: Host, book: Path) -> None:

@@ -1,0 +1,119 @@
+"""The real book on a phone whose server has gone: every page, the search, every calculator."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup
+from selenium.webdriver.chrome.webdriver import WebDriver
+from selenium.webdriver.common.by import By
+from selenium.webdriver.support.ui import WebDriverWait
+
+from calculators import _run
+from calculators._words import read_words
+from tests.browser.conftest import open_chromium
+from tests.browser.host import Host
+from tests.browser.reading import open_page, wait_kept
+from tests.browser.small_book import files_of
+
+STYLES = "link[rel=stylesheet]"
+ASK = """
+    const [name, inputs, done] = arguments;
+    const root = new URL(document.documentElement.dataset.root + "/", location.href);
+    import(new URL("half-turn/page/runtime.js", root).href)
+        .then(({ask}) => ask(name, inputs))
+        .then(done, (fault) => done({fault: String(fault), trace: fault.trace}));
+"""
+
+
+@pytest.fixture(scope="module")
+def offline(site: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[WebDriver, str]]:
+    """A browser that kept the book, was closed and opened again, with no server; and the book's address."""
+    profile = tmp_path_factory.mktemp("profile")
+    host = Host(site).start()
+    browser = open_chromium(profile)
+    try:
+        browser.get(host.address)
+        wait_kept(browser, "complete", seconds=90)
+        host.stop()
+        browser.quit()
+        browser = open_chromium(profile)
+        yield browser, host.address
+    finally:
+        browser.quit()
+        host.stop()
+
+
+def logged(browser: WebDriver) -> list[str]:
+    """The errors that the browser logged since this was last asked."""
+    entries: list[dict[str, str]] = browser.get_log("browser")  # type: ignore[no-untyped-call]
+    return [entry["message"] for entry in entries if entry["level"] == "SEVERE"]
+
+
+def pages_of(site: Path) -> list[str]:
+    """Every page of the edition manifest."""
+    return [file["url"] for file in files_of(site) if file["url"].endswith(".html")]
+
+
+def test_every_page_opens_whole(offline: tuple[WebDriver, str], site: Path) -> None:
+    """Each page shows its heading and its styles, and nothing that it loads is missing."""
+    browser, address = offline
+    pages = pages_of(site)
+    assert len(pages) > 8
+    logged(browser)
+    for page in pages:
+        open_page(browser, address + page)
+        source = BeautifulSoup((site / page).read_text(encoding="utf-8"), "html.parser")
+        shown = "return [document.querySelector('h1').textContent, document.styleSheets.length]"
+        written = [source.h1 and source.h1.text, len(source.select(STYLES))]
+        assert browser.execute_script(shown) == written, page
+    browser.refresh()
+    wait_kept(browser, "complete")
+    # Asking the host what is new is meant to fail here; nothing else is.
+    assert [message for message in logged(browser) if "edition.json" not in message] == []
+
+
+def test_search_finds_a_page(offline: tuple[WebDriver, str]) -> None:
+    """A word typed into the search box finds the page about it, and its result opens."""
+    browser, address = offline
+    open_page(browser, address)
+    browser.find_element(By.CSS_SELECTOR, "label.md-header__button[for=__search]").click()
+    wait = WebDriverWait(browser, 20)
+    box = browser.find_element(By.CSS_SELECTOR, "input.md-search__input")
+    wait.until(lambda _: box.is_displayed() and box.is_enabled())
+    box.send_keys("stopwatch")
+    found = wait.until(lambda _: browser.find_elements(By.CSS_SELECTOR, ".md-search-result__item a"))
+    addresses = [link.get_attribute("href") or "" for link in found]
+    assert any("learn/how-sure-is-a-stopwatch.html" in each for each in addresses), addresses
+    browser.get(addresses[0])
+    assert browser.execute_script("return document.querySelector('h1').textContent")
+
+
+def test_every_calculator_answers(offline: tuple[WebDriver, str], site: Path, project: Path) -> None:
+    """Each calculator gives the example's answer, as the command line gives it, with the server stopped."""
+    browser, address = offline
+    words = read_words((project / "content/registers/words/en.yml").read_text(encoding="utf-8"))
+    examples: dict[str, tuple[str, object]] = {}
+    for page in pages_of(site):
+        source = BeautifulSoup((site / page).read_text(encoding="utf-8"), "html.parser")
+        for example in source.select("[data-example]"):
+            examples[str(example["data-example"])] = (page, json.loads(str(example["data-inputs"])))
+    assert set(examples) == set(_run.NAMES)
+    for name, (page, inputs) in examples.items():
+        open_page(browser, address + page)
+        answer = browser.execute_async_script(ASK, name, inputs)
+        assert answer == json.loads(_run.run(name, json.dumps(inputs), words))
+
+
+def test_nothing_is_kept_that_nothing_needs(site: Path) -> None:
+    """Each kept file is named by another file of the book: none is stray."""
+    names = {file["url"]: file["url"].rsplit("/", 1)[-1] for file in files_of(site)}
+    texts = {url: (site / url).read_bytes() for url in names}
+    unused = [
+        url for url, name in names.items()
+        if not any(name.encode() in text for other, text in texts.items() if other != url)
+    ]  # fmt: skip
+    assert unused == []
