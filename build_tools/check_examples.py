@@ -54,7 +54,9 @@ def _example(book: Book, name: str, node: Node) -> list[Problem]:
     if not found:
         found = check_shape(node.value["table"], _TABLE, file=file, subject=f"{subject}, table")
     found = found or _figures(book, node) or _columns(file, name, node.value["table"].value["show"], subject)
-    return found or _refusals(book, name, node, subject)
+    if found or any(id_ in book.registers.left_out for id_ in _figure_ids(node)):
+        return found
+    return _refusals(book, name, node, subject)
 
 
 def _figures(book: Book, node: Node) -> list[Problem]:
@@ -78,6 +80,10 @@ def _texts_with_figure(node: Node) -> Iterator[Node]:
             yield from _texts_with_figure(item)
     elif FIGURE_USE.fullmatch(node.written):
         yield node
+
+
+def _figure_ids(node: Node) -> list[str]:
+    return [id_ for used in _texts_with_figure(node) for id_ in FIGURE_USE.findall(used.written)[0][:1]]
 
 
 def _columns(file: str, name: str, show: Node, subject: str) -> list[Problem]:
@@ -132,7 +138,10 @@ def _needs_of(file: str, line: int, name: str, book: Book) -> list[Problem]:
         found.append(Problem(file, line, what, why, fix))
     for figure in _offered(module(name).INPUTS):
         id_, _, part = figure.partition(".")
-        found += use_problems(book.registers, file, line, id_, part)
+        if use_problems(book.registers, file, line, id_, part):
+            what = f"calculator '{name}' offers the figure '{figure}', which the register lacks"
+            why = "its field would have nothing to offer and nothing to cite"
+            found.append(Problem(file, line, what, why, f"add '{id_}' to content/registers/figures.yml"))
     known = {*book.registers.hazards, *book.registers.left_out}
     for hazard in (*_hazards.BEFORE_TURNING, *_hazards.BEFORE_CYCLING):
         if hazard not in known:

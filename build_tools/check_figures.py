@@ -38,6 +38,7 @@ def check_figures(book: Book) -> list[Problem]:
     for page in book.pages.values():
         for use in page.scan.figure_uses:
             found += use_problems(book.registers, page.file, use.line, use.id, use.part)
+        found += _stray_braces(page)
         if page.kind == "procedure":
             found += _bare_figures(page)
     return found + _register_sentences(book.registers)
@@ -90,6 +91,16 @@ def _bare_figures(page: Page) -> list[Problem]:
             "add it to content/registers/figures.yml and write its id here: {{ the-id }}",
         )
         for at, words in bare_figures(masked)
+    ]
+
+
+def _stray_braces(page: Page) -> list[Problem]:
+    rest = FIGURE_USE.sub(lambda use: "." * len(use[0]), page.scan.masked)
+    why = "the reader would see the braces"
+    fix = "write {{ figure-id }} whole and on one line, or put the braces in backticks"
+    return [
+        Problem(page.file, line_of(rest, found.start()), f"'{found[0]}' opens or closes no figure", why, fix)
+        for found in re.finditer(r"\{\{|\}\}", rest)
     ]
 
 

@@ -36,7 +36,7 @@ def _declared(page: Page, hazard: str, step: Node, shown: dict[str, int], book: 
     line = step.line
     if hazard not in known:
         what, why = f"unknown hazard '{hazard}'", "content/registers/hazards.yml has no such id"
-        fix = suggestion(hazard, known, otherwise="add it to the register")
+        fix = suggestion(hazard, book.registers.hazards, otherwise="add it to the register")
     elif needed is None:
         what = f"hazard '{hazard}' is declared for the step '{step.written}', which is not on the page"
         why = "nobody can tell whether the caution comes in time"
@@ -72,7 +72,7 @@ def _takes(page: Page, book: Book) -> list[Problem]:
     if takes is None or takes.value is None or takes.written in known:
         return []
     what = f"'takes' names an unknown figure '{takes.written}'"
-    fix = suggestion(takes.written, known, otherwise="add it to the register")
+    fix = suggestion(takes.written, book.registers.figures, otherwise="add it to the register")
     return [Problem(page.file, takes.line, what, "content/registers/figures.yml has no such id", fix)]
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from build_tools.masking import mask_code
 
-FIGURE_USE = re.compile(r"\{\{[ \t]*(?P<id>[^{}|\s.]*)(?:\.(?P<part>[^{}|\s]*))?[ \t]*\}\}")
+FIGURE_USE = re.compile(r"\{\{[ \t]*(?P<id>[^{}.\n]*?)(?:\.(?P<part>[^{}\n]*?))?[ \t]*\}\}")
 STEP_ID = re.compile(r"[ \t]*\{#(?P<id>[^}\n]*)\}[ \t]*$")
 _OPEN = re.compile(
     r"^(?P<indent> *)(?P<slashes>/{3,})[ \t]*(?P<name>[\w-]+)[ \t]*(?:\|[ \t]*(?P<argument>.*?))?[ \t]*$"

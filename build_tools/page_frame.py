@@ -41,8 +41,8 @@ def _facts(page: Page, marks: Marks) -> Markup:
 
 
 def _tools(page: Page, marks: Marks) -> Markup | None:
-    items = [marks.with_figures(tool) for tool in page.tools]
-    return Markup(", ").join(items) if items else None
+    items = [tag("li", marks.with_figures(tool)) for tool in page.tools]
+    return tag("ul", *items, class_="ht-tools") if items else None
 
 
 def _hazards(page: Page, marks: Marks) -> Markup | None:

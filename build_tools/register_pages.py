@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping
 
 from markupsafe import Markup
@@ -20,8 +21,8 @@ def register_page(registers: Registers, *, revised: str, uses: Uses) -> str:
     """Give the page as Markdown: headings for the table of contents, the rows as HTML."""
     marks = Marks(registers, "")
     parts = [
-        f"---\ntitle: {marks.say('figures.title')}\nkind: reference\n"
-        f"summary: {marks.say('figures.summary')}\nrevised: {revised}\n---\n",
+        f"---\ntitle: {json.dumps(marks.say('figures.title'))}\nkind: reference\n"
+        f"summary: {json.dumps(marks.say('figures.summary'))}\nrevised: {revised}\n---\n",
         f"# {marks.say('figures.title')}\n",
         f"{marks.say('figures.intro')}\n",
         _legend(marks),
@@ -39,6 +40,26 @@ def register_page(registers: Registers, *, revised: str, uses: Uses) -> str:
         marks.say("figures.sources"), [_source(row, marks) for row in registers.sources.values()]
     )
     return "\n".join(str(part) + "\n" for part in parts)
+
+
+HEADINGS = ("figures", "equipment", "hazards", "terms", "sources")
+
+
+def anchors(registers: Registers) -> set[str]:
+    """Give every anchor of the page but its headings; rows that were left out for a mistake count."""
+    ids = {
+        "figure": registers.figures,
+        "equipment": registers.equipment,
+        "hazard": registers.hazards,
+        "term": registers.terms,
+        "source": registers.sources,
+    }
+    return {f"{kind}-{id_}" for kind, rows in ids.items() for id_ in {*rows, *registers.left_out}}
+
+
+def headings(marks: Marks) -> list[str]:
+    """Give the headings of the page, for links to them."""
+    return [marks.say(f"figures.{name}") for name in HEADINGS]
 
 
 def _section(title: str, rows: list[Markup]) -> list[str]:
