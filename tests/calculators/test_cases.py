@@ -13,8 +13,11 @@ from calculators._words import read_words
 
 PROJECT = Path(__file__).resolve().parents[2]
 WORDS = read_words((PROJECT / "content/registers/words/en.yml").read_text(encoding="utf-8"))
-CASES = [case for file in sorted((PROJECT / "tests/cases").glob("*.json"))
-         for case in json.loads(file.read_text(encoding="utf-8"))]
+CASES = [
+    case
+    for file in sorted((PROJECT / "tests/cases").glob("*.json"))
+    for case in json.loads(file.read_text(encoding="utf-8"))
+]
 
 
 @pytest.mark.parametrize("case", CASES, ids=[f"{case['calculator']}: {case['name']}" for case in CASES])

@@ -18,8 +18,13 @@ from calculators._statistics import normal_cdf, normal_quantile, student_quantil
 from calculators.fold_time import calculate
 
 VISITS = [
-    [16.3, 16.5], [16.0, 16.4653], [21.9, 22.1, 22.0], [17.6, 18.0, 17.8], [19.0, 19.1, 18.9, 19.0],
-    [17.55, 17.65, 17.85, 17.95, 17.9], [18.8, 18.9, 19.0, 19.1, 19.2, 18.8, 18.9, 19.0, 19.1, 19.2],
+    [16.3, 16.5],
+    [16.0, 16.4653],
+    [21.9, 22.1, 22.0],
+    [17.6, 18.0, 17.8],
+    [19.0, 19.1, 18.9, 19.0],
+    [17.55, 17.65, 17.85, 17.95, 17.9],
+    [18.8, 18.9, 19.0, 19.1, 19.2, 18.8, 18.9, 19.0, 19.1, 19.2],
 ]
 
 
@@ -52,19 +57,26 @@ def test_fold_time_against_gtc(runs_s: list[float], confidence: float) -> None:
     sample = GTC.ureal(statistics.fmean(runs_s), statistics.stdev(runs_s) / math.sqrt(count), count - 1)
     fold = sample + GTC.ureal(0, hand)
     reach = stats.t.ppf((1 + confidence) / 2, GTC.dof(fold)) * GTC.uncertainty(fold)
-    answer = calculate(runs_s=runs_s, window_low_s=18, window_high_s=20, timing_uncertainty_s=hand,
-                       confidence=confidence)
+    answer = calculate(
+        runs_s=runs_s, window_low_s=18, window_high_s=20, timing_uncertainty_s=hand, confidence=confidence
+    )
     names = ("mean_s", "standard_uncertainty_s", "degrees_of_freedom", "low_s", "high_s")
-    theirs = (GTC.value(fold), GTC.uncertainty(fold), GTC.dof(fold), GTC.value(fold) - reach,
-              GTC.value(fold) + reach)
+    theirs = (
+        GTC.value(fold),
+        GTC.uncertainty(fold),
+        GTC.dof(fold),
+        GTC.value(fold) - reach,
+        GTC.value(fold) + reach,
+    )
     assert [answer[name] for name in names] == pytest.approx(theirs, rel=1e-9)
 
 
 @pytest.mark.parametrize("runs_s", VISITS, ids=str)
 def test_fold_time_probability_against_scipy(runs_s: list[float]) -> None:
     """The probability of the window is Student's, about the mean, to 1e-9 of itself however small."""
-    answer = calculate(runs_s=runs_s, window_low_s=18, window_high_s=20, timing_uncertainty_s=0.1,
-                       confidence=0.95)
+    answer = calculate(
+        runs_s=runs_s, window_low_s=18, window_high_s=20, timing_uncertainty_s=0.1, confidence=0.95
+    )
     law = stats.t(answer["degrees_of_freedom"], answer["mean_s"], answer["standard_uncertainty_s"])
     upper_tail = answer["mean_s"] < 18
     expected = law.sf(18) - law.sf(20) if upper_tail else law.cdf(20) - law.cdf(18)

@@ -31,8 +31,8 @@ MICHELSO = """
 299.87 299.87 299.81 299.74 299.81 299.94 299.95 299.80 299.81 299.87
 """
 
-# Name, data, certified mean, certified standard deviation, relative tolerance of the latter. A reading such as
-# 10000000.1 is a double only to 1e-9, which is 1e-8 of the standard deviation: no code can do better there.
+# Name, data, certified mean, certified standard deviation, relative tolerance of the latter. A reading such
+# as 10000000.1 is a double only to 1e-9, which is 1e-8 of the standard deviation: no code can do better.
 SETS = [
     ("NumAcc1", [10000001.0, 10000003.0, 10000002.0], 10000002.0, 1.0, 1e-15),
     ("NumAcc2", [1.2, *[1.1, 1.3] * 500], 1.2, 0.1, 1e-14),

@@ -1,8 +1,8 @@
 """Timing by hand: what is published about a thumb on a stopwatch, and what fold-time makes of it.
 
 Source: "Manual timing in physics experiments: Error and uncertainty", American Journal of Physics 87(2), 110
-(2019), abstract, read: reaction to one expected event N(0.11 s, 0.07^2 s^2) from 4304 readings; from start to stop
-N(0, 0.10^2 s^2).
+(2019), abstract, read: reaction to one expected event N(0.11 s, 0.07^2 s^2) from 4304 readings; from start to
+stop N(0, 0.10^2 s^2).
 """
 
 from __future__ import annotations
@@ -24,8 +24,13 @@ TRUE_S = 19.0
 
 def judged(runs_s: list[float], timing_uncertainty_s: float, confidence: float = 0.95) -> dict[str, float]:
     """Judge runs against the usual window of these tests."""
-    return calculate(runs_s=runs_s, window_low_s=18, window_high_s=20,
-                     timing_uncertainty_s=timing_uncertainty_s, confidence=confidence)
+    return calculate(
+        runs_s=runs_s,
+        window_low_s=18,
+        window_high_s=20,
+        timing_uncertainty_s=timing_uncertainty_s,
+        confidence=confidence,
+    )
 
 
 def test_start_to_stop() -> None:
@@ -34,7 +39,10 @@ def test_start_to_stop() -> None:
     answer = judged([TRUE_S], of_one_run, confidence=2 * normal_cdf(2) - 1)
     reach = (answer["high_s"] - answer["low_s"]) / 2
     assert (round(answer["standard_uncertainty_s"], 6), f"{of_one_run:.2f}", f"{reach:.2f}") == (
-        0.098995, "0.10", "0.20")
+        0.098995,
+        "0.10",
+        "0.20",
+    )
 
 
 def test_register_figure() -> None:
