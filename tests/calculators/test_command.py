@@ -91,7 +91,7 @@ REFUSED = [
     ),
     (("foldtime",), b"", "", "There is no calculator called foldtime. Did you mean fold-time?"),
     (("--schema", "turnplan"), b"", "", "There is no calculator called turnplan. Did you mean turn-plan?"),
-    ((), b"", "", "Name a calculator: fold-time, turn-plan, mainspring-plan."),
+    ((), b"", "", f"Name a calculator: {', '.join(NAMES)}."),
 ]
 
 

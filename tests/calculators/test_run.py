@@ -186,7 +186,7 @@ def test_unknown_inputs_and_calculators() -> None:
         (
             "",
             "x",
-            "There is no calculator called x. The calculators are fold-time, turn-plan, mainspring-plan.",
+            f"There is no calculator called x. The calculators are {', '.join(NAMES)}.",
         )
     ]
 
