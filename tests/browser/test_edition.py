@@ -58,7 +58,7 @@ def test_two_builds_give_the_same_bytes(book: Path, tmp_path: Path) -> None:
 
 
 def test_any_changed_byte_name_or_tier_changes_the_id(book: Path) -> None:
-    """The id changes with a byte of any kept file, with a name, with an empty file more; not with the date."""
+    """The id changes with a byte of any kept file, with a name, an empty file more; not with the date."""
     first = edition(book)["edition"]
     seen = [first]
     for file in files_of(book):

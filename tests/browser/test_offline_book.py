@@ -19,6 +19,7 @@ from tests.browser.host import Host
 from tests.browser.reading import open_page, wait_kept
 from tests.browser.small_book import files_of
 
+CALCULATOR_PAGE = "procedures/time-the-lip-fold.html"
 STYLES = "link[rel=stylesheet]"
 ASK = """
     const [name, inputs, done] = arguments;
@@ -30,21 +31,36 @@ ASK = """
 
 
 @pytest.fixture(scope="module")
-def offline(site: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[WebDriver, str]]:
+def host_of_book(site: Path) -> Iterator[Host]:
+    """The real book's host, running."""
+    host = Host(site).start()
+    yield host
+    host.stop()
+
+
+@pytest.fixture(scope="module")
+def offline(
+    host_of_book: Host, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[tuple[WebDriver, str]]:
     """A browser that kept the book, was closed and opened again, with no server; and the book's address."""
     profile = tmp_path_factory.mktemp("profile")
-    host = Host(site).start()
     browser = open_chromium(profile)
     try:
-        browser.get(host.address)
+        browser.get(host_of_book.address + CALCULATOR_PAGE)
         wait_kept(browser, "complete", seconds=90)
-        host.stop()
+        wait_ready(browser)
+        host_of_book.stop()
         browser.quit()
         browser = open_chromium(profile)
-        yield browser, host.address
+        yield browser, host_of_book.address
     finally:
         browser.quit()
-        host.stop()
+
+
+def wait_ready(browser: WebDriver) -> None:
+    """Wait until the calculators have started."""
+    state = "return document.documentElement.dataset.runtime"
+    WebDriverWait(browser, 90).until(lambda _: browser.execute_script(state) == "ready", "never ready")
 
 
 def logged(browser: WebDriver) -> list[str]:
@@ -56,6 +72,16 @@ def logged(browser: WebDriver) -> list[str]:
 def pages_of(site: Path) -> list[str]:
     """Every page of the edition manifest."""
     return [file["url"] for file in files_of(site) if file["url"].endswith(".html")]
+
+
+def test_first_visit_fetches_the_runtime_once(
+    offline: tuple[WebDriver, str], host_of_book: Host, site: Path
+) -> None:
+    """On a first visit to a calculator each file of its tier travels once, in its packed copy if it has one."""
+    files = files_of(site, "calculators")
+    wanted = [file["packed"]["url"] if "packed" in file else file["url"] for file in files]
+    folders = ("half-turn/pyodide/", "half-turn/worker/", "half-turn/calculators.json")
+    assert [path for path in host_of_book.requests if path.startswith(folders)] == wanted
 
 
 def test_every_page_opens_whole(offline: tuple[WebDriver, str], site: Path) -> None:
@@ -96,14 +122,14 @@ def test_every_calculator_answers(offline: tuple[WebDriver, str], site: Path, pr
     """Each calculator gives the example's answer, as the command line gives it, with the server stopped."""
     browser, address = offline
     words = read_words((project / "content/registers/words/en.yml").read_text(encoding="utf-8"))
-    examples: dict[str, tuple[str, object]] = {}
+    examples: dict[str, object] = {}
     for page in pages_of(site):
         source = BeautifulSoup((site / page).read_text(encoding="utf-8"), "html.parser")
         for example in source.select("[data-example]"):
-            examples[str(example["data-example"])] = (page, json.loads(str(example["data-inputs"])))
+            examples[str(example["data-example"])] = json.loads(str(example["data-inputs"]))
     assert set(examples) == set(_run.NAMES)
-    for name, (page, inputs) in examples.items():
-        open_page(browser, address + page)
+    open_page(browser, address + CALCULATOR_PAGE)
+    for name, inputs in examples.items():
         answer = browser.execute_async_script(ASK, name, inputs)
         assert answer == json.loads(_run.run(name, json.dumps(inputs), words))
 

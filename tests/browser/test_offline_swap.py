@@ -170,6 +170,35 @@ def test_input_is_saved_before_the_reload(phone: WebDriver, small_host: Host, tw
     assert phone.execute_script("return localStorage.getItem('saved')") == "18.4"
 
 
+@pytest.mark.parametrize("worker", ["alive", "restarted"])
+def test_old_page_gets_its_own_files_until_it_reloads(
+    phone: WebDriver, small_host: Host, two: Path, worker: str
+) -> None:
+    """Between the swap and its reload a tab is served from its own edition, also by a restarted worker."""
+    open_page(phone, small_host.address)
+    old_tab = phone.current_window_handle
+    phone.execute_async_script("""
+        import(document.baseURI + "half-turn/page/tabs.js").then(({onSaveBeforeSwap}) => {
+            onSaveBeforeSwap(async () => {
+                localStorage.seen = await (await fetch("jobs/lip.html")).text();
+            });
+            arguments[0]();
+        });
+    """)
+    phone.switch_to.new_window("tab")
+    small_host.folder = two
+    phone.get(small_host.address + "jobs/lip.html")
+    wait_offer(phone)
+    if worker == "restarted":
+        phone.execute_cdp_cmd("ServiceWorker.enable", {})
+        phone.execute_cdp_cmd("ServiceWorker.stopAllWorkers", {})
+    accept_offer(phone)
+    wait_words(phone, "Lip of edition 2")
+    phone.switch_to.window(old_tab)
+    wait_words(phone, "Home of edition 2")
+    assert "Lip of edition 1" in phone.execute_script("return localStorage.seen")
+
+
 def test_swap_waits_for_a_running_stopwatch(phone: WebDriver, small_host: Host, two: Path) -> None:
     """While a stopwatch runs in another tab nothing is swapped and the page says why; afterwards it is."""
     open_page(phone, small_host.address + "jobs/lip.html")

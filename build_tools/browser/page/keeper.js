@@ -13,7 +13,9 @@ import { scope } from "./place.js";
  */
 /** @typedef {{code: string, url: string}} Fault */
 
-const ANSWER_MS = 180_000; // a large file on a slow network takes this long; after it the worker counts as lost
+const ANSWER_MS = 280_000; // a large file on a slow network takes minutes; after that the worker counts as lost
+const CLAIM_MS = 2_000;
+const LOST = { standing: null, fault: { code: "unknown", url: "" } };
 
 /** @type {Promise<ServiceWorker | null> | null} */
 let keeper = null;
@@ -30,7 +32,18 @@ async function register() {
   await navigator.serviceWorker.register(`${scope}service-worker.js`, { scope, updateViaCache: "none" }).catch((error) => {
     if (old?.scope !== scope) throw error; // with one at work already, a failed renewal is no loss
   });
-  return (await navigator.serviceWorker.ready).active;
+  const { active } = await navigator.serviceWorker.ready;
+  await claimed();
+  return active;
+}
+
+/** On a first visit, wait until the new worker has taken this page over; after a forced reload it does not. */
+function claimed() {
+  if (navigator.serviceWorker.controller) return Promise.resolve();
+  return new Promise((resolve) => {
+    navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true });
+    setTimeout(resolve, CLAIM_MS);
+  });
 }
 
 /**
@@ -39,18 +52,25 @@ async function register() {
  * @param {{edition: string, tiers: string[]} | {}} [wanted]
  * @returns {Promise<{standing: Standing | null, fault: Fault | null}>} standing is null where storage is blocked
  */
-export async function askKeeper(type, wanted = {}) {
-  const worker = (await navigator.serviceWorker.getRegistration(scope))?.active ?? (await findKeeper());
+export function askKeeper(type, wanted = {}) {
+  const container = navigator.serviceWorker;
   return new Promise((resolve) => {
-    const { port1, port2 } = new MessageChannel();
-    const lost = () => resolve({ standing: null, fault: { code: "unknown", url: "" } });
-    const timer = worker ? setTimeout(lost, ANSWER_MS) : setTimeout(lost, 0);
-    port1.onmessage = ({ data }) => {
+    const end = (/** @type {any} */ answer) => {
       clearTimeout(timer);
-      port1.close();
-      resolve(data);
+      container.removeEventListener("controllerchange", post);
+      resolve(answer);
     };
-    worker?.postMessage({ ...wanted, type }, [port2]);
+    const post = async () => {
+      const worker = (await container.getRegistration(scope))?.active;
+      if (!worker) return end(LOST);
+      const { port1, port2 } = new MessageChannel();
+      port1.onmessage = ({ data }) => end(data);
+      return worker.postMessage({ ...wanted, type }, [port2]);
+    };
+    const timer = setTimeout(() => end(LOST), ANSWER_MS);
+    // A new version of the worker may take over before the old one has answered; every job can be asked for twice.
+    container.addEventListener("controllerchange", post);
+    post();
   });
 }
 

@@ -4,6 +4,7 @@ import { scope } from "./place.js";
 /** A running stopwatch holds this Web Lock in shared mode; a swap needs it alone. */
 export const stopwatchLock = `${scope}stopwatch`;
 
+const SAVE_MS = 3_000;
 /** @type {Set<() => void | Promise<void>>} */
 const savers = new Set();
 let reloading = false;
@@ -16,11 +17,12 @@ export function onSaveBeforeSwap(save) {
   savers.add(save);
 }
 
-/** Save everything, then reload, once however often it is asked for. */
+/** Save everything, then reload: once, however often it is asked for, and not held up for good by a saver. */
 export async function saveAndReload() {
   if (reloading) return;
   reloading = true;
-  await Promise.allSettled([...savers].map(async (save) => save())); // one that fails must not hold up the others
+  const saved = Promise.allSettled([...savers].map(async (save) => save())); // one may fail, the others still save
+  await Promise.race([saved, new Promise((resolve) => setTimeout(resolve, SAVE_MS))]);
   location.reload();
 }
 
