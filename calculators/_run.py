@@ -16,6 +16,9 @@ from calculators._words import say
 NAMES = ("fold-time", "turn-plan", "mainspring-plan")
 LONGEST_TEXT = 100_000
 """Characters of input. Ten times what the longest real input needs."""
+DEEPEST = 10
+"""Brackets within brackets. A reader that runs out of stack takes the whole runtime of a phone with it."""
+_STRING = re.compile(r'"(?:[^"\\]|\\.)*"?')
 _INDEX = re.compile(r"\[(\d+)\]")
 
 
@@ -107,13 +110,22 @@ def _read_json(text: str) -> tuple[object, list[Problem]]:
         raise BadInput(Problem("", None, "empty"))
     if len(text) > LONGEST_TEXT:
         raise BadInput(Problem("", None, "too-long", {"count": len(text), "most": LONGEST_TEXT}))
+    if _depth(text) > DEEPEST:
+        raise BadInput(Problem("", _shown(text), "too-deep"))
     try:
         return json.loads(text, object_pairs_hook=members, parse_int=_whole_number), twice
     except json.JSONDecodeError as slip:
         place = {"line": slip.lineno, "column": slip.colno}
         raise BadInput(Problem("", _shown(text), "not-json", place)) from None
-    except RecursionError:
-        raise BadInput(Problem("", _shown(text), "too-deep")) from None
+
+
+def _depth(text: str) -> int:
+    """Count how deep brackets stand within brackets, strings left out."""
+    depth = deepest = 0
+    for mark in re.findall(r"[][{}]", _STRING.sub("", text)):
+        depth += 1 if mark in "[{" else -1
+        deepest = max(deepest, depth)
+    return deepest
 
 
 def _whole_number(digits: str) -> int | float:
@@ -193,15 +205,8 @@ def _shown(value: object) -> object:
         return "NaN" if math.isnan(value) else "Infinity" if value > 0 else "-Infinity"
     if value is None or isinstance(value, (bool, int, float)):
         return value
-    text = value if isinstance(value, str) else _as_text(value)
+    text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
     return text if len(text) <= 80 else text[:79] + "…"
-
-
-def _as_text(value: object) -> str:
-    try:
-        return json.dumps(value, ensure_ascii=False)
-    except RecursionError:  # as deep as the reader goes, and one level deeper than the writer does
-        return "[…]"
 
 
 def _fault_message(fault: Exception, name: str, words: Mapping[str, str]) -> str:
