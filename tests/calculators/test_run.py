@@ -131,7 +131,7 @@ def test_an_input_that_is_no_object(text: str, value: object, message: str) -> N
     ("deep", "told"), [(9, "is not a number"), (10, "too deep to read"), (900, "too deep to read")]
 )
 def test_how_deep_an_input_may_be(deep: int, told: str) -> None:
-    """Ten brackets within each other are read; more, which could crash a phone's runtime, are refused unread."""
+    """Ten brackets within each other are read; more could crash a phone, and are refused unread."""
     (_, _, message), *_ = errors(changed(window_low_s="[" * deep + "]" * deep))
     assert told in message
     assert errors(changed(window_low_s=json.dumps("[" * 900)))[0][0] == "window_low_s"
