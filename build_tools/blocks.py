@@ -33,7 +33,7 @@ EXTENSIONS = ("tables", "fenced_code", "toc", "sane_lists")
 """What the book's Markdown needs beside this extension."""
 _FIGURE = r"\{\{[ \t]*([a-z0-9-]+)(?:\.([a-z]+))?[ \t]*(?:@(\d+)[ \t]*)?\}\}"
 _STAMP = re.compile(r"[ \t]*@(\d+)$")
-_LINE = "data-line"
+_STAMPED = "data-stamp"
 _HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
 
 
@@ -81,7 +81,7 @@ class _BookBlock(Block):  # type: ignore[misc]  # pymdownx is untyped
         argument = self.argument or ""
         stamp = _STAMP.search(argument)
         self.name = _STAMP.sub("", argument).strip()
-        self.stamp = {_LINE: stamp[1], "data-kind": "block"} if stamp else {}
+        self.stamp = {_STAMPED: f"block {stamp[1]}"} if stamp else {}
         return True
 
 
@@ -140,7 +140,7 @@ class StepsBlock(_BookBlock):
             name, _, line = id_.partition(" @")
             item.attrib |= {"data-step": name, "id": name}
             if line:
-                item.attrib |= {_LINE: line, "data-kind": "step"}
+                item.set(_STAMPED, f"step {line}")
         item.insert(0, self._tick(id_))
 
     def _tick(self, id_: str | None) -> ElementTree.Element:
@@ -185,7 +185,7 @@ class FigureProcessor(InlineProcessor):  # type: ignore[misc]  # Markdown is unt
             return None, None, None
         element = _element(marks.figure(figure, m[2] or ""))
         if m[3]:
-            element.attrib |= {_LINE: m[3], "data-kind": "figure"}
+            element.set(_STAMPED, f"figure {m[3]}")
         return element, m.start(0), m.end(0)
 
 
@@ -199,9 +199,9 @@ class StampGatherer(Treeprocessor):  # type: ignore[misc]  # Markdown is untyped
     def run(self, root: ElementTree.Element) -> None:
         """Walk the page once."""
         for element in root.iter():
-            line = element.attrib.pop(_LINE, None)
-            kind = element.attrib.pop("data-kind", None) if line else None
-            if line and kind:
+            stamp = element.attrib.pop(_STAMPED, None)
+            if stamp is not None:
+                kind, _, line = stamp.partition(" ")
                 self.extension.page.stamps.add((kind, int(line)))
         for holder in root.iter():
             if holder.tag in _HEADINGS or holder.tag == "a":

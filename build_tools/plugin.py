@@ -108,9 +108,17 @@ class HalfTurnPlugin(BasePlugin[HalfTurnConfig]):  # type: ignore[no-untyped-cal
     def _in_hand(self, page: Page, register_source: str) -> PageInHand:
         registers = self.book.registers
         address = register_source if page.root == "." else f"{page.root}/{register_source}"
-        return PageInHand(
-            Marks(registers, address), lambda name: calculator_section.render(name, registers, root=page.root)
-        )
+        return PageInHand(Marks(registers, address), lambda name: self._calculator(name, page))
+
+    def _calculator(self, name: str, page: Page) -> str:
+        try:
+            return calculator_section.render(name, self.book.registers, root=page.root)
+        except LookupError as slip:
+            if (
+                type(slip) is not LookupError
+            ):  # a KeyError or IndexError is a fault of ours, not a missing sentence
+                raise
+            raise PluginError(f"{page.file}: the calculator '{name}' cannot be shown: {slip}") from None
 
     def _meta(self, page: Page) -> dict[str, Any]:
         figures = self.book.registers.figures

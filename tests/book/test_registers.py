@@ -79,7 +79,7 @@ def test_words_that_look_like_other_things_stay_text(tmp_path: Path) -> None:
 def test_recording_a_check_lets_a_changed_figure_pass(
     good_book: Path, changed: Callable[[Path, str, str], None]
 ) -> None:
-    """After a change and a recorded check the book is without problem, and no other line of the file differs."""
+    """After a recorded check the book is without problem, and no other line of the file differs."""
     register = good_book / "content/registers/figures.yml"
     changed(register, "  high: 20\n", "  high: 21\n")
     before = register.read_text(encoding="utf-8").split("\n")
@@ -102,9 +102,8 @@ def test_a_first_check_is_written_behind_the_rows_own_lines(
 ) -> None:
     """A row without a check gets its lines before the next row begins."""
     register = good_book / "content/registers/figures.yml"
-    safety = (
-        "  note: How sure an answer must be.\n  safety: true\n  plausible_low: 0.5\n  plausible_high: 0.999\n"
-    )
+    safety = "  note: How sure an answer must be.\n  safety: true\n  plausible_low: 0.5\n"
+    safety += "  plausible_high: 0.999\n"
     changed(register, "  note: How sure an answer must be.\n", safety + "\n# Runs\n\n")
 
     record_check(register, "timing-confidence", "I. Pell", "2026-11-26")

@@ -1,0 +1,227 @@
+"""The real book as it is deployed: figures, hazards, cautions, worked answers, nothing from outside."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+from bs4 import BeautifulSoup, Tag
+
+from build_tools.book import Book, read_book
+from build_tools.check_figures import bare_figures
+from build_tools.figures import Figure
+from build_tools.rendering import render_pages
+from calculators._run import run
+
+NOT_PROSE = "section[data-calculator], span[data-figure], script, style, nav, code, a"
+"""Where a number with a unit may stand on a procedure's page."""
+
+
+@pytest.fixture(scope="module")
+def book(project: Path) -> Book:
+    """The book that the site was built from."""
+    return read_book(project)[0]
+
+
+@pytest.fixture(scope="module")
+def pages(site: Path) -> dict[str, BeautifulSoup]:
+    """Every page of the site, by its address from the root."""
+    return {
+        path.relative_to(site).as_posix(): BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
+        for path in sorted(site.rglob("*.html"))
+    }
+
+
+def _address(src: str) -> str:
+    return src.removesuffix(".md") + ".html"
+
+
+def _procedures(book: Book, pages: dict[str, BeautifulSoup]) -> Iterator[tuple[str, BeautifulSoup]]:
+    for src, page in book.pages.items():
+        if page.kind == "procedure":
+            yield src, pages[_address(src)]
+
+
+def _number(span: Tag) -> str:
+    """The words of a figure without its sign and without what is only read aloud."""
+    return "".join(
+        text
+        for text in span.find_all(string=True)
+        if not any(parent.name == "sup" or "ht-spoken" in parent.get("class", []) for parent in text.parents)
+    )
+
+
+def _allowed_texts(figure: Figure) -> set[str]:
+    return {figure.text(), *(figure.part_text(part) for part in figure.parts())}
+
+
+def test_every_page_of_the_book_is_built(book: Book, pages: dict[str, BeautifulSoup]) -> None:
+    """Each source has its page, and there is one more, made from the registers."""
+    assert set(pages) == {*map(_address, book.pages), "figures.html"}
+
+
+def test_each_figure_equals_its_row_and_shows_its_basis(book: Book, pages: dict[str, BeautifulSoup]) -> None:
+    """The words of a figure on a page are those of its row, its basis too, and its link leads to the row."""
+    seen = 0
+    for name, page in pages.items():
+        for span in page.select("span[data-figure]"):
+            figure = book.registers.figures[str(span["data-figure"])]
+            assert span["data-basis"] == figure.basis, (name, figure.id)
+            assert _number(span) in _allowed_texts(figure), (name, figure.id)
+            for link in span.find_all("a"):
+                target = urlsplit(str(link["href"]))
+                assert target.fragment == f"figure-{figure.id}", (name, figure.id)
+            seen += 1
+    assert seen > 50
+
+
+def test_each_figure_that_a_source_names_is_on_its_page(book: Book, pages: dict[str, BeautifulSoup]) -> None:
+    """No use of a figure is lost between source and page."""
+    for src, page in book.pages.items():
+        shown = {str(span["data-figure"]) for span in pages[_address(src)].select("span[data-figure]")}
+        body = {use.id for use in page.scan.figure_uses if use.line >= page.scan.body_line}
+        assert body <= shown, src
+
+
+def test_each_declared_hazard_stands_before_its_step(book: Book, pages: dict[str, BeautifulSoup]) -> None:
+    """In the order of the page itself, a hazard comes before the first step that needs it."""
+    declared = 0
+    for src, page in _procedures(book, pages):
+        order = list(page.descendants)
+        for hazard, step in book.pages[src].hazards.items():
+            message = page.select_one(f"article aside#hazard-{hazard}[data-hazard={hazard}]")
+            item = page.select_one(f"ol.steps > li[data-step={step.written}]")
+            assert message is not None, (src, hazard)
+            assert item is not None, (src, step.written)
+            assert order.index(message) < order.index(item), (src, hazard)
+            declared += 1
+    assert declared > 10
+
+
+def test_no_bare_figure_is_left_in_a_procedure(book: Book, pages: dict[str, BeautifulSoup]) -> None:
+    """In a procedure's text, outside figures and calculators, no number has a unit."""
+    for src, page in _procedures(book, pages):
+        article = BeautifulSoup(str(page.select_one("article")), "html.parser")
+        for part in article.select(NOT_PROSE):
+            part.replace_with(" . ")
+        found = [words for _, words in bare_figures(article.get_text("\n"))]
+        assert found == [], src
+
+
+def test_each_worked_answer_is_the_calculators_own(book: Book, pages: dict[str, BeautifulSoup]) -> None:
+    """The inputs shown are those of examples.yml, the results those of the calculator asked again."""
+    seen = set()
+    for page in pages.values():
+        for example in page.select("section[data-calculator] [data-example]"):
+            name = str(example["data-example"])
+            inputs = book.registers.examples[name]["inputs"]
+            assert json.loads(str(example["data-inputs"])) == inputs
+            answer = json.loads(run(name, json.dumps(inputs), book.registers.words))
+            results = example.select("[data-found]")
+            assert len(results) > 1, name
+            for result in results:
+                assert json.loads(str(result["data-value"])) == answer[str(result["data-found"])], name
+            seen.add(name)
+    assert seen == set(book.registers.examples)
+
+
+def test_each_row_of_a_look_up_table_is_the_calculators_own(
+    book: Book, pages: dict[str, BeautifulSoup]
+) -> None:
+    """A row is the example with some inputs changed, and its cells are what the calculator gives for it."""
+    for page in pages.values():
+        for table in page.select("[data-look-up]"):
+            name = str(table["data-look-up"])
+            example = book.registers.examples[name]
+            rows = table.select("tbody tr")
+            assert len(rows) == len(example["table"]["rows"])
+            for row, changes in zip(rows, example["table"]["rows"], strict=True):
+                inputs = {**example["inputs"], **changes}
+                answer = {**inputs, **json.loads(run(name, json.dumps(inputs), book.registers.words))}
+                shown = {cell["data-shown"]: json.loads(str(cell["data-value"])) for cell in row.select("td")}
+                assert shown == {field: answer[field] for field in example["table"]["show"]}
+
+
+def test_the_caution_to_defer_is_on_every_page(pages: dict[str, BeautifulSoup]) -> None:
+    """Every page says once that the owner's manual and local codes come first."""
+    for name, page in pages.items():
+        cautions = page.select("article aside[data-caution=defer]")
+        assert len(cautions) == 1, name
+        assert "owner's manual and local codes come first" in cautions[0].get_text(), name
+
+
+def test_the_register_page_lists_every_row(book: Book, pages: dict[str, BeautifulSoup]) -> None:
+    """Each figure, hazard, term, source and leveler class has its row, found by the anchor links use."""
+    page = pages["figures.html"]
+    ids = {str(tag["id"]) for tag in page.select("article [id]")}
+
+    assert render_pages(book)["figures.md"].anchors <= ids
+    for figure in book.registers.figures.values():
+        row = page.select_one(f"#figure-{figure.id}")
+        assert row is not None
+        text = row.get_text()
+        assert figure.text() in text
+        assert figure.note in text
+        assert not figure.safety or str(figure.checked_by) in text
+        assert figure.source is None or row.select_one(f'a[href="#source-{figure.source}"]') is not None
+
+
+def test_every_link_inside_the_site_leads_somewhere(site: Path, pages: dict[str, BeautifulSoup]) -> None:
+    """Links, anchors included, that the build itself makes are right as well as the authors'."""
+    for name, page in pages.items():
+        for link in page.select("a[href]"):
+            target = urlsplit(str(link["href"]))
+            if target.scheme or target.netloc:
+                continue
+            path = ((site / name).parent / target.path).resolve() if target.path else site / name
+            path = path / "index.html" if path.is_dir() else path
+            assert path.is_file(), (name, link["href"])
+            if target.fragment and path.suffix == ".html":
+                other = pages[path.relative_to(site.resolve()).as_posix()]
+                ids = {str(tag["id"]) for tag in other.select("[id]")}
+                assert target.fragment in ids, (name, link["href"])
+
+
+LOADING = {
+    "script": "src", "link": "href", "img": "src", "source": "src", "iframe": "src", "object": "data",
+    "embed": "src", "audio": "src", "video": "src", "track": "src", "use": "href", "image": "href",
+    "form": "action", "base": "href",
+}  # fmt: skip
+REFERENCES_IN_CODE = re.compile(
+    r"""url\(\s*['"]?(?P<css>[^'")\s]+)|@import\s+['"](?P<at>[^'"]+)|"""
+    r"""(?:\bimport\b[^'";\n]*|\bfrom\s*|\bimport\(\s*|importScripts\(\s*|fetch\(\s*|new\s+Worker\(\s*)['"](?P<js>[^'"]+)"""
+)
+
+
+def test_no_page_loads_anything_from_outside(pages: dict[str, BeautifulSoup]) -> None:
+    """Whatever a page loads by itself has a relative address; only links in the text may lead outside."""
+    loaded = 0
+    for name, page in pages.items():
+        for tag, attribute in LOADING.items():
+            for element in page.find_all(tag, attrs={attribute: True}):
+                address = urlsplit(str(element[attribute]))
+                assert not address.netloc, (name, str(element))
+                assert address.scheme in ("", "data"), (name, str(element))
+                assert not address.path.startswith("/"), (name, str(element))
+                loaded += 1
+        assert page.select("[style*='url('], [srcset*='//'], [ping]") == [], name
+    assert loaded > 10 * len(pages)
+
+
+def test_no_style_or_script_loads_anything_from_outside(site: Path) -> None:
+    """url(), @import, import, fetch and Worker in styles and scripts name files of the site alone."""
+    seen = 0
+    for path in sorted(site.rglob("*")):
+        # Pyodide's own files are left to the browser tests, which watch every request.
+        if path.suffix not in (".css", ".js", ".mjs", ".html") or path.name.startswith("pyodide"):
+            continue
+        for found in REFERENCES_IN_CODE.finditer(path.read_text(encoding="utf-8")):
+            address = urlsplit(found["css"] or found["at"] or found["js"])
+            assert not address.netloc, (path.name, found[0][:120])
+            assert address.scheme in ("", "data"), (path.name, found[0][:120])
+            seen += 1
+    assert seen > 20
