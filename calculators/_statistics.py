@@ -41,7 +41,7 @@ def normal_cdf(z: float) -> float:
 
 
 def normal_quantile(p: float) -> float:
-    """Return the z with normal_cdf(z) = p, for p between 0 and 1, both excluded (ValueError)."""
+    """Return the z with normal_cdf(z) = p; p from 1e-100 to below 1 (else ValueError)."""
     return student_quantile(p, math.inf)
 
 
