@@ -137,7 +137,7 @@ def fit_line(
         slope=slope,
         weight=weight,
         slope_precision=spread + precision,
-        chi_square=math.fsum(misfit),
+        chi_square=round(math.fsum(misfit), 12),  # what is smaller is rounding, not misfit
         spare_degrees=max(0, len(misfit) - 2),
     )
 

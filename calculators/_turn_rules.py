@@ -35,12 +35,12 @@ def _turn(case: Case, way: int) -> Decision:
     against = stop_at_limit(case, way) or stop_on_hanging(case, way)
     if against is None and not case.measured:
         return _measure_first(case)
+    to_go = most_likely(case)
+    if against is None and _is_best_here(case, to_go):
+        return _leave(case, sentence("turn-plan.reason.no-better", **how_it_stands(case)))
     against = against or stop_on_coarse(case, way)
     if against:
         return against
-    to_go = most_likely(case)
-    if case.here["verdict"] == "undecided" and to_go is not None and to_go * way <= 0:
-        return _leave(case, sentence("turn-plan.reason.no-better", **how_it_stands(case)))
     return Decision(
         headline=sentence("turn-plan.headline.tighten" if way > 0 else "turn-plan.headline.loosen"),
         do_now=way,
@@ -53,6 +53,13 @@ def _turn(case: Case, way: int) -> Decision:
         at_the_springs=True,
         moves_the_leveler=True,
     )
+
+
+def _is_best_here(case: Case, to_go: int | None) -> bool:
+    """True on the edge of the window where the line sees no better setting, and this one likely inside."""
+    row = case.predicted(case.present)
+    edge = case.here["verdict"] == "undecided"
+    return edge and to_go == 0 and row is not None and row["probability_in_window"] > 0.5
 
 
 def _off(case: Case) -> str:
@@ -85,9 +92,12 @@ def _count(case: Case, way: int, to_go: int | None) -> list[dict[str, Any]]:
     if to_go * way <= 0:
         return [sentence("turn-plan.reason.line-disagrees")]
     best = case.predicted(case.present + to_go)
-    if best is None or best["probability_in_window"] <= 0.5:
+    if best is None or not case.window_low_s <= best["fold_time_s"] <= case.window_high_s:
         return [sentence("turn-plan.reason.not-reached", count=abs(to_go))]
-    name = "to-go-one" if abs(to_go) == 1 else "to-go-many"
+    if best["probability_in_window"] <= 0.5:
+        name = "to-go-unsure"
+    else:
+        name = "to-go-one" if abs(to_go) == 1 else "to-go-many"
     return [sentence(f"turn-plan.reason.{name}", count=abs(to_go), more=abs(to_go) - 1, **best)]
 
 
