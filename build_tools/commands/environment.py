@@ -82,7 +82,8 @@ class Environment:
     def fits(self, mark: Mark) -> bool:
         """Tell whether .venv was made here and its interpreter is still the same one."""
         here = (str(self.project), os.path.realpath(self.python))
-        return self.python.exists() and (mark.project, mark.python) == here
+        is_whole = self.python.exists() and (self.folder / "pyvenv.cfg").is_file()
+        return is_whole and (mark.project, mark.python) == here
 
     def is_ready(self, level: str) -> bool:
         """Tell whether nothing at all has to be done for `level`."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -33,8 +34,13 @@ else:
 
 @contextmanager
 def one_at_a_time(path: Path, say: Callable[[str], None]) -> Iterator[None]:
-    """Hold the lock file `path` during the block; the system frees it however the process ends."""
+    """Hold the lock file `path` during the block; the system frees it however the process ends.
+
+    A process started in the block with our open files holds the lock too: a pip whose parent was killed
+    still keeps others out while it works.
+    """
     with path.open("a", encoding="utf-8") as file:
+        os.set_inheritable(file.fileno(), True)
         if not take(file, wait=False):
             say("Another run is setting up .venv; waiting for it.")
             while not take(file, wait=True):

@@ -8,14 +8,15 @@ import shutil
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from build_tools.commands.environment import READY, UNDER_WAY, Environment, Mark
 from build_tools.commands.faults import Fault
 from build_tools.commands.one_at_a_time import one_at_a_time
-from build_tools.commands.pip import clean_surroundings, disk_full, explain, no_right_to_write, run_pip
+from build_tools.commands.pip import IN_VENV, clean_surroundings, run_module
+from build_tools.commands.pip_faults import disk_full, no_right_to_write
 
 Say = Callable[[str], None]
 
@@ -27,6 +28,8 @@ def set_up(level: str, environment: Environment, say: Say) -> None:
     """
     if environment.is_ready(level):
         return
+    if environment.is_running() and has_to_go(environment):
+        restart_outside(environment)
     try:
         with one_at_a_time(environment.project / ".venv.lock", say):
             if not environment.is_ready(level):
@@ -39,39 +42,38 @@ def install(level: str, environment: Environment, say: Say) -> None:
     """Do the steps of the set-up that are still to be done, saying each one."""
     begun = time.monotonic()
     found = usable_mark(environment, say)
-    old = found.packages if found else ()
     if found and "tests" in found.locks:
         level = "tests"
-    if not environment.python.exists():
-        say("[1/3] Making .venv")
-        make(environment)
-    else:
-        say("[1/3] .venv is there")
-    mark = Mark(UNDER_WAY, str(environment.project), os.path.realpath(environment.python), packages=old)
-    if environment.mark() is not None:  # a cut-off set-up is thrown away, but never somebody's own .venv
-        environment.write_mark(mark)
-
-    packages = environment.packages(level)
     log = environment.folder / "half-turn-set-up.log"
     log.unlink(missing_ok=True)
-    say(f"[2/3] Installing {len(packages)} packages, each checked against its locked hash")
-    locked = ["--require-hashes", "-r", str(environment.requirements(level))]
-    run_pip(
-        environment.python,
-        ["install", "--progress-bar", "off", *locked],
-        log=log,
-        say=say,
-        expected=len(packages),
-    )
-    if left_over := sorted(set(old) - set(packages)):
-        run_pip(environment.python, ["uninstall", "--yes", *left_over], log=log, say=say)
-
+    if environment.python.exists():
+        say("[1/3] .venv is there")
+    else:
+        say("[1/3] Making .venv")
+        make(environment, log)
+    mark = Mark(UNDER_WAY, str(environment.project), os.path.realpath(environment.python))
+    if environment.mark() is not None:  # a cut-off set-up is thrown away, but never somebody's own .venv
+        environment.write_mark(mark)
+    install_packages(level, environment, log, say, before=found.packages if found else ())
     say("[3/3] Adding this project to .venv")
-    run_pip(environment.python, own_arguments(environment), log=log, say=say)
+    run_module(environment.python, ["pip", *own_arguments(environment)], log=log)
     locks = {each: environment.lock_key(each) for each in dict.fromkeys(("book", level))}
-    environment.write_mark(replace(mark, state=READY, locks=locks, packages=packages))
+    environment.write_mark(replace(mark, state=READY, locks=locks, packages=environment.packages(level)))
     took, size = time.monotonic() - begun, megabytes(environment.folder)
     say(f"Set-up done in {took:.0f} s; .venv takes {size:.0f} MB.")
+
+
+def install_packages(
+    level: str, environment: Environment, log: Path, say: Say, *, before: Sequence[str]
+) -> None:
+    """Install what the lock of `level` names, and take away what only the lock before it named."""
+    packages = environment.packages(level)
+    say(f"[2/3] Installing {len(packages)} packages, each checked against its locked hash")
+    locked = ["--require-hashes", "-r", str(environment.requirements(level))]
+    command = ["pip", "install", "--progress-bar", "off", *locked]
+    run_module(environment.python, command, log=log, say=say, expected=len(packages))
+    if left_over := sorted(set(before) - set(packages)):
+        run_module(environment.python, ["pip", "uninstall", "--yes", *left_over], log=log)
 
 
 def own_arguments(environment: Environment) -> list[str]:
@@ -86,16 +88,31 @@ def usable_mark(environment: Environment, say: Say) -> Mark | None:
     if mark is None:
         refuse_a_strange_one(environment)
         return None
-    if mark.state == READY and environment.fits(mark):
+    if not has_to_go(environment):
         return mark
-    if environment.is_running():
-        restart_outside(environment)
     if mark.state == READY:
         say(".venv was made for another folder or another Python. Making it again.")
     else:
         say("An earlier set-up was cut off. Making .venv again; what pip has fetched is kept.")
-    shutil.rmtree(environment.folder)
+    take_away(environment)
     return None
+
+
+def has_to_go(environment: Environment) -> bool:
+    """Tell whether a .venv that this command made was cut off, or no longer fits."""
+    mark = environment.mark()
+    return mark is not None and not (mark.state == READY and environment.fits(mark))
+
+
+def take_away(environment: Environment) -> None:
+    """Delete .venv, its mark last: cut off in between, it is still known as ours."""
+    for path in environment.folder.iterdir():
+        if path.is_dir() and not path.is_symlink():
+            shutil.rmtree(path)
+        elif path != environment.mark_file:
+            path.unlink()
+    environment.mark_file.unlink()
+    environment.folder.rmdir()
 
 
 def refuse_a_strange_one(environment: Environment) -> None:
@@ -127,20 +144,31 @@ def restart_outside(environment: Environment) -> None:
             ".venv has to be made again, but this command runs inside it.",
             "leave it (deactivate), and run the same command with python3.",
         )
-    go_on_with(base)
+    go_on_with(base, {})
 
 
-def go_on_with(python: str) -> None:
+def go_on_inside(environment: Environment) -> None:
+    """Replace this process by the same command under the Python of .venv. Raises Fault where that fails."""
+    if IN_VENV in os.environ:
+        raise Fault(
+            f"{environment.python} does not run as the Python of .venv.",
+            f"delete {environment.folder} and run the same command again.",
+        )
+    go_on_with(str(environment.python), {IN_VENV: "1"})
+
+
+def go_on_with(python: str, mark: Mapping[str, str]) -> None:
     """Replace this process by the same command under another interpreter."""
     command = [python, "-m", "build_tools", *sys.argv[1:]]
+    surroundings = {**clean_surroundings(), **mark}
     sys.stdout.flush()
     sys.stderr.flush()
     if sys.platform == "win32":  # exec there gives the prompt back before the command has ended
-        sys.exit(subprocess.run(command, env=clean_surroundings(), check=False).returncode)
-    os.execve(python, command, clean_surroundings())
+        sys.exit(subprocess.run(command, env=surroundings, check=False).returncode)
+    os.execve(python, command, surroundings)
 
 
-def make(environment: Environment) -> None:
+def make(environment: Environment, log: Path) -> None:
     """Make the bare .venv with pip in it. Raises Fault where this Python cannot."""
     try:
         import ensurepip  # noqa: F401 - only asked whether it is there
@@ -149,11 +177,8 @@ def make(environment: Environment) -> None:
         raise no_venv() from error
     environment.folder.mkdir(exist_ok=True)
     environment.write_mark(Mark(UNDER_WAY, str(environment.project), ""))
-    try:
-        venv.create(environment.folder, with_pip=True, symlinks=sys.platform != "win32")
-    except subprocess.CalledProcessError as error:
-        output = (error.output or b"").decode("utf-8", "replace")
-        raise explain(output, environment.folder / "half-turn-set-up.log") from error
+    venv.create(environment.folder, symlinks=sys.platform != "win32")
+    run_module(environment.python, ["ensurepip", "--default-pip"], log=log)
 
 
 def no_venv() -> Fault:

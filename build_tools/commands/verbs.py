@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from build_tools.commands.environment import Environment
 from build_tools.commands.faults import Fault
-from build_tools.commands.set_up import go_on_with, set_up
+from build_tools.commands.set_up import go_on_inside, set_up
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ def begin(arguments: Sequence[str]) -> int:
     environment = Environment()
     set_up(VERBS[name].level, environment, say)
     if not environment.is_running():
-        go_on_with(str(environment.python))
+        go_on_inside(environment)
     run = importlib.import_module(f"build_tools.commands.{name}").run
     return int(run(list(arguments[1:])))
 
