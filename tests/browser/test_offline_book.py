@@ -77,7 +77,7 @@ def pages_of(site: Path) -> list[str]:
 def test_first_visit_fetches_the_runtime_once(
     offline: tuple[WebDriver, str], host_of_book: Host, site: Path
 ) -> None:
-    """On a first visit to a calculator each file of its tier travels once, in its packed copy if it has one."""
+    """On a first visit to a calculator each file of its tier travels once, packed if it has a packed copy."""
     files = files_of(site, "calculators")
     wanted = [file["packed"]["url"] if "packed" in file else file["url"] for file in files]
     folders = ("half-turn/pyodide/", "half-turn/worker/", "half-turn/calculators.json")

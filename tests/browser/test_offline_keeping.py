@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.edition import write_edition
+from build_tools.edition import pack, write_edition
 from tests.browser.conftest import NewBrowser
 from tests.browser.host import Host
 from tests.browser.reading import (
@@ -117,9 +117,12 @@ def test_cut_install_leaves_a_whole_tier_or_none_and_goes_on(
     assert asked[asked.index("edition.json") + 1 :] == [file["url"] for file in files[answered:]]
 
 
-def test_wrong_bytes_are_never_stored(phone: WebDriver, small_host: Host, book: Path) -> None:
+@pytest.mark.parametrize("wrong", [b"not packed at all", pack(b"well packed, but another file"), b""])
+def test_wrong_bytes_are_never_stored(
+    phone: WebDriver, small_host: Host, book: Path, wrong: bytes
+) -> None:
     """A runtime file that is not the edition's is not stored; the page says which, and reading goes on."""
-    small_host.tamper(PACKED, b"something else")
+    small_host.tamper(PACKED, wrong)
     phone.get(small_host.address)
     said = wait_status(phone, "missing or damaged")
     assert "On the host, half-turn/pyodide/pyodide.asm.wasm is missing or damaged." in said

@@ -299,9 +299,9 @@ function notice(edition, code, status) {
   const body = `<!doctype html><html lang="${edition.language}" data-notice="${code}"><meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1"><title>${say(`${code}.title`)}</title>
 <link rel="icon" href="${SCOPE}half-turn/icons/icon.svg"><link rel="stylesheet" href="${SCOPE}half-turn/style/sheet.css">
-<main class="ht-notice md-typeset"><h1>${say(`${code}.title`)}</h1><p>${say(code)}</p>
+<body data-md-color-scheme="default"><main class="ht-notice md-typeset"><h1>${say(`${code}.title`)}</h1><p>${say(code)}</p>
 <p data-status="edition"></p><p data-status="offline"></p><p><a href="${SCOPE}index.html">${say("home")}</a></p></main>
-<script type="module" src="${SCOPE}half-turn/page/start.js"></script></html>`;
+<script type="module" src="${SCOPE}half-turn/page/start.js"></script></body></html>`;
   return new Response(body, { status, headers: { "Content-Type": TYPES.html } });
 }
 
