@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from calculators._fields import rounded
 from calculators._rate_line import RateLine
 from calculators._turn_predictions import HANGING_FACTOR
 
@@ -60,7 +61,7 @@ def most_likely(case: Case) -> int | None:
         return None
     best = min(
         case.predictions,
-        key=lambda each: (-each["probability_in_window"], abs(each["half_turns"] - case.present)),
+        key=lambda each: (-rounded(each["probability_in_window"]), abs(each["half_turns"] - case.present)),
     )
     return int(best["half_turns"]) - case.present
 

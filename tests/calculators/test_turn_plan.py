@@ -1,0 +1,267 @@
+"""The turn plan's rules that hold for every visit, and its limits; single answers are in tests/cases."""
+
+from __future__ import annotations
+
+import doctest
+import json
+import math
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calculators import turn_plan
+from calculators._half_turns import FARTHEST
+from calculators._run import run
+from calculators._words import read_words
+
+PROJECT = Path(__file__).resolve().parents[2]
+WORDS = read_words((PROJECT / "content/registers/words/en.yml").read_text(encoding="utf-8"))
+TIMED = ((0, 16.0), (0, 16.0), (1, 17.0), (1, 17.0))
+VISIT = {
+    "readings": [{"half_turns": n, "fold_time_s": t} for n, t in TIMED],
+    "window_low_s": 18.0, "window_high_s": 20.0, "timing_uncertainty_s": 0.1, "confidence": 0.95,
+    "half_turns_min": -4, "half_turns_max": 6, "least_response_s": 0.5,
+}
+EVERY_STOP_SAYS = ("do not adjust further", "out of service", "call")
+STEADY = settings(deadline=None)  # a busy machine is slow now and then; that says nothing of the plan
+PLAN_SENTENCES = ("turn-plan.headline.", "turn-plan.reason.")
+
+
+def answer(**changed: object) -> dict[str, Any]:
+    """The answer of the single door to VISIT with some inputs changed."""
+    found: dict[str, Any] = json.loads(run("turn-plan", json.dumps({**VISIT, **changed}), WORDS))
+    return found
+
+
+def rows(*timings: tuple[int, float]) -> list[dict[str, float]]:
+    """Readings from pairs of half turns and seconds."""
+    return [{"half_turns": n, "fold_time_s": t} for n, t in timings]
+
+
+@st.composite
+def visits(draw: st.DrawFn) -> dict[str, Any]:
+    """Any visit that can be written down, most of them near what a lip does."""
+    slope, start = draw(st.floats(-0.02, 0.01)), draw(st.floats(0.02, 0.2))
+    spread = draw(st.sampled_from([0.0, 0.1, 0.3, 3.0]))
+    path = draw(st.lists(st.integers(-3, 3), min_size=1, max_size=12))
+    readings = [
+        {"half_turns": n, "fold_time_s": min(600.0, max(0.2, 1 / max(start + slope * n, 0.002)
+                                                        + spread * draw(st.floats(-1, 1))))}
+        for n in path if path.count(n) <= 10
+    ]
+    low = draw(st.floats(1, 60))
+    prior = draw(st.sampled_from([None, (-0.004, 0.001), (0.0, 1.0), (-1.0, 1e-6)]))
+    return {
+        "readings": readings or [{"half_turns": 0, "fold_time_s": 16.0}],
+        "window_low_s": low, "window_high_s": low + draw(st.floats(0.1, 20)),
+        "timing_uncertainty_s": draw(st.sampled_from([0.005, 0.1, 0.4, 5.0])),
+        "confidence": draw(st.sampled_from([0.5, 0.95, 0.999])),
+        "half_turns_min": draw(st.sampled_from([None, -3, -8, -100])),
+        "half_turns_max": draw(st.sampled_from([None, 3, 8, 100])),
+        "least_response_s": draw(st.sampled_from([0.001, 0.5, 60.0])),
+        "prior_slope_per_s_per_half_turn": prior and prior[0],
+        "prior_slope_sd_per_s_per_half_turn": prior and prior[1],
+    }
+
+
+def test_example() -> None:
+    """The worked example of the docstring comes out as printed."""
+    assert doctest.testmod(turn_plan) == (0, 3)
+
+
+@STEADY
+@given(visit=visits())
+def test_every_visit_has_a_whole_answer(visit: dict[str, Any]) -> None:
+    """Whatever was timed: every output is there, and every sentence can be said."""
+    found = answer(**visit)
+    assert list(found) == [output.name for output in turn_plan.OUTPUTS]
+    assert all(sentence["text"] for sentence in (found["headline"], *found["reasons"]))
+    assert found["reasons"] != []
+
+
+@STEADY
+@given(visit=visits())
+def test_a_turn_is_one_half_turn_within_what_is_left(visit: dict[str, Any]) -> None:
+    """do_now is -1, 0 or +1, needs both limits, and never leads past one."""
+    found, present = answer(**visit), visit["readings"][-1]["half_turns"]
+    assert found["do_now"] in (-1, 0, 1)
+    if found["do_now"]:
+        assert visit["half_turns_min"] <= present + found["do_now"] <= visit["half_turns_max"]
+
+
+@STEADY
+@given(visit=visits())
+def test_one_timing_at_the_present_setting_never_orders_a_turn(visit: dict[str, Any]) -> None:
+    """With fewer than two timings where the nut stands, do_now is 0."""
+    present = visit["readings"][-1]["half_turns"]
+    kept = [row for row in visit["readings"][:-1] if row["half_turns"] != present] + visit["readings"][-1:]
+    assert answer(**{**visit, "readings": kept})["do_now"] == 0
+
+
+@STEADY
+@given(visit=visits())
+def test_a_turn_goes_toward_the_window(visit: dict[str, Any]) -> None:
+    """Only a mean below the middle is tightened, only one above it is loosened."""
+    found, present = answer(**visit), visit["readings"][-1]["half_turns"]
+    here = [row["fold_time_s"] for row in visit["readings"] if row["half_turns"] == present]
+    middle = (visit["window_low_s"] + visit["window_high_s"]) / 2
+    assert found["do_now"] * (middle - math.fsum(here) / len(here)) >= 0
+
+
+@STEADY
+@given(visit=visits())
+def test_gates_follow_what_is_asked_for(visit: dict[str, Any]) -> None:
+    """Both gates stand before a turn; a stop has neither, and says the three things."""
+    found = answer(**visit)
+    if found["do_now"]:
+        assert found["before_turning"] != [] and found["before_cycling"] != []
+    if found["stop"]:
+        assert (found["do_now"], found["half_turns_to_go"]) == (0, None)
+        assert (found["before_turning"], found["before_cycling"]) == ([], [])
+        said = found["headline"]["text"].lower()
+        assert [part for part in EVERY_STOP_SAYS if part not in said] == []
+    else:
+        assert found["before_turning"] != [] or found["before_cycling"] != []
+
+
+@STEADY
+@given(visit=visits())
+def test_half_turns_to_go_never_contradict_the_turn(visit: dict[str, Any]) -> None:
+    """Where a turn is asked for, what is likely to go lies the same way or is not told."""
+    found = answer(**visit)
+    if found["do_now"] and found["half_turns_to_go"] is not None:
+        assert found["half_turns_to_go"] * found["do_now"] > 0
+
+
+@STEADY
+@given(visit=visits())
+def test_predictions_stay_where_the_line_can_promise(visit: dict[str, Any]) -> None:
+    """In order, within the limits, three half turns past those timed at most, up to 1.5 times the window."""
+    found = answer(**visit)
+    settings_given = [row["half_turns"] for row in found["predictions"]]
+    timed = [row["half_turns"] for row in visit["readings"]]
+    assert settings_given == sorted(set(settings_given))
+    if settings_given:
+        assert max(visit["half_turns_min"], min(timed) - 3) <= settings_given[0]
+        assert settings_given[-1] <= min(visit["half_turns_max"], max(timed) + 3)
+    for row in found["predictions"]:
+        assert 0 < row["low_s"] <= row["fold_time_s"] <= 1.5 * visit["window_high_s"] * (1 + 1e-9)
+        assert row["high_s"] is None or row["fold_time_s"] <= row["high_s"]
+        assert 0 <= row["probability_in_window"] <= 1
+
+
+@STEADY
+@given(visit=visits(), shift=st.integers(-40, 40))
+def test_counting_from_elsewhere_changes_nothing(visit: dict[str, Any], shift: int) -> None:
+    """Settings and limits counted from another zero give the same half turn, stop and count."""
+    moved = {**visit}
+    moved["readings"] = [{**row, "half_turns": row["half_turns"] + shift} for row in visit["readings"]]
+    for limit in ("half_turns_min", "half_turns_max"):
+        moved[limit] = None if visit[limit] is None else visit[limit] + shift
+    told = [turn_plan.calculate(**each) for each in (visit, moved)]
+    same = ("do_now", "stop", "half_turns_to_go")
+    assert [told[1][name] for name in same] == [told[0][name] for name in same]
+
+
+@settings(max_examples=50, deadline=None)
+@given(visit=visits())
+def test_another_unit_of_time_changes_nothing(visit: dict[str, Any]) -> None:
+    """Twice every time, in half seconds, gives the same half turn and stop."""
+    doubled = {**visit}
+    doubled["readings"] = [{**row, "fold_time_s": 2 * row["fold_time_s"]} for row in visit["readings"]]
+    for name in ("window_low_s", "window_high_s", "timing_uncertainty_s", "least_response_s"):
+        doubled[name] = 2 * visit[name]
+    for name in turn_plan.PRIORS:
+        doubled[name] = None if visit[name] is None else visit[name] / 2
+    told = [turn_plan.calculate(**each) for each in (visit, doubled)]
+    assert [told[1][name] for name in ("do_now", "stop")] == [told[0][name] for name in ("do_now", "stop")]
+
+
+@STEADY
+@given(given_readings=st.lists(st.fixed_dictionaries({
+    "half_turns": st.one_of(st.integers(-200, 200), st.floats(), st.text(max_size=3), st.none()),
+    "fold_time_s": st.one_of(st.floats(), st.integers(-5, 700), st.text(max_size=3), st.booleans()),
+}), max_size=4))
+def test_whatever_is_written_gets_an_answer_or_named_errors(given_readings: list[dict[str, Any]]) -> None:
+    """NaN, infinity, text and nonsense give named errors, never a fault of ours and never NaN."""
+    found = answer(readings=given_readings)
+    faults = [error for error in found.get("errors", []) if not error["field"].startswith("readings")]
+    assert faults == []
+    assert ("errors" in found) != ("do_now" in found)
+
+
+@pytest.mark.parametrize("written", ["NaN", "Infinity", "-Infinity"])
+def test_a_time_that_is_no_number_is_refused(written: str) -> None:
+    """NaN and infinity are named errors at their row."""
+    text = json.dumps({**VISIT, "readings": rows((0, 16.0), (0, 1.25))}).replace("1.25", written)
+    (error,) = json.loads(run("turn-plan", text, WORDS))["errors"]
+    assert (error["field"], error["value"]) == ("readings[1].fold_time_s", written)
+
+
+@pytest.mark.parametrize("time", [0, -1, 0.19, 600.1])
+def test_a_time_outside_the_range_is_refused(time: float) -> None:
+    """Zero, negative, quicker than any lip and longer than ten minutes are named errors."""
+    found = answer(readings=rows((0, 16.0), (0, time)))
+    assert [error["field"] for error in found["errors"]] == ["readings[1].fold_time_s"]
+
+
+@pytest.mark.parametrize(("name", "value"), [
+    ("confidence", 0.499), ("confidence", 1), ("timing_uncertainty_s", 0), ("least_response_s", 0),
+    ("half_turns_max", FARTHEST + 1), ("prior_slope_per_s_per_half_turn", 0.001),
+])
+def test_other_inputs_outside_their_range_are_refused(name: str, value: float) -> None:
+    """One named error each; a history in which tightening speeds the fold is none for this calculator."""
+    changed = {name: value, **({turn_plan.PRIORS[1]: 0.001} if name == turn_plan.PRIORS[0] else {})}
+    assert [error["field"] for error in answer(**changed)["errors"]] == [name]
+
+
+def test_all_cross_errors_are_told_at_once() -> None:
+    """Window, limit and history are checked together."""
+    found = answer(window_low_s=20, window_high_s=18, half_turns_max=0, **{turn_plan.PRIORS[0]: -0.004})
+    fields = ["readings[2].half_turns", "readings[3].half_turns", "window_high_s", turn_plan.PRIORS[1]]
+    assert [error["field"] for error in found["errors"]] == fields
+
+
+def test_extremes_of_every_range_have_an_answer() -> None:
+    """The narrowest and widest inputs together stay finite and whole."""
+    for low_end in (True, False):
+        changed = {"readings": rows((-100, 0.2), (100, 600)) if low_end else rows((100, 0.2), (-100, 600)),
+                   "timing_uncertainty_s": 0.005 if low_end else 5, "confidence": 0.999 if low_end else 0.5,
+                   "half_turns_min": -100, "half_turns_max": 100,
+                   turn_plan.PRIORS[0]: -1 if low_end else 0, turn_plan.PRIORS[1]: 1e-6 if low_end else 1}
+        assert list(answer(**changed)) == [output.name for output in turn_plan.OUTPUTS]
+
+
+def test_a_slope_of_exactly_zero_is_a_response_not_yet_seen() -> None:
+    """Equal times half a turn apart ask for one half turn more, with no count; two apart are no response."""
+    one = answer(readings=rows((0, 16.0), (0, 16.0), (1, 16.0), (1, 16.0)))
+    assert (one["rate_slope"], one["do_now"], one["half_turns_to_go"], one["stop"]) == (0, 1, None, None)
+    two = answer(readings=rows((0, 16.0), (0, 16.0), (2, 16.0), (2, 16.0)))
+    assert (two["do_now"], two["stop"]) == (0, "no-response")
+
+
+def test_ties_go_to_the_fewest_half_turns() -> None:
+    """Where several settings are in the window for certain, the nearest one counts."""
+    found = answer(timing_uncertainty_s=0.005, window_low_s=17.5, window_high_s=30.0)
+    certain = [row["half_turns"] for row in found["predictions"] if row["probability_in_window"] == 1]
+    assert (certain, found["half_turns_to_go"]) == ([2, 3, 4], 1)
+
+
+def test_every_turn_plan_sentence_is_said_by_a_case() -> None:
+    """No sentence is left over, and the cases reach every one."""
+    cases = json.loads((PROJECT / "tests/cases/turn-plan.json").read_text(encoding="utf-8"))
+    answers = [json.loads(run("turn-plan", json.dumps(case["input"]), WORDS)) for case in cases]
+    said = {sentence["code"] for told in answers if "errors" not in told
+            for sentence in (told["headline"], *told["reasons"])}
+    assert said == {code for code in WORDS if code.startswith(PLAN_SENTENCES)}
+
+
+def test_every_stop_has_a_name_in_words_and_a_case() -> None:
+    """Each stop of the declaration is named in the words file and reached by a case."""
+    (stop,) = (output for output in turn_plan.OUTPUTS if output.name == "stop")
+    assert [code for code in stop.choices if f"turn-plan.stop.{code}" not in WORDS] == []
+    cases = json.loads((PROJECT / "tests/cases/turn-plan.json").read_text(encoding="utf-8"))
+    assert {case["expect"].get("stop") for case in cases} - {None} == set(stop.choices)
