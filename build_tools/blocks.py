@@ -144,7 +144,7 @@ class StepsBlock(_BookBlock):
         item.insert(0, self._tick(id_))
 
     def _tick(self, id_: str | None) -> ElementTree.Element:
-        label = ElementTree.Element("label", {"class": "ht-tick"})
+        label = ElementTree.Element("label", {"class": "ht-tick", "data-search-exclude": ""})
         ElementTree.SubElement(
             label,
             "input",

@@ -84,7 +84,7 @@ class Figure:
             if self.value is not None
             else f"{self.written['low']} to {self.written['high']}"
         )
-        return _with_unit(number, self.unit)
+        return with_unit(number, self.unit)
 
     def part(self, name: str) -> float:
         """Give the number of "value", "low" or "high". Raises KeyError where the figure has no such part."""
@@ -96,7 +96,7 @@ class Figure:
     def part_text(self, name: str) -> str:
         """Give one part as a page shows it: "18 s". Raises KeyError where the figure has no such part."""
         self.part(name)
-        return _with_unit(self.written[name], self.unit)
+        return with_unit(self.written[name], self.unit)
 
     def parts(self) -> tuple[str, ...]:
         """Name the parts that this figure has: ("value",) or ("low", "high")."""
@@ -119,7 +119,8 @@ class Figure:
         return hashlib.sha256(joined.encode()).hexdigest()[:12]
 
 
-def _with_unit(number: str, unit: str) -> str:
+def with_unit(number: str, unit: str) -> str:
+    """Give a number as it stands with its unit; the unit "1" is that of a pure number and is not shown."""
     if unit == "1":
         return number
     return f"{number}%" if unit == "%" else f"{number} {unit}"

@@ -55,9 +55,10 @@ class Marks:
 
     def basis_sign(self, basis: str) -> Markup:
         """Give the small sign of a basis, for the eye, and its words, for the ear."""
+        sign = self.say(f"sign.{BASIS_CODES[basis]}")
         return joined(
-            tag("sup", self.say(f"sign.{BASIS_CODES[basis]}"), class_="ht-basis", aria_hidden="true"),
-            tag("span", f" ({self.basis(basis)})", class_="ht-spoken"),
+            tag("sup", sign, class_="ht-basis", aria_hidden="true", data_search_exclude=""),
+            tag("span", f" ({self.basis(basis)})", class_="ht-spoken", data_search_exclude=""),
         )
 
     def with_figures(self, text: str) -> Markup:

@@ -7,11 +7,13 @@ from collections.abc import Iterable, Mapping
 
 from markupsafe import Markup
 
-from build_tools.figures import Figure
-from build_tools.html_parts import joined, tag
+from build_tools.figures import Figure, with_unit
+from build_tools.html_parts import tag
 from build_tools.marks import BASIS_CODES, Marks
 from build_tools.register_rows import Equipment, Hazard, Source, Term
 from build_tools.registers import Registers
+from calculators._fields import Field
+from calculators._run import NAMES, module
 
 Uses = Mapping[str, Iterable[tuple[str, str]]]
 """Figure id to the pages that show it, each as (relative address, title)."""
@@ -20,7 +22,7 @@ Uses = Mapping[str, Iterable[tuple[str, str]]]
 def register_page(registers: Registers, *, revised: str, uses: Uses) -> str:
     """Give the page as Markdown: headings for the table of contents, the rows as HTML."""
     marks = Marks(registers, "")
-    parts = [
+    parts: list[object] = [
         f"---\ntitle: {json.dumps(marks.say('figures.title'))}\nkind: reference\n"
         f"summary: {json.dumps(marks.say('figures.summary'))}\nrevised: {revised}\n---\n",
         f"# {marks.say('figures.title')}\n",
@@ -29,16 +31,14 @@ def register_page(registers: Registers, *, revised: str, uses: Uses) -> str:
         f"## {marks.say('figures.figures')}\n",
         *(_figure(figure, marks, uses.get(figure.id, ())) for figure in registers.figures.values()),
     ]
-    parts += _section(
-        marks.say("figures.equipment"), [_equipment(row, marks) for row in registers.equipment.values()]
-    )
-    parts += _section(
-        marks.say("figures.hazards"), [_hazard(row, marks) for row in registers.hazards.values()]
-    )
-    parts += _section(marks.say("figures.terms"), [_term(row, marks) for row in registers.terms.values()])
-    parts += _section(
-        marks.say("figures.sources"), [_source(row, marks) for row in registers.sources.values()]
-    )
+    sections = {
+        "equipment": [_equipment(row, marks) for row in registers.equipment.values()],
+        "hazards": [_hazard(row, marks) for row in registers.hazards.values()],
+        "terms": [_term(row, marks) for row in registers.terms.values()],
+        "sources": [_source(row, marks) for row in registers.sources.values()],
+    }
+    for name, rows in sections.items():
+        parts += [f"## {marks.say(f'figures.{name}')}\n", *rows] if rows else []
     return "\n".join(str(part) + "\n" for part in parts)
 
 
@@ -47,7 +47,7 @@ HEADINGS = ("figures", "equipment", "hazards", "terms", "sources")
 
 def anchors(registers: Registers) -> set[str]:
     """Give every anchor of the page but its headings; rows that were left out for a mistake count."""
-    ids = {
+    ids: dict[str, Iterable[str]] = {
         "figure": registers.figures,
         "equipment": registers.equipment,
         "hazard": registers.hazards,
@@ -60,10 +60,6 @@ def anchors(registers: Registers) -> set[str]:
 def headings(marks: Marks) -> list[str]:
     """Give the headings of the page, for links to them."""
     return [marks.say(f"figures.{name}") for name in HEADINGS]
-
-
-def _section(title: str, rows: list[Markup]) -> list[str]:
-    return [f"## {title}\n", *rows] if rows else []
 
 
 def _legend(marks: Marks) -> Markup:
@@ -87,7 +83,7 @@ def _figure(figure: Figure, marks: Marks, uses: Iterable[tuple[str, str]]) -> Ma
     links = [tag("a", title, href=address) for address, title in uses]
     return tag(
         "section",
-        tag("h3", figure.label, ": ", marks.plain_figure(figure)),
+        tag("h3", figure.label, ": ", marks.plain_figure(figure), id=f"figure-{figure.id}"),
         tag(
             "p",
             marks.basis_sign(figure.basis),
@@ -101,7 +97,6 @@ def _figure(figure: Figure, marks: Marks, uses: Iterable[tuple[str, str]]) -> Ma
         tag("p", marks.say("figures.used-on"), " ", Markup(", ").join(links), class_="ht-used-on")
         if links
         else None,
-        id=f"figure-{figure.id}",
         class_="ht-row",
     )
 
@@ -121,7 +116,7 @@ def _check(figure: Figure, marks: Marks) -> str:
         name=figure.checked_by,
         date=figure.checked_on,
         low=figure.written["plausible_low"],
-        high=figure.written["plausible_high"],
+        high=with_unit(figure.written["plausible_high"], figure.unit),
     )
 
 
@@ -140,11 +135,10 @@ def _hazard(hazard: Hazard, marks: Marks) -> Markup:
 def _term(term: Term, marks: Marks) -> Markup:
     return tag(
         "section",
-        tag("h3", term.term),
+        tag("h3", term.term, id=f"term-{term.id}"),
         tag("p", marks.with_figures(term.meaning)),
         tag("p", marks.say("figures.say-not", words=", ".join(term.say_not))) if term.say_not else None,
         tag("p", marks.say("figures.also", words=", ".join(term.search))) if term.search else None,
-        id=f"term-{term.id}",
         class_="ht-row",
     )
 
@@ -153,30 +147,33 @@ def _source(source: Source, marks: Marks) -> Markup:
     title = tag("a", source.title, href=source.address) if source.address else source.title
     return tag(
         "section",
-        tag("h3", title),
+        tag("h3", title, id=f"source-{source.id}"),
         tag("p", f"{source.author}. {source.edition}. {source.where}. ", marks.say(f"mark.{source.mark}")),
-        id=f"source-{source.id}",
         class_="ht-row",
     )
 
 
 def _equipment(row: Equipment, marks: Marks) -> Markup:
     nut = row.adjusting_nut
-    figures = [
-        tag("li", f"{name}: {figure['value']} ", marks.basis_sign(figure["basis"]), f" {figure['where']}")
-        for name, figure in row.figures.items()
-    ]
-    nut_text = (
-        marks.say("figures.nut", hand=nut["thread_hand"], seen_from=nut["seen_from"], see=nut["see"])
-        if nut
-        else None
-    )
+    springs = marks.say("figures.springs", count=row.spring_count)
+    turning = f" {marks.say('figures.nut', **{**nut, 'hand': nut['thread_hand']})}" if nut else ""
     return tag(
         "section",
-        tag("h3", row.name),
+        tag("h3", row.name, id=f"equipment-{row.id}"),
         tag("p", row.maker_note),
-        tag("p", joined(marks.say("figures.springs", count=row.spring_count), " ", nut_text)),
-        tag("ul", *figures),
-        id=f"equipment-{row.id}",
+        tag("p", springs, turning),
+        tag("ul", *(_equipment_figure(name, figure, marks) for name, figure in row.figures.items())),
         class_="ht-row",
     )
+
+
+def _equipment_figure(name: str, figure: Mapping[str, object], marks: Marks) -> Markup:
+    """Give one figure of a leveler class, called and measured as the calculators' input that it fills."""
+    calculator, field = next((calculator, field) for calculator, field in _inputs() if field.name == name)
+    label = marks.registers.words.get(f"{calculator}.{name}.label", field.label)
+    sign = marks.basis_sign(str(figure["basis"]))
+    return tag("li", f"{label}: {with_unit(str(figure['value']), field.unit)}", sign, f", {figure['where']}")
+
+
+def _inputs() -> list[tuple[str, Field]]:
+    return [(name, field) for name in NAMES for field in module(name).INPUTS]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -173,3 +174,22 @@ def test_registers_are_not_published_as_files(small_site: Path) -> None:
     """The YAML of the registers stays at the office."""
     assert [path.name for path in small_site.rglob("*.yml")] == []
     assert not (small_site / "registers").exists()
+
+
+def test_a_technicians_own_words_lead_to_the_term(small_site: Path) -> None:
+    """Search finds a term by what people type, and by its anchor; ticks and signs are not searched."""
+    index = json.loads((small_site / "search/search_index.json").read_text(encoding="utf-8"))
+    texts = {entry["location"]: entry["text"] for entry in index["docs"]}
+
+    assert "lip drops fast" in texts["figures.html#term-fold-time"]
+    assert "Step 1 done" not in str(texts)
+    assert "common practice, no source)" not in texts["procedures/time-the-lip.html"]
+
+
+def test_a_leveler_class_shows_its_figures_as_the_calculators_name_them(small_site: Path) -> None:
+    """A figure of a leveler class has its label, its unit, its basis and where it is written."""
+    page = _page(small_site, "figures.html")
+    row = _one(page, "section.ht-row:has(> #equipment-practice-leveler)")
+
+    assert _one(row, "li").get_text().endswith(": 17 s■ (owner's manual), invented manual, page 14")
+    assert "right-hand thread, seen from the nut end. The spring gets longer." in row.get_text()

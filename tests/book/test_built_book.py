@@ -161,7 +161,7 @@ def test_the_register_page_lists_every_row(book: Book, pages: dict[str, Beautifu
 
     assert render_pages(book)["figures.md"].anchors <= ids
     for figure in book.registers.figures.values():
-        row = page.select_one(f"#figure-{figure.id}")
+        row = page.select_one(f"section.ht-row:has(> #figure-{figure.id})")
         assert row is not None
         text = row.get_text()
         assert figure.text() in text
