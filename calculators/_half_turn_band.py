@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from calculators._fields import rounded
 from calculators._leveler_moments import Leveler, Position
 
-LEAST_MOMENT = 1e-6
+LEAST_MOMENT = 1e-9
 """Net moments below this, N m, count as none: far less than any friction, and more than rounding."""
-LEAST_ARM = 1e-15
+LEAST_ARM = 1e-17
 """With a shorter arm, m, no spring there is makes a moment of even that size."""
 
 

@@ -1,0 +1,102 @@
+"""The printed values of tests/outside/checks/mechanics.yml, each with its source and mark beside it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from tests.calculators.asking import ask
+from tests.outside.quantities import FACTORS, in_si
+
+PROJECT = Path(__file__).resolve().parents[2]
+REGISTERS = PROJECT / "content/registers"
+
+
+def rows(path: Path) -> list[dict[str, Any]]:
+    """Read a list of rows."""
+    found: list[dict[str, Any]] = yaml.safe_load(path.read_text(encoding="utf-8"))
+    return found
+
+
+CHECKS = rows(PROJECT / "tests/outside/checks/mechanics.yml")
+THREADS = {row["id"]: row for row in rows(REGISTERS / "threads.yml")}
+WIRES = {row["id"]: row for row in rows(REGISTERS / "wires.yml")}
+MARKS = ("read", "read-secondary", "memory")
+
+
+def pitch_m(thread: dict[str, Any]) -> float:
+    """Turn what a thread's standard prints into its pitch, m."""
+    if "threads_per_inch" in thread:
+        return FACTORS["in"] / thread["threads_per_inch"]
+    return float(thread["pitch_mm"]) / 1000
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=[check["id"] for check in CHECKS])
+def test_printed_value(check: dict[str, Any]) -> None:
+    """A calculator gives what the source prints, to the digits that it prints."""
+    how = check["how"]
+    inputs = in_si(how["input"])
+    if "thread" in how:
+        inputs["thread_pitch_m"] = pitch_m(THREADS[how["thread"]])
+    found: Any = ask(how["calculator"], inputs)
+    for step in how["result"].split("."):
+        found = found[int(step)] if isinstance(found, list) else found[step]
+    assert found / FACTORS[check["unit"]] == pytest.approx(check["expected"], abs=check["tolerance"], rel=0)
+
+
+def test_every_check_names_its_source() -> None:
+    """A check without a source, a clause or a mark could be anybody's number; each has an id of its own."""
+    bare = [check["id"] for check in CHECKS if not (check["what"] and check["source"] and check["clause"])]
+    marks = {check["mark"] for check in CHECKS}
+    assert (bare, marks <= {*MARKS, "computed"}) == ([], True)
+    assert len({check["id"] for check in CHECKS}) == len(CHECKS)
+
+
+@pytest.mark.parametrize(
+    ("unit", "exact", "printed"),
+    # Exact to all digits from the definitions of inch, pound and standard gravity (computed, pint agrees);
+    # printed as in Wikibooks, Engineering Statics, appendix on conversion factors (read).
+    [
+        ("lbf", 4.4482216152605, 4.4482),
+        ("lbf/in", 175.12683524647638, 175.13),
+        ("lbf.ft", 1.3558179483314004, 1.3558),
+        ("lbf.in", 0.1129848290276167, 0.11298),
+        ("psi", 6894.757293168361, 6894.8),
+    ],
+)
+def test_units_of_the_checks(unit: str, exact: float, printed: float) -> None:
+    """The factors by which printed inputs become SI are the exact ones, and agree with a printed table."""
+    assert FACTORS[unit] == pytest.approx(exact, rel=1e-15)
+    assert float(f"{FACTORS[unit]:.5g}") == printed
+
+
+def test_every_thread_is_checked() -> None:
+    """Each thread of the register has a printed half turn, and gives one pitch, a source and a mark."""
+    assert {check["how"]["thread"] for check in CHECKS if "thread" in check["how"]} == set(THREADS)
+    for row in THREADS.values():
+        assert len({"threads_per_inch", "pitch_mm"} & row.keys()) == 1
+        assert row["source"] in ("asme-b1-1", "iso-261")
+        assert row["mark"] in MARKS
+
+
+def moduli(wire: str) -> list[float]:
+    """Return what sources say of a wire's shear modulus, GPa, in the register's order."""
+    """Each value of a wire's shear modulus has a source and a mark, and lies where spring wire can."""
+
+
+def test_wires_convert_as_printed_tables_do() -> None:
+    """Mpsi become the GPa of check tables (computed), and 11.5 Mpsi is the 79.293 GPa of another table."""
+    music = moduli("music-wire")
+    table = [79.290, 82.737, 81.013, 79.293, 82.737, 81.703, 81.013, 79.979]
+    assert music == pytest.approx(table, abs=0.0006)
+    assert music[0] == pytest.approx(music[3], rel=1e-4)
+
+
+def test_every_wire_names_its_sources() -> None:
+    """Each value of a wire's shear modulus has a source and a mark, and lies where spring wire can lie."""
+    for id_, row in WIRES.items():
+        assert all(said["mark"] in MARKS and said["source"] for said in row["shear_modulus"]), id_
+        assert all(60 < modulus < 90 for modulus in moduli(id_)), id_
