@@ -4,12 +4,23 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-JSON_TYPES = {"number": "number", "whole": "integer", "choice": "string", "flag": "boolean",
-              "numbers": "array", "rows": "array"}
+if TYPE_CHECKING:
+    from datetime import date
+
+JSON_TYPES = {"number": "number", "whole": "integer", "choice": "string", "flag": "boolean", "date": "string",
+              "text": "string", "numbers": "array", "dates": "array", "rows": "array"}
+ITEMS = {"numbers": "number", "dates": "date"}
+"""The kind of each item of a list."""
+FIRST_DATE, LAST_DATE = "2000-01-01", "2099-12-31"
+"""A date outside these is a slip of the pen."""
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_NOT_IN_A_LINE = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
+"""Line breaks, control signs, and halves of signs that no file can hold."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,7 +30,7 @@ class Field:
     name: str
     """Name on the wire, with the unit as suffix."""
     kind: str
-    """number, whole, choice, flag, numbers (a list of numbers) or rows (a list of objects)."""
+    """number, whole, choice, flag, date ("2026-03-31"), text (one line), numbers, dates or rows (lists)."""
     label: str
     help: str
     unit: str = ""
@@ -30,7 +41,8 @@ class Field:
     choices: tuple[str, ...] = ()
     least: int = 0
     most: int = 0
-    """Shortest and longest list of kind numbers or rows."""
+    """Shortest and longest list of kind numbers, dates or rows; for kind text 1 (or 0, if it may be
+    blank) and the most characters."""
     fields: tuple[Field, ...] = ()
     """The columns of kind rows."""
     may_be_null: bool = False
@@ -47,7 +59,8 @@ class Output:
 
     name: str
     kind: str
-    """number, whole, choice, hazards (a list of hazard ids), sentence, sentences, numbers or rows."""
+    """number, whole, choice, flag, date, text, hazards (a list of hazard ids), sentence, sentences, numbers
+    or rows."""
     label: str
     help: str
     unit: str = ""
@@ -88,8 +101,8 @@ def read_inputs(fields: Sequence[Field], raw: object) -> dict[str, Any]:
         raw: what json.loads gave.
 
     Returns:
-        Every declared input by name: float, int, str, bool, a tuple of floats, a tuple of dicts by column, or
-        None where nothing was measured or an optional input was left out.
+        Every declared input by name: float, int, str, bool, datetime.date, a tuple of floats or of dates, a
+        tuple of dicts by column, or None where nothing was measured or an optional input was left out.
 
     Raises:
         BadInput: with all problems found.
@@ -127,12 +140,16 @@ def _read_member(known: Field, raw: Mapping[str, object], at: str, problems: lis
 
 def _read_value(known: Field, value: object, at: str, problems: list[Problem]) -> Any:
     """Read one value by its kind; on a problem add it and return None."""
-    if known.kind in ("numbers", "rows"):
+    if known.kind in ("numbers", "dates", "rows"):
         return _read_list(known, value, at, problems)
     code = _fault(known, value)
     if code:
-        problems.append(Problem(at, value, code))
+        problems.append(Problem(at, value, code, _bounds(known)))
         return None
+    if known.kind == "date":
+        return _as_date(str(value))
+    if known.kind == "text":
+        return str(value).strip()
     if known.kind == "number":
         return float(value)  # type: ignore[arg-type]
     return int(value) if known.kind == "whole" else value  # type: ignore[call-overload]
@@ -150,7 +167,7 @@ def _read_list(known: Field, value: object, at: str, problems: list[Problem]) ->
         return ()
     if known.kind == "rows":
         return tuple(_read_object(known.fields, item, f"{at}[{i}]", problems) for i, item in enumerate(value))
-    one = dataclasses.replace(known, kind="number")
+    one = dataclasses.replace(known, kind=ITEMS[known.kind])
     return tuple(_read_value(one, item, f"{at}[{i}]", problems) for i, item in enumerate(value))
 
 
@@ -160,6 +177,10 @@ def _fault(known: Field, value: object) -> str:
         return "" if isinstance(value, bool) else "not-a-flag"
     if known.kind == "choice":
         return "" if isinstance(value, str) and value in known.choices else "not-a-choice"
+    if known.kind == "date":
+        return _date_fault(value)
+    if known.kind == "text":
+        return _text_fault(known, value)
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         return "not-a-number"
     if isinstance(value, float) and not math.isfinite(value):
@@ -169,6 +190,40 @@ def _fault(known: Field, value: object) -> str:
     below = known.low is not None and (value < known.low or (known.low_open and value == known.low))
     above = known.high is not None and value > known.high
     return "out-of-range" if below or above else ""
+
+
+def _date_fault(value: object) -> str:
+    if not isinstance(value, str) or not _DATE.fullmatch(value) or _as_date(value) is None:
+        return "not-a-date"
+    return "" if FIRST_DATE <= value <= LAST_DATE else "date-out-of-range"
+
+
+def _text_fault(known: Field, value: object) -> str:
+    if not isinstance(value, str):
+        return "not-text"
+    if _NOT_IN_A_LINE.search(value):
+        return "not-one-line"
+    length = len(value.strip())
+    if length < known.least:
+        return "missing"
+    return "text-too-long" if length > known.most else ""
+
+
+def _as_date(text: str) -> date | None:
+    """Read year-month-day as a date without a time zone; None for a day that no calendar has."""
+    from datetime import date  # only dates need it, and on a phone every import at the start is waited for
+
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def _bounds(known: Field) -> dict[str, object]:
+    """Return what the sentence about a date or a text names beside what was given."""
+    if known.kind == "date":
+        return {"first": FIRST_DATE, "last": LAST_DATE}
+    return {"most": known.most} if known.kind == "text" else {}
 
 
 def closest(given: str, names: Sequence[str]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 import math
 import re
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -27,6 +28,8 @@ def problems(fields: tuple[Field, ...], raw: object) -> list[tuple[str, object, 
 
 
 RANGED = field(low=0.5, high=2)
+DAY = field(kind="date")
+LINE = field(kind="text", least=1, most=8)
 GOOD = [
     (RANGED, 0.5, 0.5),
     (RANGED, 2, 2.0),
@@ -37,6 +40,12 @@ GOOD = [
     (field(may_be_null=True, low=0, high=1), None, None),
     (field(kind="numbers", low=0, high=9, least=1, most=2), [1, 2.5], (1.0, 2.5)),
     (field(kind="rows", least=0, most=2, fields=(RANGED,)), [{"x": 1}], ({"x": 1.0},)),
+    (DAY, "2000-01-01", date(2000, 1, 1)), (DAY, "2099-12-31", date(2099, 12, 31)),
+    (DAY, "2028-02-29", date(2028, 2, 29)),
+    (LINE, " T\u00fcr 3 ", "T\u00fcr 3"), (LINE, "12345678", "12345678"),
+    (field(kind="text", least=0, most=8), "", ""),
+    (field(kind="dates", least=0, most=2), [], ()),
+    (field(kind="dates", least=0, most=2), ["2026-03-31"], (date(2026, 3, 31),)),
 ]
 
 
@@ -68,6 +77,15 @@ BAD = [
     (field(kind="numbers", least=1, most=1), [], "too-few"),
     (field(kind="numbers", least=0, most=1), [1, 2], "too-many"),
     (field(kind="rows", least=0, most=1), {}, "not-a-list"),
+    *((DAY, wrong, "not-a-date")
+      for wrong in ("2026-02-29", "2026-13-01", "20260331", "2026-3-31", "2026-W05-2", "31.03.2026",
+                    " 2026-03-31", "2026-03-31T00:00", "\u0662026-03-31", "0000-01-01", "", 20260331, None, True)),
+    (DAY, "1999-12-31", "date-out-of-range"), (DAY, "2100-01-01", "date-out-of-range"),
+    *((LINE, wrong, "not-one-line") for wrong in ("a\nb", "a\tb", "\x00", "\x7f", "a\u2028b", "\ud800")),
+    *((LINE, wrong, "not-text") for wrong in (3, None, True, ["a"])),
+    (LINE, "", "missing"), (LINE, "   ", "missing"), (LINE, "123456789", "text-too-long"),
+    (field(kind="dates", least=0, most=1), "2026-03-31", "not-a-list"),
+    (field(kind="dates", least=0, most=1), ["2026-03-31"] * 2, "too-many"),
 ]
 
 
@@ -91,6 +109,15 @@ def test_all_problems_are_found_with_their_places() -> None:
         ("rows[2]", 7, "not-an-object"),
         ("list[1]", 9, "out-of-range"),
         ("gone", None, "missing"),
+    ]
+
+
+def test_a_wrong_date_in_a_list_is_named_by_its_place() -> None:
+    """Each item of a list of dates is read as a date, and a column of rows too."""
+    rows = field("rows", "rows", least=0, most=2, fields=(DAY,))
+    raw = {"days": ["2026-01-01", "2026-02-30"], "rows": [{"x": "2026-1-1"}]}
+    assert problems((field("days", "dates", least=0, most=5), rows), raw) == [
+        ("days[1]", "2026-02-30", "not-a-date"), ("rows[0].x", "2026-1-1", "not-a-date"),
     ]
 
 
@@ -144,7 +171,8 @@ def test_inputs_are_declared_whole(name: str) -> None:
         ranged = known.low is not None and known.high is not None and known.low < known.high
         assert ranged == (known.kind in ("number", "whole", "numbers")), known.name
         assert bool(known.choices) == (known.kind == "choice"), known.name
-        assert (0 <= known.least <= known.most > 0) == (known.kind in ("numbers", "rows")), known.name
+        counted = known.kind in ("numbers", "dates", "rows", "text")
+        assert (0 <= known.least <= known.most > 0) == counted, known.name
         assert bool(known.fields) == (known.kind == "rows"), known.name
     assert len({known.name for known in module(name).INPUTS}) == len(module(name).INPUTS)
 
@@ -153,7 +181,8 @@ def test_inputs_are_declared_whole(name: str) -> None:
 def test_outputs_are_declared_whole(name: str) -> None:
     """Each output has words and a known kind, and the four that every answer carries are there."""
     outputs: tuple[Output, ...] = module(name).OUTPUTS
-    kinds = {"number", "whole", "choice", "hazards", "sentence", "sentences", "numbers", "rows"}
+    kinds = {"number", "whole", "choice", "flag", "date", "text", "hazards", "sentence", "sentences", "numbers",
+             "rows"}
     every = flat(outputs)
     assert [each.name for each in every if each.kind not in kinds or not each.label or not each.help] == []
     assert {"before_turning", "before_cycling", "headline", "reasons"} <= {each.name for each in outputs}
@@ -180,7 +209,7 @@ def test_docstring_tells_what_is_declared(name: str) -> None:
             limits = [limit for limit in (each.low, each.high) if limit is not None]
             wanted = [f"{Decimal(str(limit)).normalize():f}" for limit in limits]
             wanted += [each.name] if each is not known else []
-            wanted += [f"{each.least} to {each.most}"] if each.kind in ("numbers", "rows") else []
+            wanted += [f"{each.least} to {each.most}"] if each.most else []
             wanted += [*each.choices]
             assert [word for word in wanted if word not in told] == [], f"{known.name}: {told}"
 
