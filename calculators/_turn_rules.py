@@ -49,6 +49,7 @@ def _turn(case: Case, way: int) -> Decision:
             sentence(f"turn-plan.reason.{_off(case)}", **how_it_stands(case)),
             *_outlook(case, way, to_go),
             sentence("turn-plan.reason.one-half-turn"),
+            *([sentence("turn-plan.reason.if-it-hangs")] if way > 0 else []),  # no line sees a sudden stall
         ),
         at_the_springs=True,
         moves_the_leveler=True,

@@ -12,8 +12,8 @@ t with 8 + nu. A prediction adds one new timing and is carried over to t.
 
 Limits: integrated over its arc, 1/t is concave in n, so the line promises too short a time far ahead, worst
 near a lip that hangs. No time is given more than 3 half turns beyond the settings timed, nor above 1.5 times
-the top of the window. A leveler whose fold gets quicker when its lip-assist spring is tightened has no place
-here.
+the top of the window. A lip that stalls part of the way down can do so without warning in the times before. A
+leveler whose fold gets quicker when its lip-assist spring is tightened has no place here.
 
 Source: half-turn steps, and that tightening lengthens the fold: common practice, no source. The statistics:
 textbook, from memory. The model: our own, held against an integral over the arc in tests/outside.

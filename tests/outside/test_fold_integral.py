@@ -6,7 +6,8 @@ What was found, in s, with the line fitted to exact times at the first three set
     near hanging (it carries more than 0.95 of it): 8 ahead 3 to 38, 3 ahead 0.12 to 0.29 too short
     stalling part of the way down: 1 ahead 0.03 to 2.7 too short; 3 ahead one gets a time and hangs
 
-The sign is always the same, with dry friction too: the line promises too short a time.
+The sign is always the same, with dry friction too: the line promises too short a time. A lip that stalls can
+do so without any warning in the times before: whoever follows the plan to a window near there can hang it.
 """
 
 from __future__ import annotations
@@ -178,8 +179,8 @@ def test_turn_plan_stops_before_a_steep_lip_hangs(lip: Linkage) -> None:
 
 @pytest.mark.parametrize(("low", "high"), [(18, 20), (22, 24), (28, 31)])
 @pytest.mark.parametrize("lip", ALL)
-def test_following_turn_plan_never_hangs_the_lip(lip: Linkage, low: float, high: float) -> None:
-    """Whoever does only what it says, half a turn at a time, ends in the window or at a stop on every lip."""
+def test_following_turn_plan_ends_in_the_window_or_at_a_stop(lip: Linkage, low: float, high: float) -> None:
+    """Whoever does only what it says, half a turn at a time, ends these in the window or at a stop."""
     settings = [0]
     for _ in range(30):
         assert lip.fold_time(settings[-1]) < math.inf
@@ -191,4 +192,13 @@ def test_following_turn_plan_never_hangs_the_lip(lip: Linkage, low: float, high:
     # After 30 half turns the slowest of the lips are still on their way to the slow windows.
     assert ended in ("leave", "lip-may-hang", "half-turn-too-coarse") or len(settings) == 31
     if ended == "leave":
-        assert low <= lip.fold_time(settings[-1]) <= high
+        assert low - 0.1 <= lip.fold_time(settings[-1]) <= high + 0.1  # the edge, to within one hand timing
+
+
+def test_a_sudden_stall_gives_no_warning() -> None:
+    """One lip folds in 24.6 s and hangs half a turn on: the plan asks for the turn, and says what to do then."""
+    lip, settings = STALLING[2], list(range(6))
+    assert (lip.fold_time(5), lip.fold_time(6)) == (pytest.approx(24.58, abs=0.01), math.inf)
+    answer = plan(lip, settings, 25.5, 29)
+    assert answer["do_now"] == 1
+    assert "turn-plan.reason.if-it-hangs" in [reason["code"] for reason in answer["reasons"]]
