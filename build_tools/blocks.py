@@ -162,7 +162,9 @@ class CalculatorBlock(_BookBlock):
 
     def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
         """Put a placeholder where the calculator will stand."""
-        holder = ElementTree.SubElement(parent, "div", {"class": "ht-calculator", **self.stamp})
+        holder = ElementTree.SubElement(
+            parent, "div", {"class": "ht-calculator", "id": self.name, **self.stamp}
+        )
         kept = ElementTree.SubElement(holder, "p")
         kept.text = AtomicString(self.md.htmlStash.store(self.page.calculator(self.name)))
         return holder

@@ -19,6 +19,7 @@ def check_blocks(book: Book) -> list[Problem]:
     for page in book.pages.values():
         for block in page.scan.blocks:
             found += _block(page, block, book)
+        found += _twice(page)
         for line in page.scan.stray_ends:
             what, why = "closing slashes that close no block", "the block meant here did not start"
             fix = "remove the line, or write `/// name | argument` where the block starts"
@@ -45,6 +46,21 @@ def _block(page: Page, block: Block, book: Book) -> list[Problem]:
         what = "the steps block has no numbered list"
         why = "only the items of a numbered list become steps"
         found.append(Problem(page.file, block.line, what, why, "start each step with `1. `"))
+    return found
+
+
+def _twice(page: Page) -> list[Problem]:
+    seen: dict[str, int] = {}
+    found = []
+    for block in page.scan.blocks:
+        if block.name != "calculator":
+            continue
+        if block.argument in seen:
+            what = f"the calculator '{block.argument}' stands twice (first on line {seen[block.argument]})"
+            why = "what is typed into one would overwrite what is kept of the other"
+            fix = f"link to the first one instead: [...](#{block.argument})"
+            found.append(Problem(page.file, block.line, what, why, fix))
+        seen.setdefault(block.argument, block.line)
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -97,9 +98,9 @@ class Marks:
 def plain_text(text: str, figures: Mapping[str, Figure]) -> str:
     """Give a sentence with its figures in plain text, for titles, menus and descriptions."""
 
-    def fill(use: object) -> str:
-        figure = figures.get(use["id"])  # type: ignore[index]
-        return _shown(figure, use["part"] or "") if figure else use[0]  # type: ignore[index]
+    def fill(use: re.Match[str]) -> str:
+        figure = figures.get(use["id"])
+        return _shown(figure, use["part"] or "") if figure else use[0]
 
     return FIGURE_USE.sub(fill, text)
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from build_tools.html_parts import joined, tag
-from build_tools.marks import Marks
+from build_tools.marks import Marks, plain_text
 from build_tools.pages import Page
 
 
@@ -17,7 +17,8 @@ def framed(content: str, page: Page, marks: Marks) -> str:
         return f"{content}\n{caution}\n{foot}"
     heading, end, rest = content.partition("</h1>")
     if not end:
-        heading, end, rest = f"<h1>{tag('span', page.text('title'))}", "</h1>", content
+        title = escape(plain_text(page.text("title"), marks.registers.figures))
+        heading, end, rest = f"<h1>{title}", "</h1>", content
     return f"{heading}{end}\n{_facts(page, marks)}\n{caution}\n{rest}\n{foot}"
 
 

@@ -9,6 +9,7 @@ import re
 from pathlib import Path
 from typing import Any, Literal
 
+from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin
@@ -19,7 +20,6 @@ from build_tools import browser_bundle, calculator_section, edition
 from build_tools.blocks import EXTENSIONS, BookExtension, PageInHand
 from build_tools.book import REGISTER_PAGE, REGISTERS, Book, read_book
 from build_tools.checks import find_problems
-from build_tools.config import HalfTurnConfig
 from build_tools.marks import Marks, plain_text
 from build_tools.page_frame import framed
 from build_tools.pages import Page, page_from
@@ -31,7 +31,11 @@ from build_tools.web_manifest import write_web_manifest
 _LOG = logging.getLogger("mkdocs.plugins.half-turn")
 
 
-class HalfTurnPlugin(BasePlugin[HalfTurnConfig]):  # type: ignore[no-untyped-call]  # MkDocs does not type it
+class NoOptions(Config):  # type: ignore[no-untyped-call]  # MkDocs does not type it
+    """The plugin has no options: what a book is made of stands in its content folder."""
+
+
+class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  # MkDocs does not type it
     """Builds the handbook, or stops with every mistake of its authors before anything is written."""
 
     preview = False

@@ -13,6 +13,7 @@ from bs4 import BeautifulSoup, Tag
 
 from build_tools.book import Book, read_book
 from build_tools.check_figures import bare_figures
+from build_tools.check_site import BOOK_WORDS
 from build_tools.figures import Figure
 from build_tools.rendering import render_pages
 from calculators._run import run
@@ -225,3 +226,17 @@ def test_no_style_or_script_loads_anything_from_outside(site: Path) -> None:
             assert address.scheme in ("", "data"), (path.name, found[0][:120])
             seen += 1
     assert seen > 20
+
+
+def test_no_id_stands_twice_on_a_page(pages: dict[str, BeautifulSoup]) -> None:
+    """Links and scripts find one place by its id, whoever of the builders gave it."""
+    for name, page in pages.items():
+        ids = [str(tag["id"]) for tag in page.select("[id]")]
+        assert [id_ for id_ in set(ids) if ids.count(id_) > 1] == [], name
+
+
+def test_the_words_file_holds_no_sentence_of_the_book_that_nothing_says(book: Book) -> None:
+    """Every "book." sentence is one that the build puts on pages, and the other way round."""
+    said = {code.removeprefix("book.") for code in book.registers.words if code.startswith("book.")}
+
+    assert said == set(BOOK_WORDS)

@@ -1,0 +1,61 @@
+"""The frame that the build sets around a page."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from bs4 import BeautifulSoup
+
+from build_tools.marks import Marks
+from build_tools.page_frame import framed
+from build_tools.pages import page_from
+from build_tools.registers import load_registers
+
+FRONT_MATTER = """\
+---
+title: "Time <it> for {{ lip-fold-time }}"
+kind: KIND
+summary: A.
+who: Anyone & all
+takes: takes-timing
+tools: [stopwatch]
+hazards: {}
+revised: 2026-11-20
+review_by: 2027-11-20
+---
+"""
+
+
+def _framed(content: str, kind: str, book: Path) -> BeautifulSoup:
+    page, problems = page_from(FRONT_MATTER.replace("KIND", kind), "a/b.md", "content/a/b.md")
+    assert problems == []
+    registers, _ = load_registers(book / "content/registers")
+    return BeautifulSoup(framed(content, page, Marks(registers, "../figures.html")), "html.parser")
+
+
+def _outline(page: BeautifulSoup) -> list[str]:
+    return [".".join([tag.name, *tag.get("class", [])]) for tag in page.find_all(recursive=False)]
+
+
+def test_facts_and_caution_follow_a_procedures_title(good_book: Path) -> None:
+    """Whoever opens a procedure sees facts and caution before the author's first word."""
+    page = _framed("<h1>Mine</h1><p>Words</p>", "procedure", good_book)
+
+    assert _outline(page) == ["h1", "dl.ht-facts", "aside.ht-defer", "p", "p.ht-dates"]
+
+
+def test_a_procedure_without_a_title_gets_that_of_its_front_matter(good_book: Path) -> None:
+    """The title is escaped and its figures are plain text."""
+    page = _framed("<p>Words</p>", "procedure", good_book)
+
+    assert _outline(page) == ["h1", "dl.ht-facts", "aside.ht-defer", "p", "p.ht-dates"]
+    assert str(page.h1) == "<h1>Time &lt;it&gt; for 18 to 20 s</h1>"
+    assert page.select("[data-fact=who] dd")[0].get_text() == "Anyone & all"
+    assert page.select("[data-fact=hazards]") == []
+
+
+def test_other_pages_have_the_caution_last(good_book: Path) -> None:
+    """On a home page or a guide the caution stands after the words, before the dates."""
+    page = _framed("<h1>Mine</h1><p>Words</p>", "guide", good_book)
+
+    assert _outline(page) == ["h1", "p", "aside.ht-defer", "p.ht-dates"]
