@@ -196,7 +196,7 @@ def test_following_turn_plan_ends_in_the_window_or_at_a_stop(lip: Linkage, low: 
 
 
 def test_a_sudden_stall_gives_no_warning() -> None:
-    """One lip folds in 24.6 s and hangs half a turn on: the plan asks for the turn, and says what to do then."""
+    """One lip folds in 24.6 s and hangs half a turn on: the plan asks for it, and says what to do then."""
     lip, settings = STALLING[2], list(range(6))
     assert (lip.fold_time(5), lip.fold_time(6)) == (pytest.approx(24.58, abs=0.01), math.inf)
     answer = plan(lip, settings, 25.5, 29)
