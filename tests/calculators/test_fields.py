@@ -79,7 +79,8 @@ BAD = [
     (field(kind="rows", least=0, most=1), {}, "not-a-list"),
     *((DAY, wrong, "not-a-date")
       for wrong in ("2026-02-29", "2026-13-01", "20260331", "2026-3-31", "2026-W05-2", "31.03.2026",
-                    " 2026-03-31", "2026-03-31T00:00", "\u0662026-03-31", "0000-01-01", "", 20260331, None, True)),
+                    " 2026-03-31", "2026-03-31T00:00", "\u0662026-03-31", "0000-01-01", "", 20260331, None,
+                    True)),
     (DAY, "1999-12-31", "date-out-of-range"), (DAY, "2100-01-01", "date-out-of-range"),
     *((LINE, wrong, "not-one-line") for wrong in ("a\nb", "a\tb", "\x00", "\x7f", "a\u2028b", "\ud800")),
     *((LINE, wrong, "not-text") for wrong in (3, None, True, ["a"])),
@@ -181,8 +182,8 @@ def test_inputs_are_declared_whole(name: str) -> None:
 def test_outputs_are_declared_whole(name: str) -> None:
     """Each output has words and a known kind, and the four that every answer carries are there."""
     outputs: tuple[Output, ...] = module(name).OUTPUTS
-    kinds = {"number", "whole", "choice", "flag", "date", "text", "hazards", "sentence", "sentences", "numbers",
-             "rows"}
+    kinds = {"number", "whole", "choice", "flag", "date", "text", "hazards", "sentence", "sentences",
+             "numbers", "rows"}
     every = flat(outputs)
     assert [each.name for each in every if each.kind not in kinds or not each.label or not each.help] == []
     assert {"before_turning", "before_cycling", "headline", "reasons"} <= {each.name for each in outputs}
