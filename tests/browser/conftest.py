@@ -11,6 +11,7 @@ from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
 
 from tests.browser.host import Host
+from tests.browser.small_book import write_small_book
 
 FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -73,6 +74,20 @@ def phone(shared_browser: webdriver.Chrome) -> Iterator[webdriver.Chrome]:
         shared_browser.close()
     shared_browser.switch_to.window(first)
     shared_browser.get("about:blank")
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    """Edition 1 of the small book."""
+    return write_small_book(tmp_path / "one")
+
+
+@pytest.fixture
+def small_host(book: Path) -> Iterator[Host]:
+    """Edition 1, served under /handbook/."""
+    host = Host(book).start()
+    yield host
+    host.stop()
 
 
 @pytest.fixture

@@ -20,12 +20,6 @@ WASM = "half-turn/pyodide/pyodide.asm.wasm"
 WORKER = PROJECT / "build_tools/browser/service_worker/service_worker.js"
 
 
-@pytest.fixture
-def book(tmp_path: Path) -> Path:
-    """Edition 1 of the small book."""
-    return write_small_book(tmp_path / "book")
-
-
 def edition(book: Path) -> dict[str, Any]:
     """The edition's manifest."""
     return dict(json.loads((book / "edition.json").read_text(encoding="utf-8")))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -27,20 +27,6 @@ from tests.browser.small_book import files_of, hash_of, write_small_book
 
 EVERYTHING = "Everything is kept on this phone. Edition of 20 November 2026 ({edition})."
 PACKED = "half-turn/pyodide/pyodide.asm.wasm.packed"
-
-
-@pytest.fixture
-def book(tmp_path: Path) -> Path:
-    """Edition 1 of the small book."""
-    return write_small_book(tmp_path / "one")
-
-
-@pytest.fixture
-def small_host(book: Path) -> Iterator[Host]:
-    """Edition 1, served under /handbook/."""
-    host = Host(book).start()
-    yield host
-    host.stop()
 
 
 def test_first_visit_keeps_everything_and_says_so(phone: WebDriver, small_host: Host, book: Path) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -45,23 +44,9 @@ WHAT_IS_LEFT = """
 
 
 @pytest.fixture
-def one(tmp_path: Path) -> Path:
-    """Edition 1."""
-    return write_small_book(tmp_path / "one")
-
-
-@pytest.fixture
 def two(tmp_path: Path) -> Path:
     """Edition 2."""
     return write_small_book(tmp_path / "two", edition=2)
-
-
-@pytest.fixture
-def small_host(one: Path) -> Iterator[Host]:
-    """Edition 1 at first; a test puts edition 2 in its place."""
-    host = Host(one).start()
-    yield host
-    host.stop()
 
 
 def reloads(browser: WebDriver) -> int:
@@ -84,7 +69,7 @@ def wait_words(browser: WebDriver, words: str) -> None:
 
 
 def test_new_edition_is_offered_and_opened_only_when_asked(
-    phone: WebDriver, small_host: Host, one: Path, two: Path
+    phone: WebDriver, small_host: Host, book: Path, two: Path
 ) -> None:
     """Every page stays in the old edition until the person asks; then every page is new, offline too."""
     open_page(phone, small_host.address)
@@ -92,7 +77,7 @@ def test_new_edition_is_offered_and_opened_only_when_asked(
     small_host.requests.clear()
     phone.refresh()
     assert wait_offer(phone) == OFFER
-    changed = {file["sha256"] for file in files_of(two)} - {file["sha256"] for file in files_of(one)}
+    changed = {file["sha256"] for file in files_of(two)} - {file["sha256"] for file in files_of(book)}
     fetched = small_host.requests[small_host.requests.index("edition.json") + 1 :]
     assert sorted(fetched) == sorted(file["url"] for file in files_of(two) if file["sha256"] in changed)
     for page, words in {"": "Home", "jobs/lip.html": "Lip", "jobs/same.html": "Same"}.items():
@@ -114,14 +99,14 @@ def test_new_edition_is_offered_and_opened_only_when_asked(
 
 
 def test_old_files_are_dropped_after_the_swap_and_not_before(
-    phone: WebDriver, small_host: Host, one: Path, two: Path
+    phone: WebDriver, small_host: Host, book: Path, two: Path
 ) -> None:
     """While the new edition waits both are stored whole; after the swap only what the new one needs."""
     open_page(phone, small_host.address)
     small_host.folder = two
     phone.refresh()
     wait_offer(phone)
-    old, new = ({file["sha256"] for file in files_of(folder)} for folder in (one, two))
+    old, new = ({file["sha256"] for file in files_of(folder)} for folder in (book, two))
     assert set(stored_files(phone).values()) == old | new
     accept_offer(phone)
     wait_words(phone, "Home of edition 2")
@@ -264,11 +249,11 @@ def test_update_cut_in_the_middle_leaves_the_old_edition_whole(
 
 
 def test_a_miss_never_gets_bytes_of_another_edition(
-    phone: WebDriver, small_host: Host, one: Path, two: Path
+    phone: WebDriver, small_host: Host, book: Path, two: Path
 ) -> None:
     """A page missing from the old edition is not taken from a host that has moved on; the phone says so."""
     open_page(phone, small_host.address)
-    forget_file(phone, hash_of(one, "jobs/lip.html"))
+    forget_file(phone, hash_of(book, "jobs/lip.html"))
     small_host.folder = two
     phone.get(small_host.address + "jobs/lip.html")
     assert heading(phone) == "This page is not on this phone now"
@@ -315,23 +300,25 @@ def test_preview_removes_the_worker_and_what_it_kept(
     assert phone.execute_async_script(WHAT_IS_LEFT) == []
 
 
-def test_two_books_on_one_host_keep_apart(phone: WebDriver, one: Path, two: Path, tmp_path: Path) -> None:
+def test_two_books_on_one_host_keep_apart(
+    phone: WebDriver, book: Path, two: Path, tmp_path: Path
+) -> None:
     """Two books side by side on one host are kept and served each by itself."""
     (tmp_path / "both").mkdir()
-    one.rename(tmp_path / "both" / "east")
+    book.rename(tmp_path / "both" / "east")
     two.rename(tmp_path / "both" / "west")
     host = Host(tmp_path / "both", "/").start()
-    for book, date in (("east", "20 November 2026"), ("west", "3 December 2026")):
-        open_page(phone, f"{host.address}{book}/index.html")
+    for name, date in (("east", "20 November 2026"), ("west", "3 December 2026")):
+        open_page(phone, f"{host.address}{name}/index.html")
         assert date in status(phone)
     host.stop()
-    for book, number in (("east", 1), ("west", 2)):
-        open_page(phone, f"{host.address}{book}/index.html")
+    for name, number in (("east", 1), ("west", 2)):
+        open_page(phone, f"{host.address}{name}/index.html")
         assert words_on(phone) == f"Home of edition {number}"
         assert offer(phone) == ""
 
 
-def test_edition_ids_differ(one: Path, two: Path) -> None:
+def test_edition_ids_differ(book: Path, two: Path) -> None:
     """The two small books are two editions: what these tests rest on."""
-    ids = {json.loads((folder / "edition.json").read_text())["edition"] for folder in (one, two)}
+    ids = {json.loads((folder / "edition.json").read_text())["edition"] for folder in (book, two)}
     assert len(ids) == 2
