@@ -15,10 +15,19 @@ WORDS = read_words((PROJECT / "content/registers/words/en.yml").read_text(encodi
 
 
 def ask(name: str, inputs: dict[str, Any]) -> dict[str, Any]:
-    """Return the parsed answer of run(), with the name known for the moment where it is not yet."""
+    """Return the parsed answer of run(), with the name known for the moment where it is not yet.
+
+    A fault of the calculator fails here, and so does NaN or infinity in the answer.
+    """
     with patch.object(_run, "NAMES", tuple(dict.fromkeys((*_run.NAMES, name)))):
-        answer: dict[str, Any] = json.loads(_run.run(name, json.dumps(inputs), WORDS))
+        text = _run.run(name, json.dumps(inputs), WORDS)
+    assert "The calculator failed" not in text, text
+    answer: dict[str, Any] = json.loads(text, parse_constant=_refuse)
     return answer
+
+
+def _refuse(literal: str) -> None:
+    raise AssertionError(f"{literal} in an answer")
 
 
 def errors(name: str, inputs: dict[str, Any]) -> dict[str, str]:
