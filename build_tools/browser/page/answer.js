@@ -69,7 +69,8 @@ function emptied(section, state) {
   part(area, "fault").hidden = true;
   part(area, "reasons").hidden = true;
   for (const table of area.querySelectorAll("table[data-list]")) table.hidden = true;
-  for (const shown of area.querySelectorAll("output[data-show]")) showNothing(shown);
+  for (const shown of area.querySelectorAll("output[data-show]")) shown.textContent = NOTHING;
+  for (const shown of area.querySelectorAll("output[data-value]")) delete shown.dataset.value;
   showAllCautions(section, false);
   return area;
 }
@@ -111,9 +112,9 @@ function cell(section, column, path, row) {
 
 /** Show one result by its rule; the exact value stays beside it for whoever checks. */
 function showResult(section, shown, value) {
-  if (value === null || value === undefined) return showNothing(shown);
-  shown.dataset.value = JSON.stringify(value);
-  shown.textContent = shownValue(section.dataset.calculator, shown, value);
+  const known = value !== null && value !== undefined;
+  if (known) shown.dataset.value = JSON.stringify(value);
+  shown.textContent = known ? shownValue(section.dataset.calculator, shown, value) : NOTHING;
 }
 
 function shownValue(calculator, shown, value) {
@@ -127,11 +128,6 @@ function choiceText(calculator, field, value) {
   const code = `${calculator}.${field.replace(/\[\d+\]/g, "")}.${value}`;
   const last = `${calculator}.${field.slice(field.lastIndexOf(".") + 1)}.${value}`;
   return [code, last, `page.choice.${value}`].filter(isSaid).map((known) => say(known))[0] ?? String(value);
-}
-
-function showNothing(shown) {
-  delete shown.dataset.value;
-  shown.textContent = NOTHING;
 }
 
 function output(area, field) {

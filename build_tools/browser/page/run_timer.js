@@ -3,7 +3,7 @@
  */
 
 /** Two presses closer than this are one press of a gloved thumb that bounced. */
-const BOUNCE_MS = 150;
+const BOUNCE_MS = 80;
 /** The wall clock and the page's clock part by more than this only where the phone slept or its clock was set. */
 const SLEPT_MS = 250;
 
@@ -26,7 +26,7 @@ export class RunTimer {
   press(stamp, wall) {
     if (stamp - this.#last < BOUNCE_MS) return { kind: "bounce" };
     this.#last = stamp;
-    return this.running ? this.#stop(stamp, wall) : this.#start(stamp, wall);
+    return this.running ? this.end(stamp, wall) : this.#start(stamp, wall);
   }
 
   /** Say why the run does not count; the first reason stands. */
@@ -39,18 +39,19 @@ export class RunTimer {
     return this.running ? (now - this.#started) / 1000 : 0;
   }
 
+  /** End the run that goes on, whatever was pressed before. */
+  end(stamp, wall) {
+    const lasted = stamp - this.#started;
+    if (Math.abs(wall - this.#wall - lasted) > SLEPT_MS) this.spoil("slept");
+    this.running = false;
+    return { kind: "stopped", seconds: lasted / 1000, spoiled: this.#spoiled };
+  }
+
   #start(stamp, wall) {
     this.running = true;
     this.#started = stamp;
     this.#wall = wall;
     this.#spoiled = "";
     return { kind: "started" };
-  }
-
-  #stop(stamp, wall) {
-    const lasted = stamp - this.#started;
-    if (Math.abs(wall - this.#wall - lasted) > SLEPT_MS) this.spoil("slept");
-    this.running = false;
-    return { kind: "stopped", seconds: lasted / 1000, spoiled: this.#spoiled };
   }
 }

@@ -123,10 +123,13 @@ async function askOnce(name, text) {
   });
 }
 
+/** The calculators catch every fault of theirs; one that comes through has hurt Python itself, so it is replaced. */
 function settle(message) {
   const question = waiting.get(message.id);
   if (message.kind === "answer") question?.resolve(message.text);
-  if (message.kind === "fault") question?.reject(new RuntimeFault("fault", { report: message.code, trace: message.trace }));
+  if (message.kind !== "fault") return;
+  question?.reject(new RuntimeFault("fault", { report: message.code, trace: message.trace }));
+  lose("crash");
 }
 
 /** Give up a worker that no longer answers; the next question starts a new one. */

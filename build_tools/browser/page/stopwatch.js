@@ -89,11 +89,9 @@ function stopped(watch, { seconds, spoiled }) {
 
 /** A run whose stopwatch was put away is written down as struck out, like any that nobody stopped. */
 function abandon(watch) {
-  if (watch.timer.running) {
-    watch.timer.spoil("put-away");
-    const now = performance.now();
-    stopped(watch, watch.timer.press(now, Date.now()));
-  }
+  if (!watch.timer.running) return;
+  watch.timer.spoil("put-away");
+  stopped(watch, watch.timer.end(performance.now(), Date.now()));
 }
 
 function noticeHidden(watch) {
@@ -103,18 +101,15 @@ function noticeHidden(watch) {
   if (document.visibilityState === "visible") keepScreenAwake();
 }
 
-/** A mark without a running stopwatch in any tab is a run that a reload or a closed browser cut off. */
+/** A mark that still stands when no tab's stopwatch runs is that of a run which a reload or a closed browser cut off. */
 async function recordLostRun(sheet) {
   const mark = kept(MARK);
-  if (mark?.sheet !== sheet.name || await runsInAnotherTab()) return;
+  if (mark?.sheet !== sheet.name) return;
+  await navigator.locks?.request(stopwatchLock, () => {}); // granted once nothing runs
+  if (kept(MARK)?.wall !== mark.wall) return;
   forget(MARK);
   const time = new Date(mark.wall).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
   recordRun(sheet, "", say("page.stopwatch.spoiled.reload", { time }));
-}
-
-async function runsInAnotherTab() {
-  const locks = await navigator.locks?.query();
-  return Boolean(locks?.held.some(({ name }) => name === stopwatchLock));
 }
 
 function tick(watch) {

@@ -5,7 +5,7 @@
  * To the page: {kind: "ready"} | {kind: "failed", code, trace}, then {kind: "answer", id, text} |
  * {kind: "fault", id, code, trace}. A trace never reaches a person unless they copy it.
  */
-import { checkFetches } from "./checked_fetch.js";
+import { cameDamaged, checkFetches } from "./checked_fetch.js";
 
 const RUNTIME = new URL("../pyodide/", import.meta.url);
 const CALCULATORS = new URL("../calculators.json", import.meta.url);
@@ -47,7 +47,7 @@ async function start(source) {
     answer = python.globals.get("answer");
     return { kind: "ready" };
   } catch (error) {
-    return { kind: "failed", code: error?.code ?? "not-started", trace: traceOf(error) };
+    return { kind: "failed", code: cameDamaged() ? "damaged" : "not-started", trace: traceOf(error) };
   }
 }
 

@@ -1,0 +1,304 @@
+"""A calculator's work sheet as HTML: made from the declaration, nothing filled in unasked."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import re
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup, Tag
+
+from build_tools.calculator_example import INSTRUCTIONS, ExampleRefused
+from build_tools.calculator_section import render
+from build_tools.marked_yaml import read_marked
+from build_tools.registers import Registers, load_registers
+from calculators import _run
+from calculators._hazards import BEFORE_CYCLING, BEFORE_TURNING
+
+NAMES = _run.NAMES
+
+
+@pytest.fixture(scope="module")
+def registers(project: Path) -> Registers:
+    """The real book's registers."""
+    found, problems = load_registers(project / "content" / "registers")
+    assert problems == []
+    return found
+
+
+def sheet(name: str, registers: Registers, root: str = "..") -> Tag:
+    """Render one calculator and give its section."""
+    section = BeautifulSoup(render(name, registers, root=root), "html.parser").section
+    assert section is not None
+    return section
+
+
+def input_names(section: Tag) -> set[str]:
+    """The names of all entries, their row numbers taken out."""
+    return {re.sub(r"\[\d+\]", "", str(entry["name"])) for entry in section.select("input[name]")}
+
+
+def declared_names(name: str) -> set[str]:
+    """What the schema asks for: each input, or each column of a list of rows."""
+    found = set()
+    for field in _run.schema(name)["inputs"]:
+        columns = field["fields"]
+        found |= {f"{field['name']}.{column['name']}" for column in columns} if columns else {field["name"]}
+    return found
+
+
+def answer_to(inputs: str, name: str, registers: Registers) -> dict[str, object]:
+    """What the calculator says to a JSON text of inputs."""
+    found: dict[str, object] = json.loads(_run.run(name, inputs, registers.words))
+    return found
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_inputs_are_named_as_in_the_schema(name: str, registers: Registers) -> None:
+    """The form asks for exactly what the command line takes."""
+    assert input_names(sheet(name, registers)) == declared_names(name)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_result_has_its_place(name: str, registers: Registers) -> None:
+    """Each output of the schema stands in the answer area once, as an output of that name."""
+    section = sheet(name, registers)
+    places = [str(place["data-field"]) for place in section.select("[data-answer] output[data-field]")]
+    assert sorted(places) == sorted(output["name"] for output in _run.schema(name)["outputs"])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_entry_has_label_help_and_room_for_an_error(name: str, registers: Registers) -> None:
+    """Whatever an entry points to by id stands on the page, and every id stands once."""
+    section = sheet(name, registers)
+    ids = [str(element["id"]) for element in section.select("[id]")]
+    described = [str(element["aria-describedby"]).split() for element in section.select("[aria-describedby]")]
+    labelled = [str(label["for"]) for label in section.select("label[for]")]
+    assert len(ids) == len(set(ids))
+    assert {target for targets in described for target in targets} | set(labelled) <= set(ids)
+    assert all(len(targets) == 3 for targets in described)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_number_entries_bring_up_a_number_keypad(name: str, registers: Registers) -> None:
+    """No text entry leaves the choice of keypad to the phone."""
+    modes = {str(entry.get("inputmode")) for entry in sheet(name, registers).select("input[type=text]")}
+    assert modes <= {"decimal", "numeric"}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_worked_answer_is_the_calculators(name: str, registers: Registers) -> None:
+    """Every value of the example is what the calculator gives for the inputs shown beside it."""
+    example = sheet(name, registers).select_one("[data-example]")
+    assert example is not None
+    inputs = str(example["data-inputs"])
+    answer = answer_to(inputs, name, registers)
+    given = {
+        str(place["data-given"]): json.loads(str(place["data-value"]))
+        for place in example.select("[data-given]")
+    }
+    found = {
+        str(place["data-found"]): json.loads(str(place["data-value"]))
+        for place in example.select("[data-found]")
+    }
+    assert given == json.loads(inputs) == registers.examples[name]["inputs"]
+    assert found == {key: answer[key] for key in found}
+    assert len(found) >= 2
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_worked_answer_gives_no_instruction(name: str, registers: Registers) -> None:
+    """The example is headed as nobody's leveler, stands after the live answer, and gives no order."""
+    section = sheet(name, registers)
+    example = section.select_one("[data-answer] ~ [data-example]")
+    assert example is not None
+    heading = example.find("h4")
+    assert heading is not None
+    assert heading.get_text() == "EXAMPLE, NOT YOUR LEVELER"
+    shown = {str(place["data-found"]) for place in example.select("[data-found]")}
+    assert shown.isdisjoint(INSTRUCTIONS | {"headline", "reasons"})
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_table_is_the_calculators(name: str, registers: Registers) -> None:
+    """Every row of the look-up table is what the calculator gives for that row's inputs."""
+    table = registers.examples[name]["table"]
+    rows = sheet(name, registers).select("[data-look-up] tbody tr[data-inputs]")
+    assert len(rows) == len(table["rows"])
+    for row in rows:
+        inputs = str(row["data-inputs"])
+        values = {**json.loads(inputs), **answer_to(inputs, name, registers)}
+        cells = {
+            str(cell["data-shown"]): json.loads(str(cell["data-value"]))
+            for cell in row.select("[data-shown]")
+        }
+        assert cells == {key: values[key] for key in table["show"]}
+
+
+def test_numbers_are_shown_as_their_kind_is_read(registers: Registers) -> None:
+    """Inputs stand as they were given, times with hundredths, a chance never as certain, choices in words."""
+    example = sheet("fold-time", registers).select_one("[data-example]")
+    assert example is not None
+    text = {
+        str(place.get("data-given") or place.get("data-found")): place.get_text()
+        for place in example.select("dd")
+    }
+    answer = answer_to(str(example["data-inputs"]), "fold-time", registers)
+    assert text["runs_s"] == "16.4, 16.7, 16.5 s"
+    assert text["mean_s"] == f"{answer['mean_s']:.2f} s"
+    assert text["probability_in_window"] == "under 1 %"
+    assert text["verdict"] == registers.words[f"fold-time.verdict.{answer['verdict']}"]
+
+
+def test_common_practice_is_offered_and_never_filled_in(registers: Registers) -> None:
+    """The window starts empty; one button, which says how far to trust it, holds the register's values."""
+    for name in ("fold-time", "turn-plan"):
+        section = sheet(name, registers)
+        figure = registers.figures["lip-fold-time"]
+        assert figure.basis == "common practice"
+        for field in ("window_low_s", "window_high_s"):
+            entry = section.select_one(f'input[name="{field}"]')
+            assert entry is not None
+            assert entry.get("value") is None
+        offers = section.select("button[data-offer]")
+        assert [offer["data-offer"] for offer in offers] == ["lip-fold-time"]
+        assert json.loads(str(offers[0]["data-fill"])) == {
+            "window_low_s": figure.written["low"],
+            "window_high_s": figure.written["high"],
+        }
+        assert offers[0].get_text() == (
+            f"Use {figure.text()}: common practice, no source, only if the owner's manual gives none"
+        )
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_limits_of_this_leveler_start_empty(name: str, registers: Registers) -> None:
+    """What only this leveler or its manual can say holds nothing, not even "not measured"."""
+    section = sheet(name, registers)
+    own = (
+        "half_turns_min",
+        "half_turns_max",
+        "walk_down_limit_n",
+        "spring_count",
+        "window_low_s",
+        "window_high_s",
+    )
+    entries = [entry for field in own for entry in section.select(f'input[name="{field}"]')]
+    assert [entry.get("value") for entry in entries] == [None] * len(entries)
+    assert section.select("input[checked]") == []
+
+
+def test_a_sourced_figure_is_filled_in_with_basis_and_source(registers: Registers) -> None:
+    """A published or company figure stands in its field as written, with what it rests on."""
+    section = sheet("fold-time", registers)
+    for field, id_ in (
+        ("timing_uncertainty_s", "hand-timing-uncertainty"),
+        ("confidence", "timing-confidence"),
+    ):
+        entry = section.select_one(f'input[name="{field}"]')
+        mark = section.select_one(f'[data-input="{field}"] span[data-figure="{id_}"]')
+        assert entry is not None
+        assert mark is not None
+        assert entry["value"] == registers.figures[id_].written["value"]
+        assert mark["data-basis"] == registers.figures[id_].basis
+        assert mark.select(f'a[href="../figures.html#figure-{id_}"]') != []
+
+
+def test_a_figure_that_loses_its_source_is_no_longer_filled_in(registers: Registers) -> None:
+    """The basis in the register alone decides: as common practice the same figure becomes an offer."""
+    figure = dataclasses.replace(registers.figures["timing-confidence"], basis="common practice")
+    changed = dataclasses.replace(registers, figures={**registers.figures, "timing-confidence": figure})
+    section = sheet("fold-time", changed)
+    entry = section.select_one('input[name="confidence"]')
+    assert entry is not None
+    assert entry.get("value") is None
+    assert [offer["data-offer"] for offer in section.select("button[data-offer]")] == [
+        "lip-fold-time",
+        "timing-confidence",
+    ]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_cautions_stand_in_full_above_the_action(name: str, registers: Registers) -> None:
+    """Without JavaScript too, both sets of cautions stand in three parts before the order's place."""
+    section = sheet(name, registers)
+    area = section.select_one("[data-answer]")
+    assert area is not None
+    cautions = area.select("[data-before] aside[data-hazard]")
+    assert [caution["data-hazard"] for caution in cautions] == [*BEFORE_TURNING, *BEFORE_CYCLING]
+    for caution in cautions:
+        hazard = registers.hazards[str(caution["data-hazard"])]
+        assert caution["data-signal"] == hazard.signal
+        assert [hazard.what, hazard.avoid] == [part.get_text() for part in caution.find_all("p")[1:]]
+    action = area.select_one("[data-part=do]") or area.select_one("output[data-field=headline]")
+    assert action is not None
+    assert cautions[-1] in action.find_all_previous("aside")
+    assert [
+        part for part in section.select("[data-before], [data-before] *") if part.has_attr("hidden")
+    ] == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_without_javascript_the_sheet_says_so_and_takes_nothing(name: str, registers: Registers) -> None:
+    """A sentence in plain sight says what the calculator needs, and the form is disabled."""
+    section = sheet(name, registers)
+    sentence = section.select_one("[data-needs=serving]")
+    fields = section.select_one("fieldset[data-sheet]")
+    assert sentence is not None
+    assert fields is not None
+    assert sentence.get_text() == registers.words["page.needs-serving"]
+    assert not sentence.has_attr("hidden")
+    assert fields.has_attr("disabled")
+
+
+def test_the_stopwatch_shows_what_is_timed(registers: Registers) -> None:
+    """Beside the stopwatch stand the definition of the fold time and the cycles that come before it."""
+    watch = sheet("fold-time", registers).select_one("dialog[data-stopwatch]")
+    assert watch is not None
+    definition = watch.select_one("[data-term=fold-time]")
+    assert definition is not None
+    assert definition.get_text() == registers.terms["fold-time"].meaning
+    assert watch.select_one('[data-figure="warm-up-cycles"]') is not None
+    assert sheet("mainspring-plan", registers).select("dialog[data-stopwatch]") == []
+
+
+def test_words_of_a_register_never_become_markup(registers: Registers) -> None:
+    """A sentence with angle brackets is shown with them."""
+    changed = dataclasses.replace(
+        registers, words={**registers.words, "fold-time.title": "Is <b>it</b> & right?"}
+    )
+    heading = sheet("fold-time", changed).find("h3")
+    assert heading is not None
+    assert heading.get_text() == "Is <b>it</b> & right?"
+
+
+@pytest.mark.parametrize(
+    ("root", "href"), [(".", "figures.html"), ("..", "../figures.html"), ("../..", "../../figures.html")]
+)
+def test_links_lead_to_the_register_page_from_any_depth(root: str, href: str, registers: Registers) -> None:
+    """Every link of a sheet is relative to the page it stands on."""
+    links = sheet("fold-time", registers, root).select("a[href]")
+    assert {str(link["href"]).partition("#")[0] for link in links} == {href}
+
+
+def test_an_example_that_the_calculator_refuses_stops_the_page(registers: Registers) -> None:
+    """Inputs out of range are never computed past; the message is the calculator's own."""
+    with pytest.raises(ExampleRefused, match=r"^fold-time: .*0\.01 is outside what is allowed"):
+        render("fold-time", with_broken_example(registers), root="..")
+
+
+def with_broken_example(registers: Registers) -> Registers:
+    """The registers with a run of 0.01 s in the worked example of fold-time."""
+    text = """
+inputs:
+  runs_s: [0.01]
+  window_low_s: 18
+  window_high_s: 20
+  timing_uncertainty_s: 0.1
+  confidence: 0.95
+table: {vary: nothing, rows: [], show: []}
+"""
+    nodes = {**registers.example_nodes, "fold-time": read_marked(text)}
+    return dataclasses.replace(registers, example_nodes=nodes)

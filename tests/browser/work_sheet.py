@@ -1,0 +1,131 @@
+"""What a test does on a calculator's work sheet, and what it reads there."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from selenium.webdriver.chrome.webdriver import WebDriver
+from selenium.webdriver.common.by import By
+from selenium.webdriver.remote.webelement import WebElement
+from selenium.webdriver.support.ui import WebDriverWait
+
+PAGES = {
+    "fold-time": "procedures/time-the-lip-fold.html",
+    "turn-plan": "procedures/set-the-lip-assist-spring.html",
+    "mainspring-plan": "procedures/set-the-mainspring.html",
+}
+START_S = 90
+"""Python's start takes about 3 s; a busy machine with several browsers takes far longer."""
+ANSWER_S = 15
+
+
+def open_sheet(browser: WebDriver, address: str, name: str) -> None:
+    """Open a calculator's page and wait until its sheet is taken over, with what was written before."""
+    browser.get(address + PAGES[name])
+    wait(browser, "return document.querySelector('[data-sheet]')?.disabled === false", START_S)
+
+
+def empty_sheet(browser: WebDriver, address: str, name: str) -> None:
+    """Give an empty sheet; a page that is open already is emptied in place, to save Python's start."""
+    if browser.current_url.partition("#")[0] != address + PAGES[name]:
+        open_sheet(browser, address, name)
+    browser.execute_script("""
+        const choice = document.querySelector("[data-leveler] select");
+        if (choice?.value) {
+            choice.value = "";
+            choice.dispatchEvent(new Event("change", { bubbles: true }));
+        }
+        document.querySelector("[data-act=new-sheet]").click();
+        const mine = Object.keys(localStorage).filter((key) => key.includes("sheet"));
+        for (const key of mine) localStorage.removeItem(key);
+    """)
+
+
+def wait(browser: WebDriver, script: str, seconds: float = ANSWER_S) -> Any:
+    """Wait until a script gives something true, and give it."""
+    waiter = WebDriverWait(browser, seconds, poll_frequency=0.05)
+    return waiter.until(lambda _: browser.execute_script(script), f"never true: {script}")
+
+
+def wait_runtime(browser: WebDriver, state: str = "ready") -> None:
+    """Wait until the page says that its Python is `state`."""
+    wait(browser, f"return document.documentElement.dataset.runtime === '{state}'", START_S)
+
+
+def wait_answer(browser: WebDriver, state: str = "answered") -> dict[str, Any]:
+    """Wait until the answer is `state`; give what it shows, see `shown`."""
+    wait(browser, f"return document.querySelector('[data-answer]').dataset.state === '{state}'")
+    return shown(browser)
+
+
+def shown(browser: WebDriver) -> dict[str, Any]:
+    """What the answer area shows: its state, each visible sentence, and the cautions in order."""
+    found: dict[str, Any] = browser.execute_script("""
+        const area = document.querySelector("[data-answer]");
+        const text = (selector) => area.querySelector(selector)?.innerText.trim() ?? "";
+        return {
+            state: area.dataset.state,
+            headline: text("output[data-field=headline]"),
+            first: text("[data-part=first]"),
+            action: text("[data-part=do]"),
+            missing: text("[data-part=missing]"),
+            reasons: [...area.querySelectorAll("[data-list=reasons] li")].map((line) => line.textContent),
+            cautions: [...area.querySelectorAll("aside[data-hazard]")]
+                .filter((caution) => caution.offsetParent !== null).map((caution) => caution.dataset.hazard),
+        };
+    """)
+    return found
+
+
+def results(browser: WebDriver) -> dict[str, Any]:
+    """The exact value of every result shown as a number, a choice or a table."""
+    texts = browser.execute_script("""
+        const places = [...document.querySelectorAll("[data-answer] output[data-value]")];
+        return Object.fromEntries(places.map((place) => [place.dataset.field, place.dataset.value]));
+    """)
+    return {name: json.loads(text) for name, text in texts.items()}
+
+
+def entry(browser: WebDriver, name: str) -> WebElement:
+    """The entry of one field by its name on the wire."""
+    return browser.find_element(By.NAME, name)
+
+
+def write(browser: WebDriver, name: str, text: str, *, leave: bool = True) -> None:
+    """Write into one field by its exact name; `leave` moves on to the next one."""
+    field = entry(browser, name)
+    field.clear()
+    field.send_keys(text, *(["\t"] if leave else []))
+
+
+def press(browser: WebDriver, selector: str) -> None:
+    """Press the first button that a selector finds, wherever it stands on the page."""
+    browser.execute_script("document.querySelector(arguments[0]).click()", selector)
+
+
+def choose(browser: WebDriver, name: str, value: str) -> None:
+    """Take one of a group of choices."""
+    press(browser, f'input[name="{name}"][value="{value}"]')
+
+
+def error_at(browser: WebDriver, name: str) -> str:
+    """The message shown at one field, as its entry's description points to it."""
+    described = str(entry(browser, name).get_attribute("aria-describedby")).split()
+    texts = browser.execute_script(
+        "return arguments[0].map((id) => document.getElementById(id))"
+        ".filter((part) => part.dataset.error !== undefined && !part.hidden).map((part) => part.textContent)",
+        described,
+    )
+    return " ".join(texts)
+
+
+def take_common_window(browser: WebDriver) -> None:
+    """Take the window that is common practice, as a person does who has no owner's manual."""
+    press(browser, "button[data-offer=lip-fold-time]")
+
+
+def faults_told(browser: WebDriver) -> list[str]:
+    """The messages of the browser's console since the last call that tell of a fault in our own code."""
+    told = [entry["message"] for entry in browser.get_log("browser") if entry["level"] == "SEVERE"]
+    return [message for message in told if "favicon" not in message]
