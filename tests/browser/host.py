@@ -31,6 +31,7 @@ class Host:
         self._bytes: dict[str, bytes] = {}
         self._cut: set[str] = set()
         self._redirects: dict[str, str] = {}
+        self._statuses: dict[str, int] = {}
         self._answers_left: int | None = None
         self._actions: dict[str, Callable[[], None]] = {}
         self._lock = threading.Lock()
@@ -76,6 +77,10 @@ class Host:
         """Break the connection in the middle of `path`."""
         self._cut.add(path)
 
+    def fail(self, path: str, status: int) -> None:
+        """Answer `path` with its right bytes under an error status."""
+        self._statuses[path] = status
+
     def redirect(self, path: str, to: str) -> None:
         """Answer `path` with a redirect to another path of the book."""
         self._redirects[path] = to
@@ -93,6 +98,7 @@ class Host:
         self._bytes.clear()
         self._cut.clear()
         self._redirects.clear()
+        self._statuses.clear()
         self._answers_left = None
 
     def _answer(self, handler: BaseHTTPRequestHandler) -> None:
@@ -122,7 +128,7 @@ class Host:
         if content is None:
             handler.send_error(404)
             return
-        handler.send_response(200)
+        handler.send_response(self._statuses.get(name, 200))
         handler.send_header("Content-Type", TYPES.get(file.suffix, "application/octet-stream"))
         handler.send_header("Content-Length", str(len(content)))
         handler.send_header("Cache-Control", CACHE)

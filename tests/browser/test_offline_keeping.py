@@ -121,7 +121,7 @@ def test_wrong_bytes_are_never_stored(
     assert wasm in stored_files(phone).values()
 
 
-def test_cut_or_missing_runtime_file_is_never_stored(phone: WebDriver, small_host: Host, book: Path) -> None:
+def test_cut_or_refused_runtime_file_is_never_stored(phone: WebDriver, small_host: Host, book: Path) -> None:
     """A body that breaks off half-way counts as no network, an error status as damage; neither is stored."""
     wasm = hash_of(book, "half-turn/pyodide/pyodide.asm.wasm")
     small_host.cut(PACKED)
@@ -129,7 +129,7 @@ def test_cut_or_missing_runtime_file_is_never_stored(phone: WebDriver, small_hos
     wait_status(phone, "There is no network now.")
     assert wasm not in stored_files(phone).values()
     small_host.mend()
-    (book / PACKED).unlink()
+    small_host.fail(PACKED, 500)
     phone.refresh()
     wait_status(phone, "missing or damaged")
     assert wasm not in stored_files(phone).values()
