@@ -1,0 +1,82 @@
+"""The mechanics' cases, while no page offers them: with a page they move to tests/cases, and this goes."""
+
+from __future__ import annotations
+
+import doctest
+import importlib
+import inspect
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from calculators._run import NAMES
+from tests.calculators.asking import WORDS, ask
+from tests.calculators.test_cases import at, near
+
+MECHANICS = ("counterbalance", "spring-rate", "dock-slope")
+FOLDER = Path(__file__).resolve().parents[1] / "cases_later"
+CASES = [case for name in MECHANICS
+         for case in json.loads((FOLDER / f"{name}.json").read_text(encoding="utf-8"))]  # fmt: skip
+
+SENTENCES = {
+    "counterbalance": [
+        *(f"headline.{up}-{down}" for up in ("rises", "stalls", "stays")
+          for down in ("easy", "hard", "alone")),
+        *(f"reason.{code}" for code in (
+            "rises", "stalls-above-level", "stalls-below-level", "stays", "easy", "hard", "alone", "slack",
+            "pulls-down", "band", "never-rises", "never-walks", "never-either", "never-both", "half-turn",
+            "no-springs", "no-order")),
+    ],
+    "spring-rate": ["headline.rate", *(f"reason.{code}" for code in (
+        "dimensions", "unusual-index", "points", "pull", "stress", "half-turn", "measuring", "replacement"))],
+    "dock-slope": [
+        *(f"headline.{code}" for code in ("within-both", "too-steep", "out-of-reach", "out-of-both")),
+        *(f"reason.{code}" for code in (
+            "level", "uphill", "downhill", "within-limit", "beyond-limit", "within-reach", "beyond-reach",
+            "changes", "not-decided")),
+    ],
+}  # fmt: skip
+"""Every sentence; the tests of each calculator bring each of them about."""
+
+
+@pytest.mark.parametrize("case", CASES, ids=[f"{case['calculator']}: {case['name']}" for case in CASES])
+def test_case(case: dict[str, Any]) -> None:
+    """An answer agrees with its case in every place that the case names."""
+    answer = ask(case["calculator"], case["input"])
+    tolerance = case.get("tolerance", 1e-11)
+    expected = {path: near(value, tolerance) for path, value in case["expect"].items()}
+    assert {path: at(answer, path) for path in expected} == expected
+
+
+def test_these_calculators_are_still_to_come() -> None:
+    """A calculator that is switched on has its cases in tests/cases, where browsers run them too."""
+    assert {case["calculator"] for case in CASES} == set(MECHANICS)
+    assert set(MECHANICS).isdisjoint(NAMES)
+
+
+@pytest.mark.parametrize("name", MECHANICS)
+def test_examples_of_the_docstrings(name: str) -> None:
+    """The worked example of each docstring prints what it says."""
+    module = importlib.import_module("calculators." + name.replace("-", "_"))
+    assert doctest.testmod(module) == (0, 4 if name == "counterbalance" else 2)
+
+
+@pytest.mark.parametrize("name", MECHANICS)
+def test_docstrings_name_the_inputs(name: str) -> None:
+    """The Args of each docstring name the declared inputs, in order, each with its unit."""
+    module = importlib.import_module("calculators." + name.replace("-", "_"))
+    told = (inspect.getdoc(module.calculate) or "").partition("Args:\n")[2].partition("\n\nReturns:")[0]
+    lines = [line.strip() for line in told.splitlines() if line.startswith("    ") and line[4] != " "]
+    assert [line.partition(":")[0] for line in lines] == [field.name for field in module.INPUTS]
+    scalars = [(field, line) for field, line in zip(module.INPUTS, lines, strict=True) if field.unit]
+    assert [field.name for field, line in scalars if f", {field.unit};" not in line] == []
+
+
+@pytest.mark.parametrize("name", MECHANICS)
+def test_every_sentence_is_reached(name: str) -> None:
+    """The words file has a sentence for each code, and none that nothing says."""
+    told = {code for code in WORDS if code.startswith(f"{name}.") and not code.endswith(".title")}
+    assert told == {f"{name}.{code}" for code in SENTENCES[name]}
+    assert f"{name}.title" in WORDS
