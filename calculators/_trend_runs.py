@@ -1,7 +1,8 @@
 """Runs of visits that belong together: an adjustment or a jump starts a new one.
 
 A visit has jumped where its fold time lies outside the interval that the visits of its run before it predict
-for one new timing. One sound visit in a hundred is taken for a jump.
+for one new timing, made as wide as hand timing alone would make it at least. At most one sound visit in a
+hundred is taken for a jump.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from dataclasses import dataclass
 from calculators._trend_line import fit_trend
 
 ENOUGH_VISITS = 4
-"""Fewer visits than these give no line: with two spare visits its intervals are four times their spread."""
+"""Fewer visits than these give no line: with two to spare its intervals reach four times their scatter."""
 JUMP_CONFIDENCE = 0.99
 
 
@@ -31,7 +32,7 @@ class Run:
 
 
 def split_runs(
-    days: Sequence[int], times: Sequence[float], adjusted: Sequence[int], *, least_sd: float
+    days: Sequence[int], times: Sequence[float], adjusted: Sequence[int], *, timing_uncertainty: float
 ) -> tuple[Run, ...]:
     """Split visits into runs.
 
@@ -39,14 +40,14 @@ def split_runs(
         days: ascending.
         times: fold time as found at each visit, s.
         adjusted: half turns made after it.
-        least_sd: no reading is believed to scatter less than this, s.
+        timing_uncertainty: standard uncertainty of one hand-timed run, s.
 
     Returns:
         At least one run; only the last can be empty.
     """
     runs, start, began = [], 0, "first"
     for i in range(1, len(days)):
-        cause = _cause(days, times, adjusted, start, i, least_sd)
+        cause = _cause(days, times, adjusted, start, i, timing_uncertainty)
         if cause:
             runs.append(Run(start=start, stop=i, began=began))
             start, began = i, cause
@@ -57,13 +58,16 @@ def split_runs(
 
 
 def _cause(
-    days: Sequence[int], times: Sequence[float], adjusted: Sequence[int], start: int, i: int, least_sd: float
+    days: Sequence[int], times: Sequence[float], adjusted: Sequence[int], start: int, i: int,
+    timing_uncertainty: float,
 ) -> str:
     """Say why visit i begins a run; empty where it goes on with the one from start."""
     if adjusted[i - 1]:
         return "adjustment"
     if i - start < ENOUGH_VISITS:
         return ""
-    before = fit_trend(days[start:i], times[start:i], least_sd=least_sd, confidence=JUMP_CONFIDENCE)
+    before = fit_trend(
+        days[start:i], times[start:i], least_sd=timing_uncertainty, confidence=JUMP_CONFIDENCE
+    )
     low, high = before.interval(days[i], readings=1)
     return "" if low <= times[i] <= high else "jump"

@@ -15,8 +15,9 @@ standard uncertainty of one hand-timed run: half of it is what chance leaves in 
 visits are believed to agree better.
 
 Limits: the drift is taken as straight and visits as independent; season, dirt and a new damper are not told
-apart. A jump is seen only after 4 visits of one run, and then only beyond what 99 in 100 visits would show.
-No date is given more than five years after the last visit. Says nothing about why, and never orders a turn.
+apart. A jump is seen only after 4 visits of one run, and then only beyond what 99 in 100 visits would show,
+by their own scatter and by u alone. No date is given more than five years after the last visit. Says nothing
+about why, and never orders a turn.
 
 Source: regression and Fieller's interval as in any textbook, from memory; JCGM 100:2008 for the standard
 uncertainty. That a lip drifts steadily: common practice, no source. The limits of 4 visits, 99 %, half of u
@@ -162,7 +163,8 @@ def calculate(
     days = [(day - dates[0]).days for day in dates]
     times = [float(row["fold_time_s"]) for row in visits]
     least_sd = SHARE_OF_TIMING * timing_uncertainty_s
-    runs = split_runs(days, times, [row["adjusted_half_turns"] for row in visits], least_sd=least_sd)
+    adjusted = [row["adjusted_half_turns"] for row in visits]
+    runs = split_runs(days, times, adjusted, timing_uncertainty=timing_uncertainty_s)
     run = runs[-1]
     line = _line(days, times, run, least_sd, confidence)
     leaves = departure(line, window, days[-1]) if line else Departure()
