@@ -75,7 +75,7 @@ def all_questions(project: Path, registers: Registers) -> list[tuple[str, str]]:
 def test_every_case_is_answered_alike(page: WebDriver, project: Path, registers: Registers) -> None:
     """Python in the browser and Python here give the same text for every case and example."""
     questions = all_questions(project, registers)
-    assert {name for name, _ in questions} == set(_run.NAMES)
+    assert {name for name, _ in questions} >= set(_run.NAMES)
     here = [_run.run(name, text, registers.words) for name, text in questions]
     there = on_page(page, questions)
     differing = [(question, a, b) for question, a, b in zip(questions, here, there, strict=True) if a != b]

@@ -11,7 +11,7 @@ import { fillFromLeveler } from "./leveler_figures.js";
 import { noticeField, showNotes } from "./notes.js";
 import { ask, onRuntimeState, startRuntime } from "./runtime.js";
 import { showRuntimeStatus } from "./runtime_status.js";
-import { actOnSheet } from "./sheet_actions.js";
+import { actOnSheet, offerBringBack } from "./sheet_actions.js";
 import { restoreSheet, sheetState } from "./sheet_store.js";
 import { openStopwatch } from "./stopwatch.js";
 import { onSaveBeforeSwap } from "./tabs.js";
@@ -29,7 +29,7 @@ const PAUSE_MS = 1000;
  */
 
 /** Take over every calculator of the page. */
-export function openCalculators() {
+function openCalculators() {
   const sheets = [...document.querySelectorAll("section[data-calculator]")].map(openSheet);
   offerLevelers((leveler) => sheets.forEach((sheet) => {
     fillFromLeveler(sheet.section, leveler);
@@ -59,6 +59,7 @@ function openSheet(section) {
   restoreSheet(section, kept(`sheet:${name}`));
   section.querySelector("[data-sheet]").disabled = false;
   for (const line of section.querySelectorAll("[data-needs=serving]")) line.hidden = true;
+  offerBringBack(sheet);
   listen(sheet);
   openStopwatch(sheet);
   changed();

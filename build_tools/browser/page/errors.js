@@ -29,6 +29,8 @@ function showAt(section, path, text) {
   if (!message) return false;
   message.textContent = text;
   message.hidden = false;
-  for (const input of section.querySelectorAll(`[data-input="${CSS.escape(path)}"] input`)) input.setAttribute("aria-invalid", "true");
+  message.closest("details")?.setAttribute("open", "");
+  const inputs = section.querySelectorAll(`[data-input="${CSS.escape(path)}"] input`);
+  for (const input of inputs) input.setAttribute("aria-invalid", "true");
   return true;
 }

@@ -110,7 +110,8 @@ function renumbered(row, name, index) {
   row.dataset.row = String(index);
   for (const element of row.querySelectorAll("*")) {
     for (const attribute of [...element.attributes]) {
-      const text = attribute.value.replaceAll(`${name}[0]`, `${name}[${index}]`).replaceAll(`-${name}-0`, `-${name}-${index}`);
+      const text = attribute.value.replaceAll(`${name}[0]`, `${name}[${index}]`)
+        .replaceAll(`-${name}-0`, `-${name}-${index}`);
       if (text !== attribute.value) element.setAttribute(attribute.name, text);
     }
   }

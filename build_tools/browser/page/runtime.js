@@ -12,7 +12,7 @@ const START_MS = 120_000;
  * What went wrong: `code` names it for words and tests, `report` is the short code of a fault of ours,
  * `trace` is for a report and never shown by itself.
  */
-export class RuntimeFault extends Error {
+class RuntimeFault extends Error {
   constructor(code, { report = "", trace = "" } = {}) {
     super(code);
     this.code = code;

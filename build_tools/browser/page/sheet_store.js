@@ -49,7 +49,8 @@ function listStates(section) {
   const lists = {};
   for (const list of section.querySelectorAll("[data-rows]")) {
     lists[listName(list)] = allRows(list).map((row) => {
-      const texts = Object.fromEntries([...row.querySelectorAll("[data-input]")].map((field) => [column(field), fieldText(field)]));
+      const fields = [...row.querySelectorAll("[data-input]")];
+      const texts = Object.fromEntries(fields.map((field) => [column(field), fieldText(field)]));
       return isStruck(row) ? { texts, struck: row.dataset.struck } : { texts };
     });
   }

@@ -5,3 +5,9 @@ import { startTicks } from "./ticks.js";
 startTicks();
 void startKeeping();
 if (document.querySelector("section[data-calculator]")) void import("./calculator.js");
+else if (document.querySelector("[data-leveler]")) void offerLevelers();
+
+async function offerLevelers() {
+  const leveler = await import("./leveler.js");
+  await leveler.offerLevelers();
+}
