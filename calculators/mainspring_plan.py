@@ -129,7 +129,7 @@ def calculate(
     if problems:
         raise BadInput(*problems)
     watch = Watch(
-        cycles=[_cycle(row, walk_down_limit_n) for row in cycles],
+        cycles=[observed(row, walk_down_limit_n) for row in cycles],
         half_turns_min=half_turns_min,
         half_turns_max=half_turns_max,
         spring_count=spring_count,
@@ -142,7 +142,8 @@ def calculate(
     }
 
 
-def _cycle(row: Mapping[str, Any], walk_down_limit_n: float | None) -> Cycle:
+def observed(row: Mapping[str, Any], walk_down_limit_n: float | None) -> Cycle:
+    """Return what one row of the input tells, held against the effort allowed, N."""
     effort = row.get("walk_down_effort_n")
     over = effort is not None and walk_down_limit_n is not None and effort > walk_down_limit_n
     return Cycle(

@@ -1,0 +1,51 @@
+"""The door to the pictures: one for a calculator's answer, where looking tells more than reading."""
+
+from __future__ import annotations
+
+import importlib
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from calculators import _run
+from calculators._fields import read_inputs
+from calculators._plot_words import PlotWords
+
+DRAWN = ("fold-time", "turn-plan", "mainspring-plan", "counterbalance", "fold-trend")
+"""Calculators whose answer has a picture; the others say all they have to say in words."""
+
+
+def picture(
+    name: str, inputs: Mapping[str, Any], answer: Mapping[str, Any], words: Mapping[str, str]
+) -> dict[str, str] | None:
+    """Draw the picture of an answer.
+
+    Args:
+        name: a calculator's name.
+        inputs: its inputs as they were asked, plain JSON data.
+        answer: what _run.run() gave for them. What it leaves out is not drawn, so an example without orders
+            stays without them in its picture.
+        words: sentences by code, see read_words.
+
+    Returns:
+        {"svg": the picture, 320 units wide, "alternative": the same in sentences}, or None where this
+        calculator has no picture or the inputs were refused. The same input gives the same bytes everywhere.
+    """
+    if name not in DRAWN or "errors" in answer:
+        return None
+    known = read_inputs(_run.module(name).INPUTS, inputs)
+    plot = importlib.import_module("calculators._plot_" + name.replace("-", "_"))
+    svg, alternative = plot.draw(known, answer, PlotWords(name, words, known.get("confidence") or 0.0))
+    return {"svg": svg, "alternative": alternative}
+
+
+def run_picture(name: str, text: str, answer_text: str, words: Mapping[str, str]) -> str:
+    """Draw the picture of an answer from JSON text, for the page: JSON text out, "null" where there is none.
+
+    Args:
+        name: a calculator's name.
+        text: the inputs as run() took them.
+        answer_text: what run() gave for them.
+        words: sentences by code.
+    """
+    return json.dumps(picture(name, json.loads(text), json.loads(answer_text), words))

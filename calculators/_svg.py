@@ -1,0 +1,121 @@
+"""A small picture as SVG text: lines, areas, marks and labels, all in the ink of the page around it.
+
+Why our own and no charting library: the same picture has to come out of CPython when the book is built, out
+of Pyodide on a phone with no network, and on paper, to the last byte. That leaves the standard library. What
+is needed fits in this file; a library would bring styles and ids into the page, which its content policy and
+two pictures on one page do not bear, and megabytes that a phone would have to keep.
+
+Everything is drawn in currentColor, so that it follows the page into the dark, sunlight and paper. Parts are
+told apart by shape, width and dash, never by colour. Each carries the class "ht-plot-" + kind for the style
+sheet, and the presentation attributes below for places that have none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+WIDTH = 320
+"""Width of every picture in its own units: at least as wide as the letters need on the narrowest phone."""
+FONT = 14
+"""Size of every letter, in the picture's units."""
+LETTER, STRONG_LETTER, DIGIT = 7.2, 8.2, 9.0
+"""About how wide a letter is, in the picture's units; on the wide side, so that labels never meet."""
+
+_INK = 'stroke="currentColor"'
+_LOOKS = {
+    # lines
+    "axis": f'{_INK} stroke-width="1.5"',
+    "tick-line": f'{_INK} stroke-width="1.5"',
+    "zero": f'{_INK} stroke-width="1"',
+    "limit": f'{_INK} stroke-width="1.5"',
+    "line": f'{_INK} stroke-width="2.5"',
+    "line-second": f'{_INK} stroke-width="2.5" stroke-dasharray="9 5"',
+    "edge": f'{_INK} stroke-width="1.2" stroke-dasharray="2 3"',
+    "bar": f'{_INK} stroke-width="3"',
+    "bar-thin": f'{_INK} stroke-width="1.5"',
+    "end": f'{_INK} stroke-width="1.5" stroke-dasharray="5 3"',
+    "loose": f'{_INK} stroke-width="6" stroke-dasharray="2 2"',
+    "arrow": f'{_INK} stroke-width="2.5"',
+    # areas
+    "window": 'fill="currentColor" fill-opacity="0.12"',
+    "band": 'fill="currentColor" fill-opacity="0.2"',
+    # marks: filled, or open to the ground behind
+    "full": 'fill="currentColor"',
+    "open": f'fill="none" {_INK} stroke-width="2"',
+}
+_ANCHORS = {"start": "", "middle": ' text-anchor="middle"', "end": ' text-anchor="end"'}
+_CORNERS = {
+    "diamond": ((0, -1.3), (1.3, 0), (0, 1.3), (-1.3, 0)),
+    "up": ((0, -1.2), (1.15, 0.9), (-1.15, 0.9)),
+    "down": ((0, 1.2), (1.15, -0.9), (-1.15, -0.9)),
+    "left": ((-1.2, 0), (0.9, -1.15), (0.9, 1.15)),
+    "right": ((1.2, 0), (-0.9, -1.15), (-0.9, 1.15)),
+}
+"""Corners of each shape about its middle, for size 1."""
+_WIDE = "0123456789\u2212"
+
+Point = tuple[float, float]
+
+
+def number(value: float) -> str:
+    """Write a place to a tenth of a unit: finer than ink, coarse enough to be the same in every Python."""
+    text = f"{value:.1f}".removesuffix(".0")
+    return "0" if text == "-0" else text
+
+
+def line(points: Sequence[Point], kind: str) -> str:
+    """Draw a line through points, in the look of a kind; nothing for fewer than two."""
+    if len(points) < 2:
+        return ""
+    return f'<path class="ht-plot-{kind}" {_LOOKS[kind]} fill="none" d="{_path(points)}"/>'
+
+
+def area(points: Sequence[Point], kind: str) -> str:
+    """Fill the area that points go round; nothing for fewer than three."""
+    if len(points) < 3:
+        return ""
+    return f'<path class="ht-plot-{kind}" {_LOOKS[kind]} d="{_path(points)}Z"/>'
+
+
+def box(low: Point, high: Point, kind: str) -> str:
+    """Fill an upright box between two opposite corners."""
+    return area([low, (high[0], low[1]), high, (low[0], high[1])], kind)
+
+
+def mark(shape: str, at: Point, size: float, kind: str, *, full: bool = True) -> str:
+    """Draw a mark about a point: a circle, or a diamond or triangle ("up", "down", "left", "right")."""
+    look = f'class="ht-plot-mark ht-plot-{kind}" {_LOOKS["full" if full else "open"]}'
+    if shape == "circle":
+        return f'<circle {look} cx="{number(at[0])}" cy="{number(at[1])}" r="{number(size)}"/>'
+    corners = [(at[0] + size * x, at[1] + size * y) for x, y in _CORNERS[shape]]
+    return f'<path {look} d="{_path(corners)}Z"/>'
+
+
+def text(at: Point, words: str, kind: str, *, anchor: str = "start", strong: bool = False) -> str:
+    """Write words on a line that stands at a point: its start, middle or end."""
+    weight = ' font-weight="700"' if strong else ""
+    place = f'x="{number(at[0])}" y="{number(at[1])}"'
+    return f'<text class="ht-plot-{kind}" {place}{_ANCHORS[anchor]}{weight}>{_escaped(words)}</text>'
+
+
+def text_width(words: str, *, strong: bool = False) -> float:
+    """Return about how wide words are, in the picture's units, rather too wide than too narrow."""
+    digits = sum(sign in _WIDE for sign in words)
+    return DIGIT * digits + (STRONG_LETTER if strong else LETTER) * (len(words) - digits)
+
+
+def svg(height: float, parts: Iterable[str], alternative: str) -> str:
+    """Return the whole picture, 320 units wide. It is read aloud as its text alternative alone."""
+    head = (f'<svg xmlns="http://www.w3.org/2000/svg" class="ht-plot" viewBox="0 0 {WIDTH} {number(height)}"'
+            f' role="img" aria-label="{_escaped(alternative)}" fill="currentColor" font-size="{FONT}">')
+    return "".join((head, *parts, "</svg>"))
+
+
+def _path(points: Sequence[Point]) -> str:
+    return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
+
+
+def _escaped(words: str) -> str:
+    for sign, name in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;")):
+        words = words.replace(sign, name)
+    return words
