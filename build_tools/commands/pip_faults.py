@@ -8,7 +8,7 @@ from pathlib import Path
 from build_tools.commands.faults import Fault
 
 DISK_FULL = re.compile(r"No space left on device|Errno 28|not enough space on the disk", re.IGNORECASE)
-NO_RIGHT = re.compile(r"Permission denied: '?([^'\n]*)'?|Errno 13|Access is denied")
+NO_RIGHT = re.compile(r"(?:Permission denied|Access is denied)(?:: '([^'\n]*)')?")
 WRONG_HASH = re.compile(r"DO NOT MATCH THE HASHES")
 WRONG_PACKAGE = re.compile(r"DO NOT MATCH THE HASHES.*?\n\s+([A-Za-z0-9._-]+==\S+)", re.DOTALL)
 NO_NETWORK = re.compile(

@@ -10,7 +10,7 @@ import sys
 import tempfile
 import threading
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import count
 from pathlib import Path
 
@@ -23,6 +23,14 @@ from build_tools.commands.verbs import say
 from build_tools.commands.watch import look_at, wait_for_change
 
 USUAL_PORT = 8000
+
+
+class BuildFailed(Exception):
+    """A build that gave no edition; `said` is what an author has to read."""
+
+    def __init__(self, said: str) -> None:
+        super().__init__(said)
+        self.said = said
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -60,7 +68,7 @@ def follow(desk: Desk, scratch: Path, address: str) -> None:
     say("Building the handbook")
     seen = look_at(PROJECT)
     for number in count(1):
-        rebuild(desk, scratch / f"edition-{number}")
+        rebuild(desk, scratch / f"edition-{number}", build_apart)
         if number == 1:
             say(f"Open {address}   (Ctrl-C stops; saving a page builds the book again)")
         seen, changed = wait_for_change(PROJECT, seen)
@@ -68,15 +76,14 @@ def follow(desk: Desk, scratch: Path, address: str) -> None:
         say(f"Saved: {changed[0].relative_to(PROJECT)}{others}")
 
 
-def rebuild(desk: Desk, folder: Path) -> None:
-    """Build in a process of its own, so that changed Python is read anew; show the book, or tell why not."""
+def rebuild(desk: Desk, folder: Path, build: Callable[[Path], None]) -> None:
+    """Build into `folder` and show the book; where that fails, keep the last good edition and tell why."""
     begun = time.monotonic()
-    command = [sys.executable, "-m", "build_tools", "build", "--into", str(folder)]
-    done = subprocess.run(command, cwd=PROJECT, capture_output=True, text=True, encoding="utf-8", check=False)
-    if done.returncode != 0:
-        problems = done.stderr.strip() or "The build failed and did not say why."
-        desk.keep_and_tell(separate(problems))
-        say(problems)
+    try:
+        build(folder)
+    except BuildFailed as failed:
+        desk.keep_and_tell(separate(failed.said))
+        say(failed.said)
         say("The last good edition stays." if desk.folder else "There is no edition to show yet.")
         return
     edition = follow_the_desk(folder)
@@ -84,6 +91,14 @@ def rebuild(desk: Desk, folder: Path) -> None:
     say(f"Edition {edition} in {time.monotonic() - begun:.1f} s")
     if before is not None:
         shutil.rmtree(before, ignore_errors=True)
+
+
+def build_apart(folder: Path) -> None:
+    """Build in a process of its own, so that changed Python is read anew. Raises BuildFailed."""
+    command = [sys.executable, "-m", "build_tools", "build", "--into", str(folder)]
+    done = subprocess.run(command, cwd=PROJECT, capture_output=True, text=True, encoding="utf-8", check=False)
+    if done.returncode != 0:
+        raise BuildFailed(done.stderr.strip() or "The build failed and did not say why.")
 
 
 def separate(text: str) -> list[str]:

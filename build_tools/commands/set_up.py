@@ -28,6 +28,7 @@ def set_up(level: str, environment: Environment, say: Say) -> None:
     """
     if environment.is_ready(level):
         return
+    refuse_a_link(environment)
     if environment.is_running() and has_to_go(environment):
         restart_outside(environment)
     try:
@@ -115,6 +116,15 @@ def take_away(environment: Environment) -> None:
     environment.folder.rmdir()
 
 
+def refuse_a_link(environment: Environment) -> None:
+    """Raise Fault where .venv is a link: what it leads to may be the environment of another project."""
+    if environment.folder.is_symlink():
+        raise Fault(
+            f"{environment.folder} is a link, and does not fit this project as it is now.",
+            "remove the link, and run the same command again.",
+        )
+
+
 def refuse_a_strange_one(environment: Environment) -> None:
     """Raise Fault where a .venv stands that this command did not make and that cannot be used."""
     if not environment.folder.exists():
@@ -185,11 +195,9 @@ def no_venv() -> Fault:
     """Say which part of Python is missing and how this kind of system provides it."""
     version = f"{sys.version_info[0]}.{sys.version_info[1]}"
     if shutil.which("apt-get"):
-        fix = (
-            f"sudo apt-get install python3-venv   (or python{version}-venv), and run the same command again."
-        )
+        fix = f"sudo apt-get install python3-venv   (or python{version}-venv), and run this again."
     else:
-        fix = "install Python's venv and ensurepip with your package manager, and run the same command again."
+        fix = "install Python's venv and ensurepip with your package manager, and run this again."
     return Fault(f"Python {version} here has no venv or ensurepip module, so it cannot make .venv.", fix)
 
 

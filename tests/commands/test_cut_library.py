@@ -1,0 +1,116 @@
+"""The cut standard library: the same bytes each time, and enough for Pyodide and every calculator."""
+
+from __future__ import annotations
+
+import io
+import json
+import shutil
+import subprocess
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from build_tools.cut_library import LIBRARY, PYODIDE, STARTUP, cut_library, needed_modules
+
+ASK = Path(__file__).with_name("ask_calculators.mjs")
+
+
+@pytest.fixture
+def small(tmp_path: Path) -> Path:
+    """A library of a few modules."""
+    path = tmp_path / "library.zip"
+    with zipfile.ZipFile(path, "w") as archive:
+        archive.writestr("site.py", "import os\n")
+        archive.writestr("os.py", "")
+        archive.writestr("pack/__init__.py", "from . import inner\nfrom .deep import thing\n")
+        archive.writestr("pack/inner.py", "def later():\n    import late\n")
+        archive.writestr("pack/deep.py", "thing = 1\n")
+        archive.writestr("pack/unused.py", "")
+        archive.writestr("late.py", "")
+    return path
+
+
+@pytest.fixture
+def startup(tmp_path: Path) -> Path:
+    """What the small library's start needs."""
+    path = tmp_path / "STARTUP_MODULES"
+    path.write_text("site\nos\n_frozen_elsewhere\n", encoding="utf-8")
+    return path
+
+
+def test_what_a_source_imports_comes_with_all_it_needs(small: Path, startup: Path) -> None:
+    """A module brings its package and what these import while they load, relative imports too; no more."""
+    sources = ["def f():\n    import pack.inner\n", "import math\n"]
+
+    assert needed_modules(sources, library=small, startup=startup) == {
+        "site",
+        "os",
+        "pack",
+        "pack.inner",
+        "pack.deep",
+    }
+
+
+def test_the_start_alone(small: Path, startup: Path) -> None:
+    """Without a source only the start's modules are needed, less those that the library has not."""
+    assert needed_modules([], library=small, startup=startup) == {"site", "os"}
+
+
+def test_the_cut_holds_the_named_modules_alone(small: Path) -> None:
+    """The archive has the named modules' files, unchanged, not deflated, with a date that tells nothing."""
+    with zipfile.ZipFile(io.BytesIO(cut_library(small, ["os", "pack", "pack.deep"]))) as cut:
+        entries = cut.infolist()
+        content = cut.read("pack/deep.py")
+
+    assert [entry.filename for entry in entries] == ["os.py", "pack/__init__.py", "pack/deep.py"]
+    assert content == b"thing = 1\n"
+    assert {(entry.compress_type, entry.date_time) for entry in entries} == {(0, (1980, 1, 1, 0, 0, 0))}
+
+
+def test_an_unknown_module_is_no_silent_gap(small: Path) -> None:
+    """A module that the library has not is an error at build time, not a fault on a phone."""
+    with pytest.raises(KeyError, match="zoneinfo"):
+        cut_library(small, ["zoneinfo"])
+
+
+def test_the_same_library_gives_the_same_bytes() -> None:
+    """Cutting twice, in whatever order the modules are named, gives the same archive."""
+    modules = sorted(needed_modules([]))
+
+    assert cut_library(LIBRARY, modules) == cut_library(LIBRARY, modules[::-1])
+
+
+def test_the_start_was_measured_with_these_files() -> None:
+    """The list of the start's modules is what the vendored Pyodide imports when it starts now."""
+    node = shutil.which("node")
+    if node is None:
+        pytest.skip("node is not on this machine; the browser tests start the cut library too")
+    lister = PYODIDE.parent / "list_startup_modules.mjs"
+    done = subprocess.run([node, str(lister), str(PYODIDE)], capture_output=True, text=True, check=True)
+
+    assert done.stdout == STARTUP.read_text(encoding="utf-8")
+
+
+def test_every_calculator_answers_from_the_cut_library(site: Path, project: Path) -> None:
+    """The runtime as deployed starts and answers the first case of each calculator as this Python does."""
+    node = shutil.which("node")
+    if node is None:
+        pytest.skip("node is not on this machine; the browser tests start the cut library too")
+    from calculators._run import NAMES, run
+    from calculators._words import read_words
+
+    inputs = {}
+    for name in NAMES:
+        cases = json.loads((project / f"tests/cases/{name}.json").read_text(encoding="utf-8"))
+        inputs[name] = json.dumps(cases[0]["input"])
+    asked = subprocess.run(
+        [node, str(ASK), str(site / "half-turn")],
+        input=json.dumps(inputs),
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+
+    words = read_words((project / "content/registers/words/en.yml").read_text(encoding="utf-8"))
+    assert json.loads(asked.stdout) == {name: run(name, text, words) for name, text in inputs.items()}

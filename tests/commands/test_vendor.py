@@ -1,0 +1,122 @@
+"""The vendored Pyodide: what is there is what was fetched, and a refresh believes nothing unverified."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import io
+import json
+import subprocess
+import tarfile
+from pathlib import Path
+
+import pytest
+
+from build_tools.commands.faults import Fault
+from build_tools.vendor import refresh
+
+FILES = {
+    "pyodide.mjs": b"export {};",
+    "pyodide.asm.mjs": b"export {};",
+    "pyodide.asm.wasm": b"\0asm",
+    "python_stdlib.zip": b"PK",
+    "pyodide-lock.json": json.dumps({"info": {"python": "3.14.2"}, "packages": {"numpy": {}}}).encode(),
+    "console.html": b"<html>",
+}
+
+
+def write_package(path: Path) -> str:
+    """Write an npm archive and return its integrity."""
+    with tarfile.open(path, "w:gz") as package:
+        for name, content in FILES.items():
+            entry = tarfile.TarInfo(f"package/{name}")
+            entry.size = len(content)
+            package.addfile(entry, io.BytesIO(content))
+    return "sha512-" + base64.b64encode(hashlib.sha512(path.read_bytes()).digest()).decode("ascii")
+
+
+def test_the_vendored_files_are_the_listed_ones() -> None:
+    """SHA256SUMS names every vendored file, and each has that hash."""
+    lines = (refresh.FOLDER / "SHA256SUMS").read_text(encoding="utf-8").splitlines()
+    listed = dict(reversed(line.split("  ")) for line in lines)
+
+    found = {path.name for path in refresh.FOLDER.iterdir()} - {"SHA256SUMS"}
+    assert found == set(listed)
+    assert {
+        name: hashlib.sha256((refresh.FOLDER / name).read_bytes()).hexdigest() for name in found
+    } == listed
+
+
+def test_licence_and_version_lie_beside_them() -> None:
+    """The licences are whole texts, and VERSION names package, version, integrity and licence."""
+    texts = {
+        name: (refresh.FOLDER / name).read_text(encoding="utf-8") for name in (*refresh.LICENCES, "VERSION")
+    }
+
+    assert texts["LICENSE"].startswith("Mozilla Public License Version 2.0")
+    assert "PYTHON SOFTWARE FOUNDATION LICENSE VERSION 2" in texts["LICENSE-PYTHON"]
+    keys = [line.partition(":")[0] for line in texts["VERSION"].splitlines()[:5]]
+    assert keys == ["package", "version", "date", "archive integrity", "licence"]
+
+
+def test_the_lock_lists_no_package() -> None:
+    """Pyodide is told of no package, because none is served: it cannot try to load one."""
+    lock = json.loads((refresh.FOLDER / "pyodide-lock.json").read_text(encoding="utf-8"))
+
+    assert lock["packages"] == {}
+    assert lock["info"]["platform"].startswith("emscripten")
+
+
+def test_a_refresh_takes_what_is_needed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A refresh takes the needed files as they are, empties the lock, writes version and hashes."""
+    folder = tmp_path / "pyodide"
+    folder.mkdir()
+    for name in refresh.LICENCES:
+        (folder / name).write_text(name, encoding="utf-8")
+    archive = tmp_path / "pyodide-1.2.3.tgz"
+    integrity = write_package(archive)
+    monkeypatch.setattr(refresh, "fetch", lambda version, scratch: (archive, integrity))
+    monkeypatch.setattr(refresh, "startup_modules", lambda folder: "abc\nsite\n")
+
+    written = refresh.refresh("1.2.3", date="2026-11-25", folder=folder)
+
+    assert sorted(path.name for path in folder.iterdir()) == sorted([*written, "SHA256SUMS"])
+    assert {name: (folder / name).read_bytes() for name in refresh.AS_THEY_ARE} == {
+        name: FILES[name] for name in refresh.AS_THEY_ARE
+    }
+    assert json.loads((folder / refresh.LOCK).read_text(encoding="utf-8"))["packages"] == {}
+    assert f"version: 1.2.3\ndate: 2026-11-25\narchive integrity: {integrity}\n" in (
+        folder / "VERSION"
+    ).read_text(encoding="utf-8")
+
+
+def test_other_bytes_than_announced_replace_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An archive that is not what npm announced is refused before a file is written."""
+    archive = tmp_path / "pyodide-1.2.3.tgz"
+    integrity = write_package(archive)
+    archive.write_bytes(archive.read_bytes() + b"x")
+    monkeypatch.setattr(refresh, "fetch", lambda version, scratch: (archive, integrity))
+    with pytest.raises(Fault, match=r"^The fetched archive of pyodide is not what npm announced \(sha512 "):
+        refresh.refresh("1.2.3", date="2026-11-25", folder=tmp_path / "pyodide")
+
+    assert not (tmp_path / "pyodide").exists()
+
+
+def test_npms_failure_is_told_in_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where npm fails, its last line is shown; where it is missing, what to install."""
+    failed = subprocess.CompletedProcess([], 1, "", "npm error code ETARGET\nnpm error no such version\n")
+    monkeypatch.setattr(refresh.shutil, "which", lambda name: f"/usr/bin/{name}")
+    monkeypatch.setattr(refresh.subprocess, "run", lambda *_, **__: failed)
+    with pytest.raises(Fault) as stopped:
+        refresh.fetch("9.9.9", tmp_path)
+    monkeypatch.setattr(refresh.shutil, "which", lambda name: None)
+    with pytest.raises(Fault) as missing:
+        refresh.fetch("9.9.9", tmp_path)
+
+    assert str(stopped.value) == (
+        "npm could not fetch pyodide 9.9.9: npm error no such version\n"
+        "  fix: check the version and the network."
+    )
+    assert str(missing.value) == (
+        "npm is not installed, and fetching Pyodide needs it.\n  fix: install Node.js with npm."
+    )
