@@ -39,8 +39,8 @@ function openCalculators() {
   startWhenIdle();
   onSaveBeforeSwap(() => sheets.forEach((sheet) => sheet.save()));
   onRuntimeState((state) => {
-    if (state === "ready") sheets.forEach((sheet) => sheet.changed());
-    if (state === "failed") sheets.forEach((sheet) => sheet.changed());
+    if (document.documentElement.dataset.unsaved) return; // whoever is typing is answered when they pause
+    if (state === "ready" || state === "failed") sheets.forEach((sheet) => sheet.changed());
   });
 }
 
