@@ -2,8 +2,8 @@
 
 Every job is an event of its own. A rule that repeats would lose what matters here: it skips a month that has
 no 31st, and knows no closed days. The text depends on its inputs alone: the same plan gives the same bytes.
-An event keeps its UID while its task keeps its name and its latest day, so that a calendar which reads a later
-plan changes the event and adds no second one.
+An event keeps its UID while its task keeps its name and its latest day, so that a calendar which reads a
+later plan changes the event and adds no second one.
 
 Source: RFC 5545: 3.1 lines and folding, 3.3.4 dates, 3.3.11 text, 3.6.1 events, 3.8.4.7 UID, 3.8.7.2 DTSTAMP.
 """
@@ -75,7 +75,7 @@ def escape(text: str) -> str:
 
 
 def fold(line: str) -> Iterator[str]:
-    """Cut a line into parts of 75 octets at most, never inside a sign; all but the first begin with a space."""
+    """Cut a line into parts of 75 octets at most, never inside a sign; a space starts each but the first."""
     part, octets = "", 0
     for sign in line:
         width = len(sign.encode())

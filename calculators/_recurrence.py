@@ -6,7 +6,6 @@ in February and back to the 31st in March. Dates are days of a calendar, without
 
 from __future__ import annotations
 
-import calendar
 from collections.abc import Callable
 from datetime import date, timedelta
 
@@ -23,7 +22,8 @@ def step(anchor: date, count: int, unit: str) -> date:
         return anchor + timedelta(weeks=count)
     months = anchor.year * 12 + anchor.month - 1 + count * _MONTHS[unit]
     year, month = months // 12, months % 12 + 1
-    return date(year, month, min(anchor.day, calendar.monthrange(year, month)[1]))
+    last = date(year + month // 12, month % 12 + 1, 1) - timedelta(days=1)
+    return last.replace(day=min(anchor.day, last.day))
 
 
 def last_open_day(due: date, earliest: date, is_closed: Callable[[date], bool]) -> date | None:
