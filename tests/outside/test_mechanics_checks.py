@@ -84,7 +84,8 @@ def test_every_thread_is_checked() -> None:
 
 def moduli(wire: str) -> list[float]:
     """Return what sources say of a wire's shear modulus, GPa, in the register's order."""
-    """Each value of a wire's shear modulus has a source and a mark, and lies where spring wire can."""
+    said_of = WIRES[wire]["shear_modulus"]
+    return [in_si(f"{said['value']} {said['unit']}") / FACTORS["GPa"] for said in said_of]
 
 
 def test_wires_convert_as_printed_tables_do() -> None:
