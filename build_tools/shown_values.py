@@ -30,9 +30,12 @@ def shown_value(field: Field | Output, path: str, value: Any, words: SheetWords)
     if isinstance(field, Field) and field.name == "half_turns":
         return words.setting(value)
     numbers = value if isinstance(value, list) else [value]
-    return (
-        f"{', '.join(_number(field, number, words) for number in numbers)} {words.unit(field.unit)}".strip()
-    )
+    return _with_unit(", ".join(_number(field, number, words) for number in numbers), field, words)
+
+
+def _with_unit(text: str, field: Field | Output, words: SheetWords) -> str:
+    """Join a number and its unit so that no line breaks between them."""
+    return f"{text}\u00a0{words.unit(field.unit)}".rstrip("\u00a0")
 
 
 def _number(field: Field | Output, value: float, words: SheetWords) -> str:
@@ -42,19 +45,36 @@ def _number(field: Field | Output, value: float, words: SheetWords) -> str:
 
 
 def _list(field: Field, path: str, rows: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:
-    return tag("ul", *(tag("li", _row_text(field, path, row, words)) for row in rows))
+    """Give rows as a list; those of one setting that differ in a number alone share a line, equal ones too."""
+    groups: dict[tuple[Any, ...], list[Mapping[str, Any]]] = {}
+    for row in rows:
+        groups.setdefault(_likeness(field, row), []).append(row)
+    return tag("ul", *(tag("li", _group_text(field, path, group, words)) for group in groups.values()))
 
 
-def _row_text(field: Field, path: str, row: Mapping[str, Any], words: SheetWords) -> str:
-    """Give a row in one line: the setting, then each part by name; the only part beside it needs no name."""
-    given = [column for column in field.fields if column.name in row]
-    named = len(given) > 2
-    parts = []
-    for column in given:
-        at = f"{path}.{column.name}"
-        text = str(shown_value(column, at, row[column.name], words))
-        parts.append(f"{words.label(column, at)}: {text}" if named and column.name != "half_turns" else text)
-    return "; ".join(parts)
+def _likeness(field: Field, row: Mapping[str, Any]) -> tuple[Any, ...]:
+    columns = [column for column in field.fields if column.name in row]
+    if columns[-1].kind == "number":
+        columns = columns[:-1]
+    return tuple((column.name, row[column.name]) for column in columns)
+
+
+def _group_text(field: Field, path: str, group: Sequence[Mapping[str, Any]], words: SheetWords) -> str:
+    """Give like rows in one line: "As found: 16.4, 16.7 s"; equal ones with how many times they stand."""
+    *head, last = [column for column in field.fields if column.name in group[0]]
+    parts = [_part(column, path, group[0], words) for column in head]
+    if last.kind == "number":
+        values = ", ".join(_number(last, row[last.name], words) for row in group)
+        return f"{'; '.join(parts)}: {_with_unit(values, last, words)}"
+    text = "; ".join([*parts, _part(last, path, group[0], words)])
+    return text if len(group) == 1 else words.say("page.rows.times", count=len(group), row=text)
+
+
+def _part(column: Field, path: str, row: Mapping[str, Any], words: SheetWords) -> str:
+    """Give one part of a row; a bare yes or no needs its name."""
+    at = f"{path}.{column.name}"
+    text = str(shown_value(column, at, row[column.name], words))
+    return f"{words.label(column, at)}: {text}" if column.kind == "flag" else text
 
 
 def _table(field: Output, path: str, rows: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:
