@@ -2,7 +2,7 @@
 
 A visit has jumped where its fold time lies outside the interval that the visits of its run before it predict
 for one new timing, made as wide as hand timing alone would make it at least. At most one sound visit in a
-hundred is taken for a jump.
+thousand is taken for a jump.
 """
 
 from __future__ import annotations
@@ -14,7 +14,8 @@ from calculators._trend_line import fit_trend
 
 ENOUGH_VISITS = 4
 """Fewer visits than these give no line: with two to spare its intervals reach four times their scatter."""
-JUMP_CONFIDENCE = 0.99
+JUMP_CONFIDENCE = 0.999
+"""As for runs that disagree at one visit: an alarm that takes a leveler out of service must be rare."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

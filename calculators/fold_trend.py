@@ -15,13 +15,13 @@ standard uncertainty of one hand-timed run: half of it is what chance leaves in 
 visits are believed to agree better.
 
 Limits: the drift is taken as straight and visits as independent; season, dirt and a new damper are not told
-apart. A jump is seen only after 4 visits of one run, and then only beyond what 99 in 100 visits would show,
+apart. A jump is seen only after 4 visits of one run, and then only beyond what 999 in 1000 visits would show,
 by their own scatter and by u alone. No date is given more than five years after the last visit. Says nothing
 about why, and never orders a turn.
 
 Source: regression and Fieller's interval as in any textbook, from memory; JCGM 100:2008 for the standard
-uncertainty. That a lip drifts steadily: common practice, no source. The limits of 4 visits, 99 %, half of u
-and five years: our own; how often the intervals hold is measured in tests/outside.
+uncertainty. That a lip drifts steadily: common practice, no source. The limits of 4 visits, 99.9 %, half of
+u and five years: our own; how often the intervals hold is measured in tests/outside.
 """
 
 from __future__ import annotations

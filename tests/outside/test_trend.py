@@ -1,6 +1,6 @@
 """The line of fold-trend against NIST StRD Norris, statsmodels and SciPy, and how often its intervals hold.
 
-Measured over 2000 seeds, of 95 %: the day it leaves the window 94.6 to 96.4 %, the slope 94.2 to 95.7 %, a
+Measured over 2000 seeds, of 95 %: the day it leaves the window 94.6 to 96.4 %, the slope 94.2 to 95.8 %, a
 new timing 94.5 to 95.8 %. Where visits scatter no more than hand timing, intervals hold a little too often,
 since half of hand timing is taken as the least there is.
 """
@@ -160,5 +160,5 @@ def shares(count: int, scatter: float) -> dict[str, float]:
 def test_intervals_hold_as_often_as_they_say(count: int, scatter: float) -> None:
     """Over 2000 seeds the 95 % intervals of day, slope and new timing each hold in 93 to 97 %."""
     found = shares(count, scatter)
-    assert found["given"] > 0.93
+    assert found["given"] > 0.97
     assert [name for name in ("day", "slope", "timing") if not 0.93 <= found[name] <= 0.97] == []
