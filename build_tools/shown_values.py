@@ -45,7 +45,7 @@ def _number(field: Field | Output, value: float, words: SheetWords) -> str:
 
 
 def _list(field: Field, path: str, rows: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:
-    """Give rows as a list; those of one setting that differ in a number alone share a line, equal ones too."""
+    """Give rows as a list; those that differ in a number alone share a line, equal ones too."""
     groups: dict[tuple[Any, ...], list[Mapping[str, Any]]] = {}
     for row in rows:
         groups.setdefault(_likeness(field, row), []).append(row)

@@ -146,8 +146,8 @@ def test_numbers_are_shown_as_their_kind_is_read(registers: Registers) -> None:
         for place in example.select("dd")
     }
     answer = answer_to(str(example["data-inputs"]), "fold-time", registers)
-    assert text["runs_s"] == "16.4, 16.7, 16.5 s"
-    assert text["mean_s"] == f"{answer['mean_s']:.2f} s"
+    assert text["runs_s"] == "16.4, 16.7, 16.5\u00a0s"
+    assert text["mean_s"] == f"{answer['mean_s']:.2f}\u00a0s"
     assert text["probability_in_window"] == "under 1 %"
     assert text["verdict"] == registers.words[f"fold-time.verdict.{answer['verdict']}"]
 
