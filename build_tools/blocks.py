@@ -170,14 +170,14 @@ class CalculatorBlock(_BookBlock):
         return holder
 
 
-class FigureProcessor(InlineProcessor):  # type: ignore[misc]  # Markdown is untyped
+class FigureProcessor(InlineProcessor):
     """`{{ id }}` and `{{ id.part }}` in running text."""
 
     def __init__(self, pattern: str, md: Markdown, extension: BookExtension) -> None:
         super().__init__(pattern, md)
         self.extension = extension
 
-    def handleMatch(  # noqa: N802  # Markdown calls it by this name
+    def handleMatch(  # type: ignore[override]  # noqa: N802  # Markdown calls it by this name, with data
         self, m: re.Match[str], data: str
     ) -> tuple[Any, int | None, int | None]:
         """Build the figure; an unknown one stays as text, since the checks have named it."""
@@ -191,7 +191,7 @@ class FigureProcessor(InlineProcessor):  # type: ignore[misc]  # Markdown is unt
         return element, m.start(0), m.end(0)
 
 
-class StampGatherer(Treeprocessor):  # type: ignore[misc]  # Markdown is untyped
+class StampGatherer(Treeprocessor):
     """Gathers the stamps, removes them, and takes their own link from figures in headings and links."""
 
     def __init__(self, md: Markdown, extension: BookExtension) -> None:

@@ -79,7 +79,8 @@ def test_a_running_stopwatch_is_waited_for(desk: Desk, page: webdriver.Chrome, t
     """While a stopwatch runs the page stays, and follows when it is stopped."""
     page.execute_script(
         "const name = new URL('./', location.href).href + 'stopwatch';"
-        "navigator.locks.request(name, {mode: 'shared'}, () => new Promise((stop) => { window.stopIt = stop; }));"
+        "const held = () => new Promise((stop) => { window.stopIt = stop; });"
+        "navigator.locks.request(name, {mode: 'shared'}, held);"
     )
     show(desk, tmp_path, 2)
     page.execute_async_script("setTimeout(arguments[0], 3500)")
@@ -89,9 +90,7 @@ def test_a_running_stopwatch_is_waited_for(desk: Desk, page: webdriver.Chrome, t
     wait_until(page, "return document.getElementById('words')?.textContent === 'Home of edition 2'")
 
 
-def test_problems_are_shown_over_the_last_good_page(
-    desk: Desk, page: webdriver.Chrome, tmp_path: Path
-) -> None:
+def test_problems_are_shown_over_the_page(desk: Desk, page: webdriver.Chrome, tmp_path: Path) -> None:
     """A failed build shows its problems as plain text; they can be hidden, and go with the next good save."""
     problem = "content/index.md:3: a <b>mistake</b>\n  why: because\n  fix: so"
     desk.keep_and_tell([problem])
