@@ -37,6 +37,8 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     """Return the picture and its text alternative."""
     visits = [row for row in answer["series"] if row["fold_time_s"] is not None]
     fitted = [row for row in answer["series"] if row["line_s"] is not None]
+    adjusted = inputs["visits"][-1]["adjusted_half_turns"] != 0
+    last_run = 0 if adjusted else visits[-1]["run"]  # what was measured before an adjustment tells no drift
     low, high = times_shown([*(row["fold_time_s"] for row in visits), *(row["line_s"] for row in fitted),
                              inputs["window_low_s"], inputs["window_high_s"]],
                             [row[name] for row in fitted for name in ("low_s", "high_s")])
@@ -46,17 +48,18 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     parts = [
         *level_window(inputs, up, across, words),
         *_trend(fitted, up, across),
-        *_changes(visits, across),
-        *_visits(visits, answer["series"][-1]["run"], up, across),
+        *_changes(visits, adjusted, across),
+        *_visits(visits, last_run, up, across),
         *_leaving(inputs, answer, up, across),
         *x_axis(across, date_ticks(round(across.low), round(across.high)), BOTTOM,
                 words.say("date"), room=CHECK_ROOM),
         *y_axis(up, along, across.start, words.say("seconds")),
         mark("up", (across.at(_day(answer["next_check_by"])), BOTTOM + 11), 6, "check"),
     ]
-    signs, height = legend(_signs(visits, fitted, answer, words), below_x_axis(BOTTOM, room=CHECK_ROOM))
-    alternative = _alternative(inputs, answer, (visits, fitted), words)
-    return svg(height, [*parts, *signs], alternative), alternative
+    signs = _signs((visits, fitted), last_run, answer, words)
+    drawn, height = legend(signs, below_x_axis(BOTTOM, room=CHECK_ROOM))
+    alternative = _alternative(inputs, answer, (visits, fitted), last_run, words)
+    return svg(height, [*parts, *drawn], alternative), alternative
 
 
 def _day(text: str) -> int:
@@ -83,14 +86,12 @@ def _trend(fitted: Sequence[Row], up: Scale, across: Scale) -> list[str]:
             line(middle, "line")]
 
 
-def _changes(visits: Sequence[Row], across: Scale) -> list[str]:
-    """Draw an upright between the last visit of one run and the first of the next."""
-    parts = []
-    for before, after in pairwise(visits):
-        if before["run"] != after["run"]:
-            x = across.at((_day(before["date"]) + _day(after["date"])) / 2)
-            parts.append(line([(x, TOP), (x, BOTTOM)], "end"))
-    return parts
+def _changes(visits: Sequence[Row], adjusted_last: bool, across: Scale) -> list[str]:
+    """Draw an upright between the last visit of one run and the first of the next, and after the last."""
+    places = [across.at((_day(before["date"]) + _day(after["date"])) / 2)
+              for before, after in pairwise(visits) if before["run"] != after["run"]]
+    places += [across.at(_day(visits[-1]["date"])) + 8] if adjusted_last else []
+    return [line([(x, TOP), (x, BOTTOM)], "end") for x in places]
 
 
 def _visits(visits: Sequence[Row], last_run: int, up: Scale, across: Scale) -> list[str]:
@@ -113,11 +114,13 @@ def _leaving(inputs: Mapping[str, Any], answer: Mapping[str, Any], up: Scale, ac
 
 
 def _signs(
-    visits: Sequence[Row], fitted: Sequence[Row], answer: Mapping[str, Any], words: PlotWords
+    rows: tuple[Sequence[Row], Sequence[Row]], last_run: int, answer: Mapping[str, Any], words: PlotWords
 ) -> list[Sign]:
-    signs = [area_sign("window", "limit", words.say("window")),
-             mark_sign("circle", 5, "visit", words.say("visit"))]
-    if visits[0]["run"] != visits[-1]["run"]:
+    visits, fitted = rows
+    signs = [area_sign("window", "limit", words.say("window"))]
+    if last_run:
+        signs.append(mark_sign("circle", 5, "visit", words.say("visit")))
+    if visits[0]["run"] != last_run:
         signs.append(mark_sign("circle", 5, "visit", words.say("visit-before"), full=False))
         signs.append(line_sign("end", words.say("changed"), upright=True))
     if fitted:
@@ -131,11 +134,11 @@ def _signs(
 
 def _alternative(
     inputs: Mapping[str, Any], answer: Mapping[str, Any], rows: tuple[Sequence[Row], Sequence[Row]],
-    words: PlotWords,
+    last_run: int, words: PlotWords,
 ) -> str:
     visits, fitted = rows
     least, most = spread([row["fold_time_s"] for row in visits])
-    of_run = sum(row["run"] == answer["series"][-1]["run"] for row in visits)
+    of_run = sum(row["run"] == last_run for row in visits)
     told = [words.say("told-visits" if len(visits) > 1 else "told-visit", count=len(visits), of_run=of_run,
                       first=visits[0]["date"], last=visits[-1]["date"], least_s=least, most_s=most),
             words.say("told-window", low_s=inputs["window_low_s"], high_s=inputs["window_high_s"])]

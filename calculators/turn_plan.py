@@ -168,9 +168,9 @@ def calculate(
         "timing_uncertainty_s": timing_uncertainty_s,
         "confidence": confidence,
     }
-    today = _line(readings, timing_uncertainty_s, None)
-    prior = _prior(prior_slope_per_s_per_half_turn, prior_slope_sd_per_s_per_half_turn)
-    line = _line(readings, timing_uncertainty_s, prior) if prior else today
+    today = line_through(readings, timing_uncertainty_s, None)
+    prior = slope_prior(prior_slope_per_s_per_half_turn, prior_slope_sd_per_s_per_half_turn)
+    line = line_through(readings, timing_uncertainty_s, prior) if prior else today
     case = Case(
         present=readings[-1]["half_turns"],
         folds={
@@ -202,15 +202,17 @@ def _answer(case: Case) -> dict[str, Any]:
     }
 
 
-def _line(
+def line_through(
     readings: Sequence[Mapping[str, Any]], timing_uncertainty_s: float, prior: SlopePrior | None
 ) -> RateLine | None:
+    """Return the line through readings, s, with or without a history; None where no slope can be told."""
     settings = [row["half_turns"] for row in readings]
     rates = [1 / row["fold_time_s"] for row in readings]
     return fit_line(settings, rates, [timing_uncertainty_s * rate**2 for rate in rates], prior)
 
 
-def _prior(mean: float | None, sd: float | None) -> SlopePrior | None:
+def slope_prior(mean: float | None, sd: float | None) -> SlopePrior | None:
+    """Return the history's slope, 1/s per half turn; None where none is given."""
     return None if mean is None or sd is None else SlopePrior(mean=mean, sd=sd)
 
 
