@@ -20,8 +20,8 @@ NOT_OFFERED = re.compile(r"No matching distribution found for ([^\s(]+)")
 NO_PIP = re.compile(r"No module named pip\b")
 
 
-def explain(output: str, log: Path) -> Fault:
-    """Say in one line why pip failed, from what it printed."""
+def explain(output: str, log: Path, *, code: int = 1) -> Fault:
+    """Say in one line why pip failed, from what it printed and its exit code (negative: ended by that signal)."""
     again = "and run the same command again; what was fetched is kept."
     if DISK_FULL.search(output):
         return disk_full(log.parent)
@@ -44,6 +44,11 @@ def explain(output: str, log: Path) -> Fault:
         )
     if NO_PIP.search(output):
         return Fault(f"{log.parent} has no pip.", f"delete {log.parent} and run the same command again.")
+    if code < 0:
+        return Fault(
+            f"The system ended pip (signal {-code}), most often for want of memory.",
+            "close other programs, and run the same command again.",
+        )
     lines = [line.strip() for line in output.splitlines() if line.strip()]
     errors = [line for line in lines if "error" in line.lower()] or lines or ["it said nothing"]
     return Fault(f"pip failed: {errors[-1]}", f"read the whole answer in {log}")

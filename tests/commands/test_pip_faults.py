@@ -58,6 +58,14 @@ def test_each_failure_has_its_line(said: str) -> None:
     assert str(explain(said, LOG)) == CASES[said]
 
 
+def test_a_pip_that_was_ended_is_not_blamed() -> None:
+    """A pip that the system ended says nothing itself; the person hears by which signal."""
+    assert str(explain("Processing x", LOG, code=-9)) == (
+        "The system ended pip (signal 9), most often for want of memory.\n"
+        "  fix: close other programs, and run the same command again."
+    )
+
+
 def test_a_retry_that_helped_does_not_hide_the_real_failure() -> None:
     """A network warning before a full disk or a wrong hash does not blame the network."""
     retry = NO_NETWORK.splitlines()[0]
