@@ -13,7 +13,8 @@ from typing import Any
 from calculators._fields import JSON_TYPES, BadInput, Field, Output, Problem, closest, read_inputs, rounded
 from calculators._words import say
 
-NAMES = ("fold-time", "turn-plan", "mainspring-plan")
+NAMES = ("fold-time", "turn-plan", "mainspring-plan", "counterbalance", "spring-rate", "dock-slope",
+         "fold-trend", "service-plan")
 LONGEST_TEXT = 100_000
 """Characters of input. Ten times what the longest real input needs."""
 DEEPEST = 10

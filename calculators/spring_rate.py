@@ -61,8 +61,8 @@ def calculate(
         initial_tension_n: F0, N; 0 to 20000; with extension_m, or neither.
         extension_m: y, m; above 0, to 4.
         thread_pitch_m: p, m; 0.0002 to 0.02, or None.
-        points: two rows of length_m (0.01 to 8 m, at least 0.001 m apart) and force_n (above 0, to 100 000
-            N), the longer one pulling harder; in place of the dimensions.
+        points: 0 to 2 rows of length_m (m; 0.01 to 8, at least 0.001 apart) and force_n (N; above 0, to
+            100000), the longer one pulling harder; both rows in place of the dimensions.
 
     Returns:
         Every name of OUTPUTS: rate in N/m, lengths in m, forces in N, stress in Pa; None where what it needs

@@ -1,13 +1,12 @@
-"""Ask a calculator through the one door, whether the pages offer it already or not."""
+"""Ask a calculator through the one door."""
 
 from __future__ import annotations
 
 import json
 from pathlib import Path
 from typing import Any
-from unittest.mock import patch
 
-from calculators import _run
+from calculators._run import run
 from calculators._words import read_words
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -15,12 +14,11 @@ WORDS = read_words((PROJECT / "content/registers/words/en.yml").read_text(encodi
 
 
 def ask(name: str, inputs: dict[str, Any]) -> dict[str, Any]:
-    """Return the parsed answer of run(), with the name known for the moment where it is not yet.
+    """Return the parsed answer of run().
 
     A fault of the calculator fails here, and so does NaN or infinity in the answer.
     """
-    with patch.object(_run, "NAMES", tuple(dict.fromkeys((*_run.NAMES, name)))):
-        text = _run.run(name, json.dumps(inputs), WORDS)
+    text = run(name, json.dumps(inputs), WORDS)
     assert "The calculator failed" not in text, text
     answer: dict[str, Any] = json.loads(text, parse_constant=_refuse)
     return answer

@@ -158,6 +158,10 @@ def test_bad_input_says_where() -> None:
     assert str(bad) == "x: out-of-range, y: missing"
 
 
+ORDERING = ("fold-time", "turn-plan", "mainspring-plan", "fold-trend")
+"""Calculators that may ask for a turn or a cycle; the others explain or plan, and order neither."""
+
+
 def flat(fields: tuple[Any, ...]) -> list[Any]:
     """Every declaration, columns of rows included."""
     return [each for known in fields for each in (known, *flat(known.fields))]
@@ -180,13 +184,16 @@ def test_inputs_are_declared_whole(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_outputs_are_declared_whole(name: str) -> None:
-    """Each output has words and a known kind, and the four that every answer carries are there."""
+    """Each output has words and a known kind; every answer has sentences, and cautions if it may order."""
     outputs: tuple[Output, ...] = module(name).OUTPUTS
     kinds = {"number", "whole", "choice", "flag", "date", "text", "hazards", "sentence", "sentences",
              "numbers", "rows"}
     every = flat(outputs)
     assert [each.name for each in every if each.kind not in kinds or not each.label or not each.help] == []
-    assert {"before_turning", "before_cycling", "headline", "reasons"} <= {each.name for each in outputs}
+    names = {each.name for each in outputs}
+    assert {"headline", "reasons"} <= names
+    assert ({"before_turning", "before_cycling"} <= names) == (name in ORDERING)
+    assert not {"do_now", "next_action"} & names or name in ORDERING
 
 
 def docstring_args(text: str) -> dict[str, str]:
@@ -195,6 +202,13 @@ def docstring_args(text: str) -> dict[str, str]:
     assert block
     joined = re.sub(r"\n {9,}", " ", block[1])
     return dict(line.strip().split(": ", 1) for line in joined.splitlines())
+
+
+def number_in(limit: float, told: str) -> str:
+    """How a limit is written there: with all its digits, or as 1e6."""
+    written = f"{Decimal(str(limit)).normalize():f}"
+    short = f"{limit:.0e}".replace("e+0", "e").replace("e+", "e")
+    return short if float(short) == limit and short in told.split() + told.rstrip(".").split() else written
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -208,7 +222,7 @@ def test_docstring_tells_what_is_declared(name: str) -> None:
         told = args[known.name]
         for each in flat((known,)):
             limits = [limit for limit in (each.low, each.high) if limit is not None]
-            wanted = [f"{Decimal(str(limit)).normalize():f}" for limit in limits]
+            wanted = [number_in(limit, told) for limit in limits]
             wanted += [each.name] if each is not known else []
             wanted += [f"{each.least} to {each.most}"] if each.most else []
             wanted += [*each.choices]

@@ -20,9 +20,8 @@ from calculators._trend_line import fit_trend
 from calculators._trend_runs import Run, split_runs
 from tests.calculators.asking import PROJECT, WORDS, ask
 from tests.calculators.drawing import UNHURRIED
-from tests.calculators.test_cases import at, near
 
-CASES = json.loads((PROJECT / "tests/cases_later/fold-trend.json").read_text(encoding="utf-8"))
+CASES = json.loads((PROJECT / "tests/cases/fold-trend.json").read_text(encoding="utf-8"))
 ASKED = {
     "window_low_s": 18.0,
     "window_high_s": 20.0,
@@ -50,14 +49,6 @@ def trend(
 ) -> dict[str, Any]:
     """The answer for visits without adjustments."""
     return ask("fold-trend", {"visits": visits(times, every=every, start=start), **ASKED, **changed})
-
-
-@pytest.mark.parametrize("case", CASES, ids=[case["name"] for case in CASES])
-def test_case(case: dict[str, Any]) -> None:
-    """An answer agrees with its case in every place that the case names."""
-    answer = ask(case["calculator"], case["input"])
-    expected = {path: near(value, case["tolerance"]) for path, value in case["expect"].items()}
-    assert {path: at(answer, path) for path in expected} == expected
 
 
 def test_every_sentence_is_said_by_a_case() -> None:

@@ -86,6 +86,10 @@ def test_every_error_sentence_is_named_in_the_source() -> None:
     assert sorted(stem for stem in stems if stem not in source) == []
 
 
+STOPPING = ("fold-time", "turn-plan", "mainspring-plan", "fold-trend")
+"""Calculators that can say inspect or stop."""
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_inspect_and_stop_say_the_three_things(name: str) -> None:
     """Whoever is told to inspect or stop is told: do not adjust further, keep it out of service, call."""
@@ -93,4 +97,4 @@ def test_inspect_and_stop_say_the_three_things(name: str) -> None:
     sentences = [text.lower() for code, text in WORDS.items() if code.startswith(codes)]
     sentences = [text for text in sentences if "do not adjust" in text]
     assert [text for text in sentences if "out of service" not in text or "call" not in text] == []
-    assert sentences
+    assert bool(sentences) == (name in STOPPING)
