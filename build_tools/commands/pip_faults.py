@@ -21,7 +21,7 @@ NO_PIP = re.compile(r"No module named pip\b")
 
 
 def explain(output: str, log: Path, *, code: int = 1) -> Fault:
-    """Say in one line why pip failed, from what it printed and its exit code (negative: ended by that signal)."""
+    """Say in one line why pip failed, from what it printed and its exit code (negative: that signal)."""
     again = "and run the same command again; what was fetched is kept."
     if DISK_FULL.search(output):
         return disk_full(log.parent)
