@@ -17,7 +17,7 @@ def check_hazards(book: Book) -> list[Problem]:
             found += _declared(page, hazard, step, shown, book)
         found += _takes(page, book)
         if page.kind == "procedure":
-            found += _undeclared(page, shown, book) + _sections(page)
+            found += _undeclared(page, shown, book) + _sections(page, book)
     return found
 
 
@@ -76,11 +76,13 @@ def _takes(page: Page, book: Book) -> list[Problem]:
     return [Problem(page.file, takes.line, what, "content/registers/figures.yml has no such id", fix)]
 
 
-def _sections(page: Page) -> list[Problem]:
+def _sections(page: Page, book: Book) -> list[Problem]:
     present = [heading.text for heading in page.scan.headings if heading.level == 2]
-    why = f"every procedure has the same four, so that nobody searches: {', '.join(SECTIONS)}"
+    words = book.registers.words
+    names = [words[f"book.section.{code}"] for code in SECTIONS if f"book.section.{code}" in words]
+    why = f"every procedure has the same four, so that nobody searches: {', '.join(names)}"
     found = []
-    for name in SECTIONS:
+    for name in names:
         if name not in present:
             near = closest(name, present)
             fix = f"add a line `## {name}`" + (f" (there is '{near}')" if near else "")

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from build_tools.book import CONFIGURATION, REGISTER_PAGE, REGISTERS, Book
 from build_tools.marked_yaml import Node
 from build_tools.marks import BASIS_CODES
+from build_tools.pages import SECTIONS
 from build_tools.problems import Problem, suggestion
 
 BOOK_WORDS = (
@@ -15,6 +16,7 @@ BOOK_WORDS = (
     "takes",
     "tools",
     "hazards",
+    *(f"section.{code}" for code in SECTIONS),
     "step-done",
     "revised",
     "review-by",

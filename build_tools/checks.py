@@ -10,7 +10,11 @@ from build_tools.check_examples import check_examples
 from build_tools.check_figures import check_figures
 from build_tools.check_hazards import check_hazards
 from build_tools.check_links import check_links
+from build_tools.check_procedures import check_procedures
+from build_tools.check_prose import check_prose, read_passages
 from build_tools.check_site import check_site, has_book_words
+from build_tools.check_spelling import check_spelling
+from build_tools.check_unused import check_unused
 from build_tools.problems import Problem
 from build_tools.rendering import check_rendered, render_pages
 
@@ -30,12 +34,17 @@ def find_problems(book: Book, *, today: str | None = None) -> list[Problem]:
     """Give the problems of a book; where a register cannot be read, that alone is told."""
     if not (book.registers.words and book.registers.all_readable):
         return []
+    read = read_passages(book)
     found = [
         *check_site(book, today=today),
         *check_blocks(book),
         *check_hazards(book),
+        *check_procedures(book),
         *check_figures(book),
         *check_examples(book),
+        *check_prose(book, read),
+        *check_spelling(book, read),
+        *check_unused(book, read),
     ]
     if not has_book_words(book):
         return found

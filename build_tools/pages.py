@@ -13,13 +13,23 @@ from build_tools.shapes import Key, Shape, check_shape, is_kind
 from build_tools.source_text import read_source
 
 PAGE_KINDS = ("home", "procedure", "guide", "reference")
-SECTIONS = ("Before you start", "Steps", "Stop and call", "Record")
+SECTIONS = ("before", "steps", "stop", "record")
+"""The sections of every procedure; the words "book.section." and one of these are its heading."""
+CLOSING_HERE, CLOSING_NOT_NEEDED = "here", "not needed"
 _EVERY: Shape = {
     "title": Key("text", "menus and search name the page by its title", "Time the lip fold"),
     "kind": Key("text", "the kind decides which rules the page must meet", "procedure", choices=PAGE_KINDS),
     "summary": Key("text", "one sentence lets a reader choose the page", "Time the lip and judge it."),
     "revised": Key("date", "a reader must see how old the page is", "2026-11-20"),
     "review_by": Key("date", "somebody must look at the page again by then", "2027-11-20"),
+    "read_first": Key("flag", "phones show such a page once before the next job", "true", required=False),
+    "closing_cycle": Key(
+        "text",
+        "a procedure ends with the operating cycle unless it changes nothing on the leveler",
+        CLOSING_NOT_NEEDED,
+        required=False,
+        choices=(CLOSING_HERE, CLOSING_NOT_NEEDED),
+    ),
 }
 _PROCEDURE: Shape = {
     "who": Key("text", "a procedure says who may do it", "One trained technician"),

@@ -11,6 +11,7 @@ from build_tools.figure_checks import check_figure
 from build_tools.figures import FIGURE_SHAPE, Figure, check_numbers, figure_from
 from build_tools.lines import FIGURE_USE
 from build_tools.marked_yaml import Node
+from build_tools.plain_words import PlainWords, read_plain_words, read_spelling
 from build_tools.problems import Problem, suggestion
 from build_tools.register_reader import RegisterReader
 from build_tools.register_rows import Equipment, Hazard, Source, Term
@@ -29,6 +30,8 @@ class Registers:
     """Worked examples as written, by calculator, with their lines."""
     words: dict[str, str] = field(default_factory=dict)
     language: str = "en"
+    plain_words: PlainWords = field(default_factory=PlainWords)
+    spelling: frozenset[str] = frozenset()
     left_out: frozenset[str] = frozenset()
     """Ids of the rows left out."""
     all_readable: bool = True
@@ -72,6 +75,8 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
         example_nodes=reader.mapping("examples.yml"),
         words=reader.words(language),
         language=language,
+        plain_words=read_plain_words(reader),
+        spelling=read_spelling(reader),
         left_out=frozenset(reader.left_out),
         all_readable=reader.all_readable,
     )

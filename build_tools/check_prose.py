@@ -1,0 +1,153 @@
+"""How pages are written: lengths, one action a sentence, no vague words in steps, terms as we spell them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+
+from build_tools.book import Book
+from build_tools.pages import Page
+from build_tools.plain_words import PlainWords
+from build_tools.problems import Problem
+from build_tools.prose import CELL, HEADING, ITEM, NOTE, STEP, Passage, Sentence, passages, sentences
+
+STEP_WORDS, SENTENCE_WORDS, PARAGRAPH_SENTENCES = 20, 25, 6
+"""The limits of ASD-STE100 for an instruction, for any other sentence, and for a paragraph."""
+_JOINED = re.compile(r"(?:;\s*|\b(?:and|then)\s+(?:then\s+)?)([^\W\d_]+)(?!-)(?=\s+(?!and\b|or\b)[\w\"“#])")
+"""A joint and the word after it, where more of a sentence follows: "lock and tag." are two things."""
+_QUOTED = re.compile(r"\"[^\"\n]*\"|“[^”\n]*”")
+
+
+def check_prose(book: Book, read: dict[str, tuple[Passage, ...]]) -> list[Problem]:
+    """Give every problem with the sentences of pages and hazards. `read` has each page's passages."""
+    found = []
+    plain = book.registers.plain_words
+    not_said = _not_said(book)
+    for src, page in book.pages.items():
+        for passage in read[src]:
+            found += _length(page.file, passage)
+            if passage.kind in (STEP, NOTE):
+                found += _vague(page, passage, plain) + _two_actions(page, passage, plain)
+            found += not_said.problems(page.file, passage.sentences)
+        found += not_said.problems(page.file, _head(page))
+    for hazard in book.registers.hazards.values():
+        told = tuple(Sentence(part.text, hazard.line) for part in sentences(f"{hazard.what} {hazard.avoid}"))
+        found += _sentences_too_long(hazard.file, told, SENTENCE_WORDS)
+        found += not_said.problems(hazard.file, told)
+    return found
+
+
+def read_passages(book: Book) -> dict[str, tuple[Passage, ...]]:
+    """Give the passages of every page, by its path in the docs folder."""
+    return {src: passages(page.scan) for src, page in book.pages.items()}
+
+
+def _head(page: Page) -> Iterator[Sentence]:
+    for key in ("title", "summary"):
+        if key in page.fields:
+            yield Sentence(page.text(key), page.fields[key].line)
+
+
+def _length(file: str, passage: Passage) -> list[Problem]:
+    if passage.kind == HEADING:
+        return []
+    limit = STEP_WORDS if passage.kind == STEP else SENTENCE_WORDS
+    found = _sentences_too_long(file, passage.sentences, limit)
+    if passage.kind not in (CELL, ITEM) and len(passage.sentences) > PARAGRAPH_SENTENCES:
+        what = f"a paragraph of {len(passage.sentences)} sentences begins: '{passage.sentences[0].text}'"
+        why = f"ASD-STE100 allows {PARAGRAPH_SENTENCES}; nobody finds a line again in a longer one"
+        fix = "leave an empty line where the subject changes, or make it a list"
+        found.append(Problem(file, passage.line, what, why, fix, warning=True))
+    return found
+
+
+def _sentences_too_long(file: str, told: Iterable[Sentence], limit: int) -> list[Problem]:
+    found = []
+    for sentence in told:
+        count = sentence.word_count()
+        if count <= limit:
+            continue
+        if limit == STEP_WORDS:
+            what, fix = "step", "make two steps of it, or put the reason on the next line, indented"
+        else:
+            what, fix = "sentence", "make two sentences of it"
+        why = f"ASD-STE100 allows {limit} words in {'an instruction' if what == 'step' else 'a sentence'}; "
+        why += "at a dock nobody reads a longer one to its end"
+        what = f"a {what} of {count} words: '{sentence.text}'"
+        found.append(Problem(file, sentence.line, what, why, fix, warning=True))
+    return found
+
+
+def _vague(page: Page, passage: Passage, plain: PlainWords) -> list[Problem]:
+    found = []
+    for sentence in passage.sentences:
+        text = sentence.plain
+        for words in sorted(plain.vague, key=lambda words: (-len(words), words)):
+            if not (match := _phrase(words).search(text)):
+                continue
+            what = f"the step says '{match[0]}': '{sentence.text}'"
+            why = "nobody can tell from it when the step is done"
+            found.append(Problem(page.file, sentence.line, what, why, plain.vague[words]))
+            text = _phrase(words).sub("#", text)
+    return found
+
+
+def _two_actions(page: Page, passage: Passage, plain: PlainWords) -> list[Problem]:
+    found = []
+    for sentence in passage.sentences:
+        second = _second_action(sentence.plain, plain)
+        if second is None:
+            continue
+        what = f"two actions in one sentence of a step: '{sentence.text}'"
+        why = "ASD-STE100 wants one instruction a sentence; the second one is easily missed"
+        fix = f"make '{second}' a sentence or a step of its own, or say that both go together ('while')"
+        found.append(Problem(page.file, sentence.line, what, why, fix, warning=True))
+    return found
+
+
+def _second_action(text: str, plain: PlainWords) -> str | None:
+    """Give the verb of a second action; a condition before the first ("If it drags, ...") does not count."""
+    if any(_phrase(words).search(text) for words in plain.together):
+        return None
+    words = re.sub(r"^(?:If|When|Where|Once|After|Before|With)\b[^,]*,\s*", "", text.strip())
+    first = re.match(r"[^\W\d_]+", words)
+    if first is None or first[0].lower() not in plain.actions:
+        return None
+    return next((verb[1] for verb in _JOINED.finditer(words) if verb[1].lower() in plain.actions), None)
+
+
+class _NotSaid:
+    """Finds words that the glossary says we do not say, with the term that we do."""
+
+    def __init__(self, terms: dict[str, str], right: Iterable[str]) -> None:
+        self.terms = terms
+        self.phrases = [(words, _phrase(words, plural=True)) for words in terms]
+        longest_first = sorted(right, key=len, reverse=True)
+        self.right = re.compile(
+            "|".join(_phrase(words, plural=True).pattern for words in longest_first), re.I
+        )
+
+    def problems(self, file: str, told: Iterable[Sentence]) -> list[Problem]:
+        """Give one warning for each such word; what stands in quotes is talked about, not said."""
+        found = []
+        for sentence in told:
+            text = _QUOTED.sub(
+                "#", self.right.sub("#", sentence.plain) if self.right.pattern else sentence.plain
+            )
+            for words, phrase in self.phrases:
+                if match := phrase.search(text):
+                    what = f"'{match[0]}' is not our word: '{sentence.text}'"
+                    why = "one thing has one name, so that nobody looks for two; the glossary says so"
+                    fix = f"write '{self.terms[words]}'"
+                    found.append(Problem(file, sentence.line, what, why, fix, warning=True))
+        return found
+
+
+def _not_said(book: Book) -> _NotSaid:
+    rows = book.registers.terms.values()
+    return _NotSaid({words: row.term for row in rows for words in row.say_not}, [row.term for row in rows])
+
+
+def _phrase(words: str, *, plural: bool = False) -> re.Pattern[str]:
+    joined = r"[\s-]+".join(re.escape(part) for part in re.split(r"[\s-]+", words.strip()))
+    return re.compile(rf"(?<![\w-]){joined}{'s?' if plural else ''}(?![\w-])", re.I)

@@ -1,0 +1,119 @@
+"""Spelling of pages and registers, against the dictionary of the language and our own words; no network."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+from spellchecker import SpellChecker
+
+from build_tools.book import CONFIGURATION, REGISTERS, Book
+from build_tools.lines import FIGURE_USE
+from build_tools.plain_words import SPELLING
+from build_tools.problems import Problem, closest
+from build_tools.prose import Passage, Sentence
+
+_WORD = re.compile(r"(?<![\w@./\\])[^\W\d_]+(?:['’][^\W\d_]+)*(?![\w@/\\]|\.\w)")
+"""A word; not what stands in an address, a path or a mark with digits."""
+_BRACES = re.compile(r"\{[^{}]*\}|https?://\S+")
+
+
+def check_spelling(book: Book, read: dict[str, tuple[Passage, ...]]) -> list[Problem]:
+    """Give a warning for each word that neither the dictionary nor the registers know, once a file."""
+    dictionary = _dictionary(book.registers.language)
+    if dictionary is None:
+        return [_no_dictionary(book)]
+    ours = _our_words(book)
+    found: dict[tuple[str, str], Problem] = {}
+    for file, sentence in [*_page_sentences(book, read), *_register_sentences(book)]:
+        for word in _words(sentence.plain):
+            if (file, word) not in found and not _is_known(word, ours, dictionary):
+                found[file, word] = _misspelt(file, sentence, word, ours, dictionary)
+    return list(found.values())
+
+
+@cache
+def _dictionary(language: str) -> SpellChecker | None:
+    """Load the word list of a language; a region ("pt-BR") takes its language's."""
+    name = language.partition("-")[0].lower()
+    return SpellChecker(language=name) if name in SpellChecker.languages() else None
+
+
+def _no_dictionary(book: Book) -> Problem:
+    what = f"spelling is not checked: there is no dictionary for the language '{book.registers.language}'"
+    fix = (
+        f"read the pages with care; dictionaries are there for: {', '.join(sorted(SpellChecker.languages()))}"
+    )
+    return Problem(CONFIGURATION, 1, what, "slips would stand in the book unseen", fix, warning=True)
+
+
+def _our_words(book: Book) -> frozenset[str]:
+    terms = (word for row in book.registers.terms.values() for word in _words(row.term))
+    return book.registers.spelling | {word.lower() for word in terms}
+
+
+def _words(text: str) -> Iterator[str]:
+    for word in _WORD.findall(_BRACES.sub(" ", text)):
+        straight = word.replace("’", "'")
+        if straight.replace("'", "").isalpha():  # s² is a formula's
+            yield straight
+
+
+def _is_known(word: str, ours: frozenset[str], dictionary: SpellChecker) -> bool:
+    if len(word) < 3 or word[1:] != word[1:].lower():  # mm, ISO, MPa: signs rather than words
+        return True
+    bare = re.sub(r"'s?$", "", word.lower())
+    forms = {word.lower(), bare}
+    return bool({*forms, bare.removesuffix("s")} & ours) or any(form in dictionary for form in forms)
+
+
+def _misspelt(
+    file: str, sentence: Sentence, word: str, ours: frozenset[str], dictionary: SpellChecker
+) -> Problem:
+    near = closest(word.lower(), ours) if len(word) > 3 else None
+    near = near or dictionary.correction(word.lower())
+    what = f"'{word}' is in no dictionary: '{sentence.text}'"
+    why = "a slip in one word makes a reader doubt the rest, and search does not find it"
+    keep = f"add `- {word}` to content/{REGISTERS}/{SPELLING} if it is right"
+    fix = f"write '{near}' (closest), or {keep}" if near and near != word.lower() else keep
+    return Problem(file, sentence.line, what, why, fix, warning=True)
+
+
+def _page_sentences(book: Book, read: dict[str, tuple[Passage, ...]]) -> Iterator[tuple[str, Sentence]]:
+    for src, page in book.pages.items():
+        for key in ("title", "summary", "who", "tools"):
+            node = page.fields.get(key)
+            for item in node.value if node is not None and isinstance(node.value, list) else [node]:
+                if item is not None and item.written:
+                    yield page.file, Sentence(item.written, item.line)
+        for passage in read[src]:
+            yield from ((page.file, sentence) for sentence in passage.sentences)
+
+
+def _register_sentences(book: Book) -> Iterator[tuple[str, Sentence]]:
+    registers = book.registers
+    for figure in registers.figures.values():
+        yield figure.file, Sentence(figure.label, figure.key_line("label"))
+        yield figure.file, Sentence(figure.note, figure.key_line("note"))
+    for hazard in registers.hazards.values():
+        for text in (hazard.title, hazard.what, hazard.avoid):
+            yield hazard.file, Sentence(text, hazard.line)
+    for term in registers.terms.values():
+        yield term.file, Sentence(term.meaning, term.line)
+    for row in registers.equipment.values():
+        for text in (row.name, row.maker_note, *(row.adjusting_nut or {}).values()):
+            yield row.file, Sentence(text, row.line)
+    yield from _word_sentences(book)
+
+
+def _word_sentences(book: Book) -> Iterator[tuple[str, Sentence]]:
+    path: Path = book.docs / REGISTERS / "words" / f"{book.registers.language}.yml"
+    if not path.is_file():
+        return
+    written = path.read_text(encoding="utf-8").split("\n")
+    lines = {line.partition(":")[0].strip(): number for number, line in enumerate(written, start=1)}
+    for code, text in book.registers.words.items():
+        if not FIGURE_USE.search(text):
+            yield book.file(path), Sentence(text, lines.get(code, 1))
