@@ -90,8 +90,9 @@ def calculate(
         raise BadInput(*problems)
     coil = None if rows else Coil(*(value for value in dimensions.values() if value is not None))
     rate = coil.rate if coil else _slope(rows)
-    stretched = initial_tension_n is not None and extension_m is not None
-    force = (initial_tension_n or 0.0) + rate * (extension_m or 0.0) if stretched else None
+    force = None
+    if initial_tension_n is not None and extension_m is not None:
+        force = initial_tension_n + rate * extension_m
     half_turn = None if thread_pitch_m is None else thread_pitch_m / 2
     found = {
         "rate_n_per_m": rate,

@@ -119,6 +119,21 @@ def test_balanced_leveler() -> None:
     assert found["headline"]["text"] == f"It rises through its travel, and {peak:.0f} N walks it down."
 
 
+def test_reasons_say_the_numbers() -> None:
+    """Each number in a reason is the answer's own: least lift, peak, band, and what a half turn does."""
+    found = answer()
+    texts = [reason["text"] for reason in found["reasons"]]
+    least = min(found["curve"], key=lambda row: row["net_rising_nm"])
+    hardest = max(found["curve"], key=lambda row: row["walk_down_force_n"])
+    assert f"at least {least['net_rising_nm']:.0f} N·m is left to lift; least at " in texts[0]
+    assert f"{hardest['walk_down_force_n']:.0f} N, within the limit of 300 N." in texts[1]
+    assert texts[2].startswith("From -38 to 10 half turns it both rises")
+    assert texts[2].endswith("looked for from -100 to 100.")
+    # 10 000 N/m x 1.25 mm
+    assert texts[3].startswith("One half turn more makes each spring pull 12 N harder")
+    assert f"by {found['half_turn_force_change_n']:.1f} N." in texts[3]
+
+
 @pytest.mark.parametrize(
     ("code", "changes"),
     [

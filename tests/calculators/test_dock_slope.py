@@ -72,6 +72,20 @@ def test_numbers_by_hand() -> None:
     )
 
 
+def test_reasons_say_the_numbers() -> None:
+    """Each number in a reason is the answer's own, in centimeters and percent."""
+    texts = [reason["text"] for reason in answer()["reasons"]]
+    assert texts[:3] == [
+        "It goes 10.0 cm uphill to the truck over a board of 200 cm.",
+        "5.01 % is no more than the limit of 12.50 %.",
+        "The leveler is made to reach 30.0 cm above and 25.0 cm below the dock.",
+    ]
+    out = answer(bed_height_m=0.9)["headline"]["text"]
+    # 0.3 m over 2 m: tan(asin 0.15) = 15.1716 %, by hand
+    assert out == ("Out of reach and too steep: the truck bed stands 30.0 cm from the dock's height, 15.2 %. "
+                   "The lip does not go on it.")  # fmt: skip
+
+
 def test_both_limits_belong_to_what_is_allowed() -> None:
     """Exactly at the slope limit and exactly at either reach is still within; a hair more is not."""
     slope = answer()["slope_percent"]

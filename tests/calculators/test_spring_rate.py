@@ -69,6 +69,25 @@ def test_everything_given() -> None:
     assert reasons(found) == ["dimensions", "pull", "stress", "half-turn", "measuring", "replacement"]
 
 
+def test_reasons_say_the_numbers() -> None:
+    """Each number in a reason is the answer's own, in millimeters, newtons and MPa."""
+    found = answer(**COIL, **STRETCH, thread_pitch_m=0.0025)
+    texts = [reason["text"] for reason in found["reasons"]]
+    assert found["headline"]["text"].startswith("The spring pulls 11.57 N harder for each millimeter.")
+    assert texts[0].startswith("Worked out from its dimensions: mean coil diameter 60.0 mm, 6.0 times")
+    assert texts[1] == "Pulled 200.0 mm longer than free, it pulls 2565 N."
+    assert texts[2].startswith("The coils then bear a shear stress of 491 MPa.")
+    assert texts[3].startswith("One half turn takes up 1.25 mm and changes the pull by 14.5 N.")
+    odd = answer(**COIL | {"outside_diameter_m": 0.15})["reasons"][1]["text"]
+    assert odd.startswith("Springs are usually coiled 4 to 12 times the wire; this one is 14.0.")
+
+
+def test_one_point_is_counted() -> None:
+    """A single point comes back as a count of one."""
+    told = ask("spring-rate", {"points": POINTS["points"][:1]})["errors"]
+    assert [(error["field"], error["value"]) for error in told] == [("points", 1)]
+
+
 def test_two_points_give_the_measured_rate() -> None:
     """The slope between two points is the rate, whichever comes first; there is no coil to speak of."""
     found = answer(**POINTS, **STRETCH, thread_pitch_m=0.0025)
