@@ -1,4 +1,4 @@
-"""The page made from the registers: figures with basis, source and check; hazards, words, sources."""
+"""The page made from the registers: figures with basis, source and check; threads, wire, hazards, words."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from build_tools.html_parts import tag
 from build_tools.marks import BASIS_CODES, Marks
 from build_tools.register_rows import Equipment, Hazard, Source, Term
 from build_tools.registers import Registers
+from build_tools.trade_table_rows import thread_tables, wire_row
 from calculators._fields import Field
 from calculators._run import NAMES, module
 
@@ -33,6 +34,8 @@ def register_page(registers: Registers, *, revised: str, uses: Uses) -> str:
     ]
     sections = {
         "equipment": [_equipment(row, marks) for row in registers.equipment.values()],
+        "threads": _threads(registers, marks),
+        "wires": _wires(registers, marks),
         "hazards": [_hazard(row, marks) for row in registers.hazards.values()],
         "terms": [_term(row, marks) for row in registers.terms.values()],
         "sources": [_source(row, marks) for row in registers.sources.values()],
@@ -42,7 +45,7 @@ def register_page(registers: Registers, *, revised: str, uses: Uses) -> str:
     return "\n".join(str(part) + "\n" for part in parts)
 
 
-HEADINGS = ("figures", "equipment", "hazards", "terms", "sources")
+HEADINGS = ("figures", "equipment", "threads", "wires", "hazards", "terms", "sources")
 
 
 def anchors(registers: Registers) -> set[str]:
@@ -50,6 +53,8 @@ def anchors(registers: Registers) -> set[str]:
     ids: dict[str, Iterable[str]] = {
         "figure": registers.figures,
         "equipment": registers.equipment,
+        "thread": registers.threads,
+        "wire": registers.wires,
         "hazard": registers.hazards,
         "term": registers.terms,
         "source": registers.sources,
@@ -173,6 +178,20 @@ def _equipment_figure(name: str, figure: Mapping[str, object], marks: Marks) -> 
     label = marks.registers.words.get(f"{calculator}.{name}.label", field.label)
     sign = marks.basis_sign(str(figure["basis"]))
     return tag("li", f"{label}: {with_unit(str(figure['value']), field.unit)}", sign, f", {figure['where']}")
+
+
+def _threads(registers: Registers, marks: Marks) -> list[Markup]:
+    if not registers.threads:
+        return []
+    intro = tag("p", marks.say("figures.threads.intro"))
+    return [intro, *thread_tables(registers.threads.values(), marks)]
+
+
+def _wires(registers: Registers, marks: Marks) -> list[Markup]:
+    if not registers.wires:
+        return []
+    intro = tag("p", marks.say("figures.wires.intro"))
+    return [intro, *(wire_row(row, marks) for row in registers.wires.values())]
 
 
 def _inputs() -> list[tuple[str, Field]]:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from build_tools import register_rows as rows
+from build_tools import trade_tables
 from build_tools.figure_checks import check_figure
 from build_tools.figures import FIGURE_SHAPE, Figure, check_numbers, figure_from
 from build_tools.lines import FIGURE_USE
@@ -15,6 +16,7 @@ from build_tools.plain_words import PlainWords, read_plain_words, read_spelling
 from build_tools.problems import Problem, suggestion
 from build_tools.register_reader import RegisterReader
 from build_tools.register_rows import Equipment, Hazard, Source, Term
+from build_tools.trade_tables import Thread, Wire
 
 
 @dataclass(frozen=True)
@@ -26,6 +28,8 @@ class Registers:
     sources: dict[str, Source] = field(default_factory=dict)
     terms: dict[str, Term] = field(default_factory=dict)
     equipment: dict[str, Equipment] = field(default_factory=dict)
+    threads: dict[str, Thread] = field(default_factory=dict)
+    wires: dict[str, Wire] = field(default_factory=dict)
     example_nodes: dict[str, Node] = field(default_factory=dict)
     """Worked examples as written, by calculator, with their lines."""
     words: dict[str, str] = field(default_factory=dict)
@@ -66,12 +70,16 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
         reader.problems += check_figure(figure, known_sources)
     for hazard in hazards.values():
         reader.problems += _check_source(hazard, known_sources)
+    threads, wires = _trade_tables(reader)
+    reader.problems += trade_tables.check_sources(threads.values(), wires.values(), known_sources)
     registers = Registers(
         figures=figures,
         hazards=hazards,
         sources=sources,
         terms=reader.rows("terms.yml", "term", rows.TERM_SHAPE, rows.term_from),
         equipment=_equipment(reader),
+        threads=threads,
+        wires=wires,
         example_nodes=reader.mapping("examples.yml"),
         words=reader.words(language),
         language=language,
@@ -96,6 +104,15 @@ def _equipment(reader: RegisterReader) -> dict[str, Equipment]:
         if not problems:
             found[path.stem] = rows.equipment_from(root, reader.file(name))
     return found
+
+
+def _trade_tables(reader: RegisterReader) -> tuple[dict[str, Thread], dict[str, Wire]]:
+    """Read threads.yml and wires.yml."""
+    made = trade_tables
+    return (
+        reader.rows("threads.yml", "thread", made.THREAD_SHAPE, made.thread_from, made.check_thread),
+        reader.rows("wires.yml", "wire", made.WIRE_SHAPE, made.wire_from, made.check_wire),
+    )
 
 
 def _check_source(hazard: Hazard, sources: set[str]) -> list[Problem]:

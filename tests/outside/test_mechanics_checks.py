@@ -9,7 +9,7 @@ import pytest
 import yaml
 
 from tests.calculators.asking import ask
-from tests.outside.quantities import FACTORS, in_si
+from build_tools.printed_quantities import FACTORS, in_si
 
 PROJECT = Path(__file__).resolve().parents[2]
 REGISTERS = PROJECT / "content/registers"
