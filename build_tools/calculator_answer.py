@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
+from build_tools.calculator_results import NUMBERS, list_table, number_line, output_place, text_file
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
-from build_tools.shown_numbers import way_of_showing
 from calculators._fields import Output
 from calculators._hazards import BEFORE_CYCLING, BEFORE_TURNING
 
@@ -25,19 +25,20 @@ WORKING = frozenset(
 )
 """Results that explain the answer but change nobody's next move; they stand folded under "The working"."""
 
-NUMBERS = ("number", "whole", "choice", "numbers")
-"""Kinds of results that stand as one line each; sentences, cautions and tables have places of their own."""
-
 
 def answer_area(outputs: Sequence[Output], words: SheetWords) -> Markup:
     """Give the empty answer with its cautions; the page's script fills it in, without it they stand."""
     numbers = [field for field in outputs if field.kind in NUMBERS and field.name not in WORKING]
     first, action = _sentences(outputs)
+    cautions = [
+        _before(what, hazards, words)
+        for what, hazards in (("turning", BEFORE_TURNING), ("cycling", BEFORE_CYCLING))
+        if any(field.name == f"before_{what}" for field in outputs)
+    ]
     spoken = tag(
         "div",
         first,
-        _before("turning", BEFORE_TURNING, words),
-        _before("cycling", BEFORE_CYCLING, words),
+        *cautions,
         action,
         tag("p", data_part="missing", class_="ht-missing"),
         _fault(words),
@@ -49,10 +50,12 @@ def answer_area(outputs: Sequence[Output], words: SheetWords) -> Markup:
         tag("h4", words.say("page.answer"), class_="ht-part"),
         spoken,
         _reasons(words),
-        tag("dl", *(_number(field, words) for field in numbers), class_="ht-numbers"),
-        *(_list(field, words) for field in outputs if field.kind == "rows"),
+        tag("dl", *(number_line(field, words) for field in numbers), class_="ht-numbers"),
+        *(list_table(field, words) for field in outputs if field.kind == "rows"),
+        *(text_file(field, words) for field in outputs if field.kind == "text"),
         _working(outputs, words),
         class_="ht-answer",
+        data_search_exclude=True,
         data_answer=True,
         data_state="empty",
     )
@@ -61,23 +64,19 @@ def answer_area(outputs: Sequence[Output], words: SheetWords) -> Markup:
 def _sentences(outputs: Sequence[Output]) -> tuple[Markup, Markup]:
     """Give what stands above the cautions and what stands below them.
 
-    A plan's headline is itself the order to turn, so it stands below; a headline that judges stands above.
+    The headline of a plan or a trend is itself the order, so it stands below; one that judges stands above.
     """
-    headline = tag("p", _output("headline"), class_="ht-headline")
-    if any(field.name == "do_now" for field in outputs):
+    headline = tag("p", output_place("headline"), class_="ht-headline")
+    names = {field.name for field in outputs}
+    if "before_cycling" in names and "next_action" not in names:
         return tag("p", data_part="first", class_="ht-first"), headline
     return headline, tag("p", data_part="do", class_="ht-do")
-
-
-def _output(name: str, **attributes: object) -> Markup:
-    """An output is spoken aloud by itself; only the spoken part of the answer shall be, so it is silenced."""
-    return tag("output", data_field=name, aria_live="off", **attributes)
 
 
 def _before(what: str, hazards: Sequence[str], words: SheetWords) -> Markup:
     """Give the cautions that stand above an action that asks for a turn or a cycle."""
     known = [words.registers.hazards[id_] for id_ in hazards]
-    title = tag("output", words.say(f"page.before-{what}"), data_field=f"before_{what}", aria_live="off")
+    title = output_place(f"before_{what}", words.say(f"page.before-{what}"))
     return tag(
         "div",
         tag("p", title, class_="ht-before-title"),
@@ -101,46 +100,13 @@ def _fault(words: SheetWords) -> Markup:
 
 
 def _reasons(words: SheetWords) -> Markup:
-    title = tag("output", words.say("page.reasons"), data_field="reasons", aria_live="off")
+    title = output_place("reasons", words.say("page.reasons"))
     return tag(
         "div",
         tag("p", title, class_="ht-part"),
         tag("ul", data_list="reasons"),
         class_="ht-reasons",
         data_part="reasons",
-        hidden=True,
-    )
-
-
-def _number(field: Output, words: SheetWords) -> Markup:
-    way = way_of_showing(field.name, field.unit, field.kind)
-    shown = _output(field.name, data_show=way, data_unit=words.unit(field.unit) or None)
-    return tag("div", tag("dt", words.label(field, field.name)), tag("dd", shown), class_="ht-number")
-
-
-def _list(field: Output, words: SheetWords) -> Markup:
-    """Give a table for a result that is a list, with one column for each of its parts."""
-    heads = [
-        tag(
-            "th",
-            words.label(column, f"{field.name}.{column.name}"),
-            scope="col",
-            data_column=column.name,
-            data_show=way_of_showing(column.name, column.unit, column.kind),
-            data_unit=words.unit(column.unit) or None,
-        )
-        for column in field.fields
-    ]
-    caption = tag(
-        "caption", tag("output", words.label(field, field.name), data_field=field.name, aria_live="off")
-    )
-    return tag(
-        "table",
-        caption,
-        tag("thead", tag("tr", *heads)),
-        tag("tbody"),
-        class_="ht-list-table",
-        data_list=field.name,
         hidden=True,
     )
 
@@ -152,7 +118,7 @@ def _working(outputs: Sequence[Output], words: SheetWords) -> Markup | None:
     return tag(
         "details",
         tag("summary", words.say("page.working")),
-        tag("dl", *(_number(field, words) for field in fields), class_="ht-numbers"),
+        tag("dl", *(number_line(field, words) for field in fields), class_="ht-numbers"),
         class_="ht-working",
         data_part="working",
     )

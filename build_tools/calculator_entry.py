@@ -1,4 +1,4 @@
-"""Where a person writes or taps one input: a number with its keypad, a choice, yes or no, "not measured"."""
+"""Where a person writes or taps one input: a number with its keypad, a day, a line, a choice, yes or no."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
-from calculators._fields import Field
+from calculators._fields import FIRST_DATE, LAST_DATE, Field
 
 
 def field_id(calculator: str, path: str) -> str:
@@ -30,7 +30,14 @@ def entry(field: Field, path: str, words: SheetWords, value: str, *, help_id: st
         return _radios(
             path, [(flag, words.say(f"page.flag.{flag}")) for flag in ("true", "false")], words, help_id
         )
-    return _number(field, path, words, value, help_id)
+    if is_ticks(field):
+        return _ticks(field, path, words, help_id)
+    return _written(field, path, words, value, help_id)
+
+
+def is_ticks(field: Field) -> bool:
+    """Say whether a list is of nothing but choices, so that each is ticked instead of written in a row."""
+    return field.kind == "rows" and [column.kind for column in field.fields] == ["choice"]
 
 
 def _described_by(id_: str, help_id: str) -> str:
@@ -38,26 +45,35 @@ def _described_by(id_: str, help_id: str) -> str:
     return f"{note_id} {error_id} {help_id}"
 
 
-def _number(field: Field, path: str, words: SheetWords, value: str, help_id: str) -> Markup:
+def _written(field: Field, path: str, words: SheetWords, value: str, help_id: str) -> Markup:
     id_ = field_id(words.name, path)
-    number = tag(
+    written = tag(
         "input",
-        type="text",
         id=id_,
         name=path,
         value=value or None,
         autocomplete="off",
-        inputmode="numeric" if field.kind == "whole" else "decimal",
         aria_describedby=_described_by(id_, help_id),
+        **_typed(field),
     )
     unit = words.unit(field.unit)
-    parts: list[Markup | None] = [number, tag("span", unit, class_="ht-unit") if unit else None]
+    parts: list[Markup | None] = [written, tag("span", unit, class_="ht-unit") if unit else None]
     if field.kind == "whole" and (field.low is None or field.low < 0):
         parts = [_step(-1, id_, words), *parts, _step(1, id_, words)]
     if field.may_be_null and not field.optional:  # what may stay blank needs no box to say so
         null = tag("input", type="checkbox", data_null_for=path)
-        parts.append(tag("label", null, " ", words.say("page.not-measured"), class_="ht-null"))
+        told = words.say("page.not-known" if field.kind == "date" else "page.not-measured")
+        parts.append(tag("label", null, " ", told, class_="ht-null"))
     return tag("div", *parts, class_="ht-entry")
+
+
+def _typed(field: Field) -> dict[str, str]:
+    """Give what brings up the right keypad or calendar."""
+    if field.kind == "date":
+        return {"type": "date", "min": FIRST_DATE, "max": LAST_DATE}
+    if field.kind == "text":
+        return {"type": "text"}
+    return {"type": "text", "inputmode": "numeric" if field.kind == "whole" else "decimal"}
 
 
 def _step(by: int, id_: str, words: SheetWords) -> Markup:
@@ -67,11 +83,22 @@ def _step(by: int, id_: str, words: SheetWords) -> Markup:
     return tag("button", sign, type="button", class_="ht-step", data_act="step", data_by=by, **names)
 
 
+def _ticks(field: Field, path: str, words: SheetWords, help_id: str) -> Markup:
+    """Give the choices of a list as boxes to tick, any of them."""
+    id_ = field_id(words.name, path)
+    only = field.fields[0]
+    name = f"{path}[0].{only.name}"
+    boxes = [_labelled("checkbox", name, value, words.choice(only.name, value)) for value in only.choices]
+    names = {"aria_labelledby": f"{id_}-label", "aria_describedby": _described_by(id_, help_id)}
+    return tag("div", *boxes, class_="ht-choices", role="group", id=id_, data_ticks=only.name, **names)
+
+
 def _radios(path: str, choices: list[tuple[str, str]], words: SheetWords, help_id: str) -> Markup:
     id_ = field_id(words.name, path)
-    options = [
-        tag("label", tag("input", type="radio", name=path, value=value), " ", text, class_="ht-choice")
-        for value, text in choices
-    ]
+    options = [_labelled("radio", path, value, text) for value, text in choices]
     names = {"aria_labelledby": f"{id_}-label", "aria_describedby": _described_by(id_, help_id)}
     return tag("div", *options, class_="ht-choices", role="radiogroup", id=id_, **names)
+
+
+def _labelled(kind: str, name: str, value: str, text: str) -> Markup:
+    return tag("label", tag("input", type=kind, name=name, value=value), " ", text, class_="ht-choice")

@@ -8,10 +8,10 @@ from typing import Any
 
 from markupsafe import Markup
 
-from build_tools.calculator_answer import NUMBERS
+from build_tools.calculator_results import NUMBERS
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
-from build_tools.shown_values import shown_value
+from build_tools.shown_values import shown_text, shown_value
 from calculators import _run
 from calculators._fields import Field, Output
 
@@ -37,6 +37,8 @@ def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
         for field in module.OUTPUTS
         if field.kind in (*NUMBERS, "rows") and field.name not in INSTRUCTIONS
     ]
+    texts = [shown_text(field, answer[field.name], words) for field in module.OUTPUTS
+             if field.kind == "text" and answer[field.name]]  # fmt: skip
     return tag(
         "div",
         tag("h4", words.say("page.example"), class_="ht-part"),
@@ -44,6 +46,7 @@ def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
         tag("dl", *given),
         tag("p", words.say("page.example.found"), class_="ht-example-part"),
         tag("dl", *found),
+        *texts,
         class_="ht-example",
         data_example=words.name,
         data_inputs=json.dumps(inputs),
@@ -87,9 +90,9 @@ def _table_row(inputs: Mapping[str, Any], shown: Sequence[Field | Output], words
     cells = [
         tag(
             "td",
-            shown_value(field, field.name, values[field.name], words),
+            shown_value(field, field.name, values.get(field.name), words),
             data_shown=field.name,
-            data_value=json.dumps(values[field.name]),
+            data_value=json.dumps(values.get(field.name)),
         )
         for field in shown
     ]

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 from collections.abc import Sequence
 
 from markupsafe import Markup
 
+from build_tools.calculator_entry import is_ticks
 from build_tools.calculator_rows import rows_block
 from build_tools.figures import Figure
-from build_tools.html_parts import tag
+from build_tools.html_parts import joined, tag
 from build_tools.sheet_field import field_block
 from build_tools.sheet_words import SheetWords
 from calculators._fields import Field
@@ -21,11 +23,14 @@ FILLED = frozenset({"published", "company"})
 def form(fields: Sequence[Field], words: SheetWords) -> Markup:
     """Give the form, disabled until the page's script takes it over.
 
-    What is read off the leveler comes first, in the declared order. What the book fills in and what may stay
-    blank stands folded below, so that the answer is never far from the readings.
+    What is read off the leveler comes first, in the declared order, grouped as declared. What the book fills
+    in and what may stay blank stands folded below, so that the answer is never far from the readings; in a
+    group what may stay blank stays with its group, since there it takes the place of something else.
     """
-    folded = [field for field in fields if field.optional or _filled_text(field, words)]
-    shown = [block for field in fields if field not in folded for block in _blocks(field, fields, words)]
+    folded = [field for field in fields if _is_folded(field, words)]
+    open_fields = [field for field in fields if field not in folded]
+    shown = [_group(group, list(members), fields, words) for group, members in
+             itertools.groupby(open_fields, key=lambda field: field.group)]  # fmt: skip
     more = [block for field in folded for block in _blocks(field, fields, words)]
     sheet = tag(
         "fieldset",
@@ -36,12 +41,28 @@ def form(fields: Sequence[Field], words: SheetWords) -> Markup:
         data_sheet=True,
         disabled=True,
     )
-    return tag("form", sheet, class_="ht-sheet", novalidate=True, autocomplete="off")
+    switches = {"novalidate": True, "autocomplete": "off", "data_search_exclude": True}
+    return tag("form", sheet, class_="ht-sheet", **switches)
+
+
+def _is_folded(field: Field, words: SheetWords) -> bool:
+    return bool(_filled_text(field, words)) or (field.optional and not field.group)
+
+
+def _group(group: str, members: Sequence[Field], fields: Sequence[Field], words: SheetWords) -> Markup:
+    """Give the fields of one group under its short heading; fields of no group stand as they are."""
+    blocks = [block for field in members for block in _blocks(field, fields, words)]
+    if not group:
+        return joined(*blocks)
+    heading = tag("legend", words.say(f"{words.name}.group.{group}"), class_="ht-group-name")
+    return tag("fieldset", heading, *blocks, class_="ht-group", data_group=group)
 
 
 def _blocks(field: Field, fields: Sequence[Field], words: SheetWords) -> list[Markup]:
     """Give a field or a list; before the first field that a common figure can fill stands its offer."""
-    if field.kind in ("numbers", "rows"):
+    if is_ticks(field):
+        return [field_block(field, field.name, words, label=words.label(field, field.name))]
+    if field.kind in ("numbers", "dates", "rows"):
         return [rows_block(field, words)]
     figure = _figure(field, words)
     filled = _filled_text(field, words)

@@ -10,10 +10,12 @@ from build_tools.calculator_entry import field_id
 from build_tools.html_parts import tag
 from build_tools.sheet_field import field_block, help_text
 from build_tools.sheet_words import SheetWords
-from calculators._fields import Field
+from calculators._fields import ITEMS, Field
 
 SETTING = "half_turns"
 """The column that says at which setting a row was made."""
+PAIR = 2
+"""Where at most two rows count, both stand there from the start."""
 SEVERAL_SPRINGS = frozenset({"mainspring-plan"})
 """Calculators whose setting is that of several springs, all turned alike."""
 
@@ -32,6 +34,7 @@ def rows_block(field: Field, words: SheetWords) -> Markup:
         _row_actions(field, words),
         class_="ht-list",
         data_rows=field.name,
+        data_optional=field.optional,
         data_least=field.least,
         data_most=field.most,
         data_at_first=len(rows),
@@ -50,7 +53,9 @@ def _column_help(field: Field, column: Field, words: SheetWords) -> Markup:
 
 
 def _rows_at_first(field: Field, words: SheetWords) -> int:
-    """Give as many blank runs as the company times; any other list starts with one row."""
+    """Give as many blank runs as the company times, a pair where at most two count, else one row."""
+    if field.kind == "rows" and field.most == PAIR:
+        return PAIR
     runs = words.registers.figures.get("timing-runs")
     wanted = int(runs.part("value")) if runs and field.kind == "numbers" else 1
     return max(1, field.least, min(wanted, field.most))
@@ -58,19 +63,27 @@ def _rows_at_first(field: Field, words: SheetWords) -> int:
 
 def _row(field: Field, index: int, words: SheetWords) -> Markup:
     path = f"{field.name}[{index}]"
-    if field.kind == "numbers":
-        one = dataclasses.replace(field, kind="number")
-        label = words.say("page.row.run", number=index + 1)
+    if field.kind in ITEMS:
+        one = dataclasses.replace(field, kind=ITEMS[field.kind], optional=False)
+        label = _row_title(field, index, words)
         name = None
         blocks = [field_block(one, path, words, label=label, shared_help=_help_id(field, "", words))]
     else:
         has_setting = any(column.name == SETTING for column in field.fields)
-        title = words.setting(0) if has_setting else words.say("page.row.row", number=index + 1)
+        title = words.setting(0) if has_setting else _row_title(field, index, words)
         name = tag("p", title, class_="ht-row-name", data_row_name=True)
         blocks = [_column(field, column, path, words) for column in field.fields]
     why = tag("p", class_="ht-why", data_why=True, hidden=True)
     strike = tag("button", words.say("page.strike-out"), type="button", class_="ht-strike", data_act="strike")
     return tag("li", name, *blocks, why, strike, class_="ht-row", data_row=index)
+
+
+def _row_title(field: Field, index: int, words: SheetWords) -> str:
+    """Call a row by its number, in the list's own word where the words have one: "Visit 2"."""
+    code = f"page.row.{field.name}"
+    if code not in words.registers.words:
+        code = "page.row.run" if field.kind in ITEMS else "page.row.row"
+    return words.say(code, number=index + 1)
 
 
 def _column(field: Field, column: Field, row: str, words: SheetWords) -> Markup:
@@ -86,7 +99,7 @@ def _column(field: Field, column: Field, row: str, words: SheetWords) -> Markup:
 
 
 def _row_actions(field: Field, words: SheetWords) -> Markup:
-    kind = field.name if words.known(f"page.add.{field.name}") else "row"
+    kind = field.name if f"page.add.{field.name}" in words.registers.words else "row"
     buttons = [tag("button", words.say(f"page.add.{kind}"), type="button", data_act="add-row")]
     if any(column.name == SETTING for column in field.fields):
         springs = ".every-spring" if words.name in SEVERAL_SPRINGS else ""

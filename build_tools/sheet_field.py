@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
-from build_tools.calculator_entry import entry, field_id, message_ids
+from build_tools.calculator_entry import entry, field_id, is_ticks, message_ids
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
 from calculators._fields import Field
@@ -46,14 +46,14 @@ def field_block(
         tag("p", class_="ht-error", id=error_id, data_error=path, hidden=True),
         class_="ht-field",
         data_input=path,
-        data_kind=field.kind,
+        data_kind="ticks" if is_ticks(field) else field.kind,
         data_optional=field.optional,
     )
 
 
 def _label(field: Field, id_: str, label: str) -> Markup:
     """A group of choices is named by a text, a single entry by its label."""
-    if field.kind in ("choice", "flag"):
+    if field.kind in ("choice", "flag") or is_ticks(field):
         return tag("span", label, class_="ht-label", id=f"{id_}-label")
     return tag("label", label, class_="ht-label", for_=id_, data_label=True)
 

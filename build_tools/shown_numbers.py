@@ -6,13 +6,14 @@ from collections.abc import Mapping
 
 from calculators._words import say
 
+_KINDS = {"choice": "words", "flag": "flag", "date": "text", "text": "text", "sentence": "text"}
 _DIGITS = {"s": "fixed:2", "N": "fixed:0", "half turn": "signed"}
 
 
 def way_of_showing(name: str, unit: str, kind: str) -> str:
-    """Give the rule for a result: fixed:2, significant:3, percent, signed, whole or words."""
-    if kind == "choice":
-        return "words"
+    """Give the rule for a result: fixed:2, significant:3, percent, signed, whole, words, flag or text."""
+    if kind in _KINDS:
+        return _KINDS[kind]
     if name.startswith("probability"):
         return "percent"
     if unit in _DIGITS:
@@ -21,7 +22,7 @@ def way_of_showing(name: str, unit: str, kind: str) -> str:
 
 
 def shown_number(value: float, way: str, words: Mapping[str, str]) -> str:
-    """Give a number by one of the rules, with the language's decimal mark; not for words."""
+    """Give a number by one of the rules, with the language's decimal mark; for numbers alone."""
     if way == "percent":
         return _percent(value, words)
     if way == "signed":

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from markupsafe import Markup
 
-from build_tools.html_parts import tag
+from build_tools.calculator_results import short_part
+from build_tools.html_parts import joined, tag
 from build_tools.sheet_words import SheetWords
 from build_tools.shown_numbers import shown_number, way_of_showing
 from calculators._fields import Field, Output
@@ -16,21 +18,33 @@ from calculators._fields import Field, Output
 def shown_value(field: Field | Output, path: str, value: Any, words: SheetWords) -> Markup | str:
     """Give a value with its unit. `path` names the field without row numbers: "cycles.rise"."""
     if value is None or value == []:
-        return words.say("page.not-measured" if isinstance(field, Field) else "page.nothing")
-    if isinstance(value, bool):
+        return _nothing(field, words)
+    if field.kind == "flag":
         return words.say(f"page.flag.{str(value).lower()}")
-    if isinstance(value, str):
+    if field.kind == "choice":
         return words.choice(path, value)
+    if field.kind == "sentence":
+        return str(value["text"])
     if field.kind == "rows":
-        return (
-            _list(field, path, value, words)
-            if isinstance(field, Field)
-            else _table(field, path, value, words)
-        )
+        return _rows(field, path, value, words)
+    if field.kind in ("date", "text", "dates"):
+        return ", ".join([value] if isinstance(value, str) else value)
     if isinstance(field, Field) and field.name == "half_turns":
         return words.setting(value)
     numbers = value if isinstance(value, list) else [value]
     return _with_unit(", ".join(_number(field, number, words) for number in numbers), field, words)
+
+
+def shown_text(field: Output, text: str, words: SheetWords) -> Markup:
+    """Give a text for another program, folded, line by line as it is."""
+    exact = {"data_found": field.name, "data_value": json.dumps(text)}
+    return tag("details", tag("summary", words.say(f"page.{field.name}.read")), tag("pre", text, **exact))
+
+
+def _nothing(field: Field | Output, words: SheetWords) -> str:
+    if isinstance(field, Output):
+        return words.say("page.nothing")
+    return words.say("page.not-known" if field.kind == "date" else "page.not-measured")
 
 
 def _with_unit(text: str, field: Field | Output, words: SheetWords) -> str:
@@ -42,6 +56,17 @@ def _number(field: Field | Output, value: float, words: SheetWords) -> str:
     if isinstance(field, Field):
         return words.number(value)
     return shown_number(value, way_of_showing(field.name, field.unit, field.kind), words.registers.words)
+
+
+def _rows(
+    field: Field | Output, path: str, rows: Sequence[Mapping[str, Any]], words: SheetWords
+) -> Markup | str:
+    if isinstance(field, Output):
+        return _tables(field, path, rows, words)
+    if len(field.fields) == 1:  # a handful of choices, each said once
+        only = field.fields[0]
+        return ", ".join(str(shown_value(only, f"{path}.{only.name}", row[only.name], words)) for row in rows)
+    return _list(field, path, rows, words)
 
 
 def _list(field: Field, path: str, rows: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:
@@ -62,19 +87,31 @@ def _likeness(field: Field, row: Mapping[str, Any]) -> tuple[Any, ...]:
 def _group_text(field: Field, path: str, group: Sequence[Mapping[str, Any]], words: SheetWords) -> str:
     """Give like rows in one line: "As found: 16.4, 16.7 s"; equal ones with how many times they stand."""
     *head, last = [column for column in field.fields if column.name in group[0]]
-    parts = [_part(column, path, group[0], words) for column in head]
+    parts = [_part(column, path, group[0], words, named=bool(at)) for at, column in enumerate(head)]
     if last.kind == "number":
         values = ", ".join(_number(last, row[last.name], words) for row in group)
         return f"{'; '.join(parts)}: {_with_unit(values, last, words)}"
-    text = "; ".join([*parts, _part(last, path, group[0], words)])
+    text = "; ".join([*parts, _part(last, path, group[0], words, named=bool(head))])
     return text if len(group) == 1 else words.say("page.rows.times", count=len(group), row=text)
 
 
-def _part(column: Field, path: str, row: Mapping[str, Any], words: SheetWords) -> str:
-    """Give one part of a row; a bare yes or no needs its name."""
+def _part(column: Field, path: str, row: Mapping[str, Any], words: SheetWords, *, named: bool) -> str:
+    """Give one part of a row; a yes or no, a day or a bare number needs its name, unless it comes first."""
     at = f"{path}.{column.name}"
     text = str(shown_value(column, at, row[column.name], words))
-    return f"{words.label(column, at)}: {text}" if column.kind == "flag" else text
+    bare = column.kind in ("choice", "text") or bool(column.kind != "date" and words.unit(column.unit))
+    name_it = column.kind == "flag" or (named and not bare)
+    return f"{words.label(column, at)}: {text}" if name_it else text
+
+
+def _tables(field: Output, path: str, rows: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:
+    """Give a list of results as a table; a long one as a short table, and the whole one folded below it."""
+    open_rows = [rows[place] for place in short_part(field.name, len(rows))]
+    short = _table(field, path, open_rows, words)
+    if len(open_rows) == len(rows):
+        return short
+    summary = tag("summary", words.say("page.rows.all", count=len(rows)))
+    return joined(short, tag("details", summary, _table(field, path, rows, words)))
 
 
 def _table(field: Output, path: str, rows: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:

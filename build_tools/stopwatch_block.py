@@ -48,6 +48,7 @@ def stopwatch(words: SheetWords) -> Markup | None:
         ),
         class_="ht-stopwatch",
         data_stopwatch=True,
+        data_search_exclude=True,
         data_fills=fills,
         data_state="ready",
         aria_labelledby=title,

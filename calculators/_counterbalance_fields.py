@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 from calculators._fields import Field, Output
 from calculators._half_turns import FARTHEST
 
@@ -32,15 +34,21 @@ _SPRINGS = (
     Field(name="spring_count", kind="whole", unit="1", low=0, high=12, label="Mainsprings",
           help="All alike and set alike; 0 shows the leveler without them."),
     Field(name="spring_rate_n_per_m", kind="number", unit="N/m", low=1, high=1e6, label="Rate of one spring",
-          help="How much harder it pulls for each meter longer."),
+          help="How much harder it pulls, the longer it is drawn."),
     Field(name="initial_tension_n", kind="number", unit="N", low=0, high=20_000, label="Initial tension",
           help="Pull at which the coils just begin to open; 0 if they stand open."),
     Field(name="free_length_m", kind="number", unit="m", low=0.01, high=_REACH_M, label="Free length",
           help="Distance of the two anchors at which the spring just begins to pull, at half turn 0."),
+)
+
+_ANCHORS = (
     _place("frame_anchor_x_m", "Anchor on the frame, along", "Toward the lip; behind the hinge is minus."),
     _place("frame_anchor_y_m", "Anchor on the frame, up", "Below the hinge is minus."),
     _place("platform_anchor_x_m", "Anchor on the platform, along", "As it lies with the platform level."),
     _place("platform_anchor_y_m", "Anchor on the platform, up", "As it lies with the platform level."),
+)
+
+_NUT = (
     Field(name="thread_pitch_m", kind="number", unit="m", low=0.0002, high=0.02, label="Pitch of the thread",
           help="Travel of the nut for a full turn; measured over several turns if in doubt."),
     Field(name="half_turns", kind="whole", unit="half turn", low=-FARTHEST, high=FARTHEST,
@@ -60,7 +68,13 @@ _USE = (
           help="Most weight that is to be needed there, from the owner's manual."),
 )
 
-INPUTS = (*_MASSES, *_SPRINGS, *_USE)
+INPUTS = (
+    *(dataclasses.replace(each, group="weights") for each in _MASSES),
+    *(dataclasses.replace(each, group="springs") for each in _SPRINGS),
+    *(dataclasses.replace(each, group="anchors") for each in _ANCHORS),
+    *(dataclasses.replace(each, group="nut") for each in _NUT),
+    *(dataclasses.replace(each, group="use") for each in _USE),
+)
 
 CURVE = Output(
     name="curve",

@@ -51,6 +51,8 @@ class Field:
     """True where the input may be left out."""
     figure: str = ""
     """A figure of the register that can be offered here; never filled in silently."""
+    group: str = ""
+    """Inputs of one group stand together under a short heading, in the order in which they are measured."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

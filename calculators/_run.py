@@ -42,8 +42,8 @@ def _describe_input(known: Field) -> dict[str, Any]:
             "low": known.low, "high": known.high, "low_open": known.low_open, "choices": list(known.choices),
             "least": known.least, "most": known.most,
             "fields": [_describe_input(each) for each in known.fields], "may_be_null": known.may_be_null,
-            "optional": known.optional, "default": None, "figure": known.figure, "label": known.label,
-            "help": known.help}
+            "optional": known.optional, "default": None, "figure": known.figure, "group": known.group,
+            "label": known.label, "help": known.help}
 
 
 def _describe_output(known: Output) -> dict[str, Any]:

@@ -11,11 +11,13 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 
 from build_tools.calculator_example import INSTRUCTIONS, ExampleRefused
+from build_tools.calculator_results import SHORT_ROWS, short_part
 from build_tools.calculator_section import render
 from build_tools.marked_yaml import read_marked
 from build_tools.registers import Registers, load_registers
 from calculators import _run
 from calculators._hazards import BEFORE_CYCLING, BEFORE_TURNING
+from calculators._service_fields import WEEKDAYS
 
 NAMES = _run.NAMES
 
@@ -83,9 +85,12 @@ def test_every_entry_has_label_help_and_room_for_an_error(name: str, registers: 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_number_entries_bring_up_a_number_keypad(name: str, registers: Registers) -> None:
-    """No text entry leaves the choice of keypad to the phone."""
-    modes = {str(entry.get("inputmode")) for entry in sheet(name, registers).select("input[type=text]")}
-    assert modes <= {"decimal", "numeric"}
+    """No entry of a number leaves the choice of keypad to the phone; a text has the whole keyboard."""
+    fields = sheet(name, registers).select("[data-input]")
+    entries = [(field["data-kind"], entry) for field in fields for entry in field.select("input[type=text]")]
+    modes = {(str(kind), str(entry.get("inputmode"))) for kind, entry in entries}
+    assert modes <= {("number", "decimal"), ("whole", "numeric"), ("text", "None")}
+    assert modes != set()
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -222,22 +227,124 @@ def test_a_figure_that_loses_its_source_is_no_longer_filled_in(registers: Regist
 
 @pytest.mark.parametrize("name", NAMES)
 def test_cautions_stand_in_full_above_the_action(name: str, registers: Registers) -> None:
-    """Without JavaScript too, both sets of cautions stand in three parts before the order's place."""
+    """Without JavaScript too, the cautions of all it may order stand in three parts before its place."""
+    outputs = {output["name"] for output in _run.schema(name)["outputs"]}
+    wanted = [
+        *(BEFORE_TURNING if "before_turning" in outputs else ()),
+        *(BEFORE_CYCLING if "before_cycling" in outputs else ()),
+    ]
     section = sheet(name, registers)
     area = section.select_one("[data-answer]")
     assert area is not None
     cautions = area.select("[data-before] aside[data-hazard]")
-    assert [caution["data-hazard"] for caution in cautions] == [*BEFORE_TURNING, *BEFORE_CYCLING]
+    assert [caution["data-hazard"] for caution in cautions] == wanted
     for caution in cautions:
         hazard = registers.hazards[str(caution["data-hazard"])]
         assert caution["data-signal"] == hazard.signal
         assert [hazard.what, hazard.avoid] == [part.get_text() for part in caution.find_all("p")[1:]]
     action = area.select_one("[data-part=do]") or area.select_one("output[data-field=headline]")
     assert action is not None
-    assert cautions[-1] in action.find_all_previous("aside")
+    assert cautions[-1:] == action.find_all_previous("aside")[:1]
     assert [
         part for part in section.select("[data-before], [data-before] *") if part.has_attr("hidden")
     ] == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_fields_stand_in_their_groups_in_the_order_of_measuring(name: str, registers: Registers) -> None:
+    """Each declared group is one fieldset under its heading, with its inputs in the declared order."""
+    inputs = _run.schema(name)["inputs"]
+    declared: dict[str, list[str]] = {}
+    for field in inputs:
+        declared.setdefault(field["group"], []).append(field["name"])
+    declared.pop("", None)
+    groups = sheet(name, registers).select("fieldset[data-group]")
+    stand = {
+        str(group["data-group"]): [
+            str(part.get("data-input") or part.get("data-rows"))
+            for part in group.select("[data-input], [data-rows]")
+            if part.find_parent(attrs={"data-rows": True}) is None
+        ]
+        for group in groups
+    }
+    legends = [legend.get_text() for group in groups for legend in group.find_all("legend", recursive=False)]
+    assert stand == declared
+    assert list(stand) == list(declared)
+    assert legends == [registers.words[f"{name}.group.{group}"] for group in declared]
+
+
+def test_the_counterbalance_stands_in_five_groups(registers: Registers) -> None:
+    """Its many inputs are never one long column."""
+    groups = sheet("counterbalance", registers).select("fieldset[data-group]")
+    assert [len(group.select("[data-input]")) for group in groups] == [8, 4, 4, 2, 5]
+
+
+def test_days_are_asked_for_by_the_phones_own_calendar(registers: Registers) -> None:
+    """A day is a date entry within the years that a plan may have; whoever does not know it can say so."""
+    section = sheet("service-plan", registers)
+    for name in ("start", "until", "tasks[0].last_done", "closed_days[0]"):
+        entry = section.select_one(f'input[name="{name}"]')
+        assert entry is not None
+        assert (entry["type"], entry["min"], entry["max"]) == ("date", "2000-01-01", "2099-12-31")
+    unknown = section.select_one('input[data-null-for="tasks[0].last_done"]')
+    assert unknown is not None
+    assert unknown.parent is not None
+    assert unknown.parent.get_text().strip() == registers.words["page.not-known"]
+
+
+def test_a_list_of_choices_is_ticked(registers: Registers) -> None:
+    """Closed weekdays are seven boxes, not rows to be written."""
+    field = sheet("service-plan", registers).select_one('[data-input="closed_weekdays"]')
+    assert field is not None
+    boxes = field.select('input[type="checkbox"]')
+    assert [str(box["value"]) for box in boxes] == list(WEEKDAYS)
+    assert {str(box["name"]) for box in boxes} == {"closed_weekdays[0].weekday"}
+
+
+def test_a_long_list_starts_short_and_is_whole_below(registers: Registers) -> None:
+    """The example's curve shows at most 12 rows, from end to end; the whole curve is folded under them."""
+    example = sheet("counterbalance", registers).select_one('[data-found="curve"]')
+    assert example is not None
+    short, whole = (
+        [row.get_text("|") for row in table.select("tbody tr")] for table in example.select("table")
+    )
+    assert 2 < len(short) <= SHORT_ROWS < len(whole)
+    assert (short[0], short[-1]) == (whole[0], whole[-1])
+    assert [row for row in short if row not in whole] == []
+    assert example.select_one("details > table") is not None
+
+
+@pytest.mark.parametrize(
+    ("name", "count", "places"),
+    [
+        ("curve", 12, list(range(12))),
+        ("curve", 41, [*range(0, 40, 4), 40]),
+        ("curve", 13, [0, 2, 4, 6, 8, 10, 12]),
+        ("due", 14, list(range(12))),
+        ("series", 14, list(range(2, 14))),
+    ],
+)
+def test_which_rows_stand_open(name: str, count: int, places: list[int]) -> None:
+    """A curve is thinned evenly with both ends, a history shows its end, a plan its beginning."""
+    assert short_part(name, count) == places
+
+
+def test_the_example_holds_the_whole_calendar(registers: Registers) -> None:
+    """Without JavaScript the calendar can be read, line by line as the calculator wrote it."""
+    text = sheet("service-plan", registers).select_one('[data-example] details > pre[data-found="calendar"]')
+    assert text is not None
+    written = json.loads(str(text["data-value"]))
+    assert written.startswith("BEGIN:VCALENDAR\r\n")
+    assert text.get_text().splitlines() == written.splitlines()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_form_is_no_noise_in_the_search(name: str, registers: Registers) -> None:
+    """Labels, help and empty answers are left out of the search; the question itself is found."""
+    section = sheet(name, registers)
+    left_out = section.select("[data-search-exclude]")
+    assert {"form", "div"} <= {part.name for part in left_out}
+    assert section.select("[data-search-exclude] h3") == []
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -8,8 +8,8 @@ export function firstText(answer) {
   if (answer.stop) return "";
   if (answer.do_now > 0) return say("page.first.tighten");
   if (answer.do_now < 0) return say("page.first.loosen");
-  if (answer.before_turning.length) return say("page.first.at-springs");
-  return answer.before_cycling.length ? say("page.first.cycle") : "";
+  if (answer.before_turning?.length) return say("page.first.at-springs");
+  return answer.before_cycling?.length ? say("page.first.cycle") : "";
 }
 
 /**

@@ -2,10 +2,9 @@
  * The answer area of a work sheet: filled from what the calculator gave, emptied as soon as the sheet changes.
  */
 import { actionText, firstText } from "./action.js";
-import { shownNumber } from "./shown_numbers.js";
-import { isSaid, say } from "./words.js";
+import { clearResults, showResults } from "./results.js";
+import { say } from "./words.js";
 
-const NOTHING = "\u2013";
 const MOST_NAMED = 3;
 
 /** Show a calculator's answer: the sentence, the cautions that the action needs, the action, why, the numbers. */
@@ -16,8 +15,7 @@ export function showAnswer(section, answer) {
   write(area, "first", firstText(answer));
   write(area, "do", actionText(section.dataset.calculator, answer));
   showReasons(area, answer.reasons ?? []);
-  for (const shown of area.querySelectorAll("output[data-show]")) showResult(section, shown, answer[shown.dataset.field]);
-  for (const table of area.querySelectorAll("table[data-list]")) showTable(section, table, answer[table.dataset.list] ?? []);
+  showResults(section, answer);
 }
 
 /** Leave the action blank and say what the sheet still needs. */
@@ -68,8 +66,7 @@ function emptied(section, state) {
   for (const name of ["first", "do", "missing"]) write(area, name, "");
   part(area, "fault").hidden = true;
   part(area, "reasons").hidden = true;
-  for (const table of area.querySelectorAll("table[data-list]")) table.hidden = true;
-  for (const shown of area.querySelectorAll("output[data-show]")) shown.textContent = NOTHING;
+  clearResults(section);
   for (const shown of area.querySelectorAll("output[data-value]")) delete shown.dataset.value;
   showAllCautions(section, false);
   return area;
@@ -77,6 +74,7 @@ function emptied(section, state) {
 
 function showBefore(area, what, hazards) {
   const before = area.querySelector(`[data-before=${what}]`);
+  if (!before) return; // a calculator that can order neither turn nor cycle
   before.hidden = hazards.length === 0;
   output(area, `before_${what}`).dataset.value = JSON.stringify(hazards);
   for (const hazard of before.querySelectorAll("[data-hazard]")) hazard.hidden = !hazards.includes(hazard.dataset.hazard);
@@ -85,49 +83,6 @@ function showBefore(area, what, hazards) {
 function showReasons(area, reasons) {
   part(area, "reasons").hidden = reasons.length === 0;
   area.querySelector("[data-list=reasons]").replaceChildren(...reasons.map((reason) => withText("li", reason.text)));
-}
-
-function showTable(section, table, rows) {
-  const name = table.dataset.list;
-  table.hidden = rows.length === 0;
-  output(table, name).dataset.value = JSON.stringify(rows);
-  const columns = [...table.querySelectorAll("th[data-column]")];
-  table.querySelector("tbody").replaceChildren(...rows.map((row, index) => {
-    const line = document.createElement("tr");
-    line.append(...columns.map((column) => cell(section, column, `${name}[${index}]`, row)));
-    return line;
-  }));
-}
-
-function cell(section, column, path, row) {
-  const place = document.createElement("td");
-  const shown = document.createElement("output");
-  shown.setAttribute("aria-live", "off");
-  Object.assign(shown.dataset, { field: `${path}.${column.dataset.column}`, show: column.dataset.show });
-  if (column.dataset.unit) shown.dataset.unit = column.dataset.unit;
-  showResult(section, shown, row[column.dataset.column]);
-  place.append(shown);
-  return place;
-}
-
-/** Show one result by its rule; the exact value stays beside it for whoever checks. */
-function showResult(section, shown, value) {
-  const known = value !== null && value !== undefined;
-  if (known) shown.dataset.value = JSON.stringify(value);
-  shown.textContent = known ? shownValue(section.dataset.calculator, shown, value) : NOTHING;
-}
-
-function shownValue(calculator, shown, value) {
-  const { show, unit, field } = shown.dataset;
-  if (show === "words") return choiceText(calculator, field, value);
-  const text = [value].flat().map((number) => shownNumber(number, show)).join(", ") || NOTHING;
-  return unit ? `${text} ${unit}` : text;
-}
-
-function choiceText(calculator, field, value) {
-  const code = `${calculator}.${field.replace(/\[\d+\]/g, "")}.${value}`;
-  const last = `${calculator}.${field.slice(field.lastIndexOf(".") + 1)}.${value}`;
-  return [code, last, `page.choice.${value}`].filter(isSaid).map((known) => say(known))[0] ?? String(value);
 }
 
 function output(area, field) {

@@ -133,6 +133,11 @@ function show(section, sheet, answer) {
   }
   const missing = new Set(sheet.missing.map(({ path }) => path));
   const wrong = answer.errors.filter(({ field }) => !isMissing(field, missing, section, sheet));
+  if (Object.keys(sheet.inputs).length === 0) {
+    clearErrors(section); // nothing is written yet, so nothing is wrong: it is only said what to begin with
+    showWaiting(section, "missing", wrong.map(({ message }) => message).join(" "));
+    return;
+  }
   const elsewhere = showErrors(section, wrong, sheet.places);
   if (sheet.missing.length) showMissing(section, sheet.missing.map(({ label }) => label));
   else showWaiting(section, "refused", [say("page.refused"), ...elsewhere].join(" "));

@@ -16,34 +16,56 @@ export function readNumber(text) {
 }
 
 /**
- * The value of one field: a number, a choice, true or false, null for "not measured", undefined for nothing yet.
+ * The value of one field: a number, a text, a day, a choice, true or false, the choices ticked, null for
+ * "not measured", undefined for nothing yet.
  * @param {HTMLElement} field the element with data-input
  */
 export function fieldValue(field) {
   if (nullBox(field)?.checked) return null;
   const text = fieldText(field);
-  if (text === "") return undefined;
-  if (field.dataset.kind === "choice") return text;
-  if (field.dataset.kind === "flag") return text === "true";
-  return readNumber(text);
+  if (text.trim() === "") return undefined;
+  return (READERS[field.dataset.kind] ?? readNumber)(text, field);
 }
 
-/** What stands in a field, as text: the written number or the value of the choice taken. */
+const READERS = {
+  choice: (text) => text,
+  flag: (text) => text === "true",
+  date: (text) => text.trim(),
+  text: (text) => text.trim(),
+  ticks: (text, field) => text.split(",").map((choice) => ({ [field.querySelector("[data-ticks]").dataset.ticks]: choice })),
+};
+
+/** True where a number is written, so that a comma may be a decimal mark. */
+export function isNumber(field) {
+  return !(field.dataset.kind in READERS);
+}
+
+/** What stands in a field, as text: what is written, or the choices taken with a comma between them. */
 export function fieldText(field) {
-  const written = field.querySelector("input[type=text]");
-  return written ? written.value : field.querySelector("input[type=radio]:checked")?.value ?? "";
+  const written = writtenIn(field);
+  return written ? written.value : choices(field).filter((choice) => choice.checked).map(({ value }) => value).join(",");
 }
 
 /** What stands in a field before anybody touches it: the book's own figure, or nothing. */
 export function startText(field) {
-  return field.querySelector("input[type=text]")?.defaultValue ?? "";
+  return writtenIn(field)?.defaultValue ?? "";
 }
 
 /** Put text into a field, as `fieldText` gives it. */
 export function setFieldText(field, text) {
-  const written = field.querySelector("input[type=text]");
+  const written = writtenIn(field);
   if (written) written.value = text;
-  for (const radio of field.querySelectorAll("input[type=radio]")) radio.checked = radio.value === text;
+  const taken = text.split(",");
+  for (const choice of choices(field)) choice.checked = taken.includes(choice.value);
+}
+
+/** The entry of a field that is written into, null where something is chosen. */
+export function writtenIn(field) {
+  return field.querySelector("input[type=text], input[type=date]");
+}
+
+function choices(field) {
+  return [...field.querySelectorAll("input[type=radio], input[type=checkbox]:not([data-null-for])")];
 }
 
 /** The "not measured" box of a field, where it has one. */
@@ -56,7 +78,7 @@ export function setNull(field, isNull) {
   const box = nullBox(field);
   if (!box) return;
   box.checked = isNull;
-  field.querySelector("input[type=text]").disabled = isNull;
+  writtenIn(field).disabled = isNull;
 }
 
 /** The label of a field, without the row it stands in. */

@@ -40,7 +40,8 @@ function labelOf(field, row) {
 function readList(list, sheet) {
   const name = listName(list);
   const isPlain = !list.querySelector("[data-row-name]");
-  sheet.inputs[name] = isPlain ? readNumbers(list, name, sheet) : readRows(list, name, sheet);
+  const read = isPlain ? readNumbers(list, name, sheet) : readRows(list, name, sheet);
+  if (read.length || !("optional" in list.dataset)) sheet.inputs[name] = read;
 }
 
 /** Blank numbers of a plain list wait for more; only too few of them are missing. */
@@ -55,9 +56,13 @@ function readNumbers(list, name, sheet) {
   return filled.map(fieldValue);
 }
 
-/** A row of several columns counts only whole: a turn whose result is not written yet must stop every advice. */
+/**
+ * A row of several columns counts only whole: a turn whose result is not written yet must stop every advice.
+ * Only where a list may be left out does an untouched row say nothing.
+ */
 function readRows(list, name, sheet) {
-  return liveRows(list).map((row, index) => {
+  const rows = "optional" in list.dataset ? liveRows(list).filter(isTouched) : liveRows(list);
+  return rows.map((row, index) => {
     const values = {};
     for (const field of row.querySelectorAll("[data-input]")) {
       const column = field.dataset.input.slice(field.dataset.input.indexOf("].") + 2);
@@ -65,4 +70,8 @@ function readRows(list, name, sheet) {
     }
     return values;
   });
+}
+
+function isTouched(row) {
+  return [...row.querySelectorAll("[data-input]")].some((field) => fieldValue(field) !== undefined);
 }

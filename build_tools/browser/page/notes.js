@@ -1,7 +1,7 @@
 /**
  * The line under a field: how a number was read, and where a value that nobody typed comes from.
  */
-import { fieldText, nullBox, readNumber, setNull } from "./entry.js";
+import { fieldText, isNumber, nullBox, readNumber, setNull } from "./entry.js";
 import { levelerNote } from "./leveler_figures.js";
 import { nameRow } from "./rows.js";
 import { withMark } from "./shown_numbers.js";
@@ -35,7 +35,7 @@ function showNote(field) {
 /** A number written with a comma is shown as it was read, so that nobody wonders. */
 function readAs(field) {
   const text = fieldText(field);
-  const value = text.includes(",") && field.dataset.kind !== "choice" ? readNumber(text) : undefined;
+  const value = text.includes(",") && isNumber(field) ? readNumber(text) : undefined;
   return typeof value === "number" ? say("page.read-as", { number: withMark(String(value)) }) : "";
 }
 

@@ -3,7 +3,7 @@
  */
 import { fieldText, setFieldText } from "./entry.js";
 import { settingText } from "./shown_numbers.js";
-import { say } from "./words.js";
+import { isSaid, say } from "./words.js";
 
 /** The name of a list: "runs_s". */
 export function listName(list) {
@@ -69,7 +69,7 @@ export function nameRow(row) {
   const title = row.querySelector("[data-row-name]");
   const setting = rowField(row, "half_turns");
   if (title && setting) title.textContent = settingText(Number(fieldText(setting).replace("\u2212", "-")));
-  else if (title) title.textContent = say("page.row.row", { number: rowNumber(row) });
+  else if (title) title.textContent = rowTitle(row, "row");
 }
 
 export function rowName(row) {
@@ -83,8 +83,10 @@ export function presentSetting(list) {
   return last ? Math.round(Number(fieldText(last).replace("\u2212", "-"))) || 0 : 0;
 }
 
-function rowNumber(row) {
-  return Number(row.dataset.row) + 1;
+/** A row by its number, in the list's own word where the book has one: "Visit 2". */
+function rowTitle(row, kind, list = listName(row.closest("[data-rows]"))) {
+  const own = `page.row.${list}`;
+  return say(isSaid(own) ? own : `page.row.${kind}`, { number: Number(row.dataset.row) + 1 });
 }
 
 function clean(field) {
@@ -116,6 +118,6 @@ function renumbered(row, name, index) {
     }
   }
   const label = row.querySelector("[data-row-name]") ? null : row.querySelector("[data-label]");
-  if (label) label.textContent = say("page.row.run", { number: index + 1 });
+  if (label) label.textContent = rowTitle(row, "run", name);
   return row;
 }

@@ -6,6 +6,7 @@ import { takeRuns } from "./hand_over.js";
 import { keep, kept } from "./kept.js";
 import { chosenLeveler, fillFromLeveler } from "./leveler_figures.js";
 import { noticeField } from "./notes.js";
+import { toggleRows } from "./result_table.js";
 import { addRow, isStruck, presentSetting, putBack, rowField, strikeOut } from "./rows.js";
 import { restoreSheet, sheetState } from "./sheet_store.js";
 
@@ -27,6 +28,7 @@ const ACTS = {
   "strike": (sheet, button) => strikeOrPutBack(button.closest("[data-row]")),
   "add-row": (sheet, button) => addAtSetting(button.closest("[data-rows]"), 0),
   "turned": (sheet, button) => addAtSetting(button.closest("[data-rows]"), Number(button.dataset.turn)),
+  "more-rows": (sheet, button) => toggleRows(button),
   "step": (sheet, button) => step(button),
   "new-sheet": newSheet,
   "bring-back": bringBack,
@@ -51,7 +53,7 @@ function strikeOrPutBack(row) {
 function addAtSetting(list, turn) {
   const hasSetting = list.querySelector("[data-row-name]") && rowField(list.querySelector("[data-row]"), "half_turns");
   const row = addRow(list, hasSetting ? { half_turns: String(presentSetting(list) + turn) } : {});
-  const blank = [...(row?.querySelectorAll("input[type=text]") ?? [])].find((input) => input.value === "");
+  const blank = [...(row?.querySelectorAll("input[type=text], input[type=date]") ?? [])].find(({ value }) => value === "");
   if (turn === 0) blank?.focus();
   row?.scrollIntoView({ block: "nearest" });
 }

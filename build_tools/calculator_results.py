@@ -1,0 +1,84 @@
+"""The results of an answer: one line each, lists as tables that start short, a text as a file to save."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from build_tools.html_parts import tag
+from build_tools.sheet_words import SheetWords
+from build_tools.shown_numbers import way_of_showing
+from calculators._fields import Output
+
+NUMBERS = ("number", "whole", "choice", "numbers", "flag", "date")
+"""Kinds of results that stand as one line each; sentences, cautions and tables have places of their own."""
+SHORT_ROWS = 12
+"""Rows of a list that stand open; the rest is one touch away."""
+SHORT_PARTS = {"curve": "spread", "series": "last"}
+"""Which rows of a long list stand open: spread evenly along a curve, the last of a history, or the first."""
+
+
+def short_part(name: str, count: int) -> list[int]:
+    """Give the places of the rows that stand open; the same rule stands in browser/page/result_table.js."""
+    if count <= SHORT_ROWS:
+        return list(range(count))
+    part = SHORT_PARTS.get(name, "first")
+    if part == "spread":
+        step = -(-(count - 1) // (SHORT_ROWS - 1))
+        return [*range(0, count - 1, step), count - 1]
+    return list(range(SHORT_ROWS)) if part == "first" else list(range(count - SHORT_ROWS, count))
+
+
+def output_place(name: str, *children: object, **attributes: object) -> Markup:
+    """An output is spoken aloud by itself; only the spoken part of the answer shall be, so it is silenced."""
+    return tag("output", *children, data_field=name, aria_live="off", **attributes)
+
+
+def number_line(field: Output, words: SheetWords) -> Markup:
+    """Give the line of one result: its name, and the place for its value."""
+    way = way_of_showing(field.name, field.unit, field.kind)
+    shown = output_place(field.name, data_show=way, data_unit=words.unit(field.unit) or None)
+    return tag("div", tag("dt", words.label(field, field.name)), tag("dd", shown), class_="ht-number")
+
+
+def list_table(field: Output, words: SheetWords) -> Markup:
+    """Give a table for a result that is a list, with one column for each of its parts."""
+    heads = [
+        tag(
+            "th",
+            words.label(column, f"{field.name}.{column.name}"),
+            scope="col",
+            data_column=column.name,
+            data_show=way_of_showing(column.name, column.unit, column.kind),
+            data_unit=words.unit(column.unit) or None,
+        )
+        for column in field.fields
+    ]
+    table = tag(
+        "table",
+        tag("caption", output_place(field.name, words.label(field, field.name))),
+        tag("thead", tag("tr", *heads)),
+        tag("tbody"),
+        class_="ht-list-table",
+        data_list=field.name,
+        data_short_rows=SHORT_ROWS,
+        data_short_part=SHORT_PARTS.get(field.name, "first"),
+        hidden=True,
+    )
+    more = tag("button", type="button", data_act="more-rows", data_rows_of=field.name, hidden=True)
+    return tag("div", table, more, class_="ht-list-result")
+
+
+def text_file(field: Output, words: SheetWords) -> Markup:
+    """Give the place for a text that leaves as a file: a button that saves it, and the text to read."""
+    return tag(
+        "div",
+        tag("button", words.say(f"page.{field.name}.save"), type="button", data_act="save-text"),
+        tag(
+            "details",
+            tag("summary", words.say(f"page.{field.name}.read")),
+            tag("pre", output_place(field.name, data_show="text")),
+        ),
+        class_="ht-text-file",
+        data_part="text-file",
+        hidden=True,
+    )
