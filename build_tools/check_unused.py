@@ -86,7 +86,7 @@ def _simple(text: str) -> str:
 def _used_sources(book: Book, written: dict[str, str]) -> set[str]:
     """Every register names its sources under a key `source`, so that one reading finds them all."""
     rest: Iterable[str] = (text for name, text in written.items() if name != "sources.yml")
-    named = re.compile(r"^[\s-]*source:[ \t]*[\"']?([a-z0-9-]+)", re.M)
+    named = re.compile(r"(?:^[\s-]*|[{,][ \t]*)source:[ \t]*[\"']?([a-z0-9-]+)", re.M)
     return {id_ for text in rest for id_ in named.findall(text)} | _linked(book, "source")
 
 
