@@ -26,6 +26,8 @@ LANE = 46
 """Height of the lane of one result."""
 LANES = {1: "too-high", 0: "good", -1: "too-low"}
 """From the top down: a tighter spring leads upward, so settings that agree climb to the right."""
+COUNT_WIDTH = 24
+"""Numbers of cycles closer together than this would stand on one another; the later one is left out."""
 SHAPES = {1: "up", 0: "circle", -1: "down"}
 BOTTOM = LANE * len(LANES) + 6
 RIGHT = WIDTH - 10
@@ -68,10 +70,12 @@ def _cycles(cycles: Sequence[Cycle], across: Scale, words: PlotWords) -> list[st
     counts = Counter((each.half_turns, each.level) for each in cycles)
     latest = {each.half_turns: each.level for each in cycles}
     parts = []
+    named = dict.fromkeys(LANES, -WIDTH + 0.0)
     for (setting, level), count in sorted(counts.items()):
         at = (across.at(setting), _middle(level) + 4)
         parts.append(mark(SHAPES[level], at, 7, "cycle", full=latest[setting] == level))
-        if count > 1:
+        if count > 1 and at[0] - named[level] >= COUNT_WIDTH:
+            named[level] = at[0]
             parts.append(text((at[0], at[1] - 12), words.say("count", count=count), "label", anchor="middle"))
     return parts
 

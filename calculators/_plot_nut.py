@@ -36,8 +36,8 @@ def settings_shown(
 
 
 def settings_scale(shown: tuple[float, float], start: float, end: float) -> Scale:
-    """Return the scale of settings, with half a turn and more to spare at both ends."""
-    room = max(0.7, 0.06 * (shown[1] - shown[0]))
+    """Return the scale of settings, with some to spare at both ends; a single one stands between two."""
+    room = max(0.7, 0.06 * (shown[1] - shown[0])) if shown[0] < shown[1] else 1.3
     return Scale(shown[0] - room, shown[1] + room, start, end)
 
 

@@ -15,6 +15,7 @@ DIGITS = 5
 """Significant digits of a worked-out number: enough to follow it with a pocket calculator."""
 _EXPONENT = re.compile(r"e([+-]\d+)")
 _IN_BRACKETS = re.compile(r"(?<![√\w])\(\{([a-z0-9_]+)\}\)")
+_IN_A_POWER = re.compile(r"(?:(?<=/ )\{(?=\w)|\{(?=\w+\}[²³⁴]))([a-z0-9_]+)\}")
 _RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
@@ -32,7 +33,8 @@ def line_text(written: Line, words: Mapping[str, str]) -> str:
     """Say one line. LookupError for a code that the words have not.
 
     Lists of numbers become sums, exponents powers of ten, and hyphens before numbers minus signs, with the
-    language's decimal mark. Brackets round one number are kept only where it is below 0.
+    language's decimal mark. Brackets round one number are kept only where it is below 0, and set where a
+    power of ten is raised or divided by.
     """
     code, values = written["code"], written["values"]
     if code not in words:
@@ -42,8 +44,11 @@ def line_text(written: Line, words: Mapping[str, str]) -> str:
         value = values.get(blank[1])
         return blank[0][1:-1] if isinstance(value, (int, float)) and value >= 0 else blank[0]
 
-    sentence = _IN_BRACKETS.sub(bare, words[code])
+    def whole(blank: re.Match[str]) -> str:
+        return f"({blank[0]})" if "×" in str(texts[blank[1]]) else blank[0]
+
     texts = {name: _value(value, words) for name, value in values.items()}
+    sentence = _IN_A_POWER.sub(whole, _IN_BRACKETS.sub(bare, words[code]))
     return say({**words, code: sentence}, code, texts)
 
 
