@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
 
@@ -26,11 +27,16 @@ def check_spelling(book: Book, read: dict[str, tuple[Passage, ...]]) -> list[Pro
     if dictionary is None:
         return [_no_dictionary(book)]
     ours = _our_words(book)
+    told = [*_page_sentences(book, read), *_register_sentences(book)]
+    uses = Counter(word.lower() for _, sentence in told for word in _words(sentence.plain))
+    unknown = {word for word in uses if not _is_known(word, ours, dictionary)}
     found: dict[tuple[str, str], Problem] = {}
-    for file, sentence in [*_page_sentences(book, read), *_register_sentences(book)]:
+    for file, sentence in told:
         for word in _words(sentence.plain):
-            if (file, word) not in found and not _is_known(word, ours, dictionary):
-                found[file, word] = _misspelt(file, sentence, word, ours, dictionary)
+            lower = word.lower()
+            if lower in unknown and _is_a_word(word) and (file, lower) not in found:
+                near = _closest(lower, ours, dictionary, uses)
+                found[file, lower] = _misspelt(file, sentence, word, near)
     return list(found.values())
 
 
@@ -61,23 +67,32 @@ def _words(text: str) -> Iterator[str]:
             yield straight
 
 
+def _is_a_word(word: str) -> bool:
+    """Tell words from signs such as mm, ISO and MPa."""
+    return len(word) >= 3 and word[1:] == word[1:].lower()
+
+
 def _is_known(word: str, ours: frozenset[str], dictionary: SpellChecker) -> bool:
-    if len(word) < 3 or word[1:] != word[1:].lower():  # mm, ISO, MPa: signs rather than words
-        return True
-    bare = re.sub(r"'s?$", "", word.lower())
-    forms = {word.lower(), bare}
+    bare = re.sub(r"'s?$", "", word)
+    forms = {word, bare}
     return bool({*forms, bare.removesuffix("s")} & ours) or any(form in dictionary for form in forms)
 
 
-def _misspelt(
-    file: str, sentence: Sentence, word: str, ours: frozenset[str], dictionary: SpellChecker
-) -> Problem:
-    near = closest(word.lower(), ours) if len(word) > 3 else None
-    near = near or dictionary.correction(word.lower())
+def _closest(
+    word: str, ours: frozenset[str], dictionary: SpellChecker, uses: Mapping[str, int]
+) -> str | None:
+    """Give the likeliest right word: one of ours, or of those that look alike the one this book uses most."""
+    if near := closest(word, ours):
+        return near
+    candidates = (dictionary.candidates(word) or set()) - {word}
+    return max(candidates, key=lambda near: (uses.get(near, 0), dictionary[near], near), default=None)
+
+
+def _misspelt(file: str, sentence: Sentence, word: str, near: str | None) -> Problem:
     what = f"'{word}' is in no dictionary: '{sentence.text}'"
     why = "a slip in one word makes a reader doubt the rest, and search does not find it"
     keep = f"add `- {word}` to content/{REGISTERS}/{SPELLING} if it is right"
-    fix = f"write '{near}' (closest), or {keep}" if near and near != word.lower() else keep
+    fix = f"write '{near}' (closest), or {keep}" if near else keep
     return Problem(file, sentence.line, what, why, fix, warning=True)
 
 

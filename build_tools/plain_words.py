@@ -55,6 +55,7 @@ def read_spelling(reader: RegisterReader) -> frozenset[str]:
         return frozenset()
     if not isinstance(root.value, list) or not all(isinstance(item.value, str) for item in root.value):
         what, why = f"{SPELLING} is not a list of words", "each of its words counts as spelt right"
+        reader.all_readable = False
         reader.problems.append(
             Problem(reader.file(SPELLING), root.line, what, why, "write `- word`, one a line")
         )
