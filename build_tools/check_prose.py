@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import cache
 
 from build_tools.book import Book
 from build_tools.pages import Page
@@ -122,6 +123,7 @@ class _NotSaid:
     def __init__(self, terms: dict[str, str], right: Iterable[str]) -> None:
         self.terms = terms
         self.phrases = [(words, _phrase(words, plural=True)) for words in terms]
+        self.any = _any_of(terms)
         longest_first = sorted(right, key=len, reverse=True)
         self.right = re.compile(
             "|".join(_phrase(words, plural=True).pattern for words in longest_first), re.I
@@ -131,9 +133,9 @@ class _NotSaid:
         """Give one warning for each such word; what stands in quotes is talked about, not said."""
         found = []
         for sentence in told:
-            text = _QUOTED.sub(
-                "#", self.right.sub("#", sentence.plain) if self.right.pattern else sentence.plain
-            )
+            if not self.any.search(sentence.text):
+                continue
+            text = _QUOTED.sub("#", self.right.sub("#", sentence.plain))
             for words, phrase in self.phrases:
                 if match := phrase.search(text):
                     what = f"'{match[0]}' is not our word: '{sentence.text}'"
@@ -148,6 +150,13 @@ def _not_said(book: Book) -> _NotSaid:
     return _NotSaid({words: row.term for row in rows for words in row.say_not}, [row.term for row in rows])
 
 
+def _any_of(words: Iterable[str]) -> re.Pattern[str]:
+    """Match any of the words, the longest first; of no words, match nothing."""
+    longest_first = sorted(words, key=lambda each: (-len(each), each))
+    return re.compile("|".join(_phrase(each, plural=True).pattern for each in longest_first) or r"(?!)", re.I)
+
+
+@cache
 def _phrase(words: str, *, plural: bool = False) -> re.Pattern[str]:
     joined = r"[\s-]+".join(re.escape(part) for part in re.split(r"[\s-]+", words.strip()))
     return re.compile(rf"(?<![\w-]){joined}{'s?' if plural else ''}(?![\w-])", re.I)
