@@ -108,3 +108,20 @@ def test_problems_are_shown_over_the_page(desk: Desk, page: webdriver.Chrome, tm
     show(desk, tmp_path, 2)
     wait_until(page, "return document.getElementById('words')?.textContent === 'Home of edition 2'")
     assert page.find_elements(By.CSS_SELECTOR, ".ht-desk") == []
+
+
+def test_a_first_failure_turns_into_the_book(tmp_path: Path) -> None:
+    """Who opens the address before any good build reads the problems, and gets the book once there is one."""
+    desk = Desk()
+    desk.keep_and_tell(["content/index.md:3: a mistake"])
+    browser = open_chromium(tmp_path / "profile")
+    with open_host(desk, 0) as server:
+        threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
+        browser.get(f"http://127.0.0.1:{server.server_address[1]}/index.html")
+        told = browser.find_element(By.CSS_SELECTOR, "main pre").text
+        show(desk, tmp_path, 1)
+        wait_until(browser, "return document.getElementById('words')?.textContent === 'Home of edition 1'")
+        browser.quit()
+        server.shutdown()
+
+    assert told == "content/index.md:3: a mistake"
