@@ -60,7 +60,8 @@ def sentences(text: str, line: int = 1) -> tuple[Sentence, ...]:
     text = _bare(text)
     found = []
     start = 0
-    for end in [*(match.end() for match in _END.finditer(text)), len(text)]:
+    without_code = _CODE.sub(lambda code: "`" * len(code[0]), text)
+    for end in [*(match.end() for match in _END.finditer(without_code)), len(text)]:
         piece = text[start:end]
         if piece.strip():
             before = text[:start] + piece[: len(piece) - len(piece.lstrip())]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import datetime
 import json
+import posixpath
 import re
 import sys
 import unicodedata
@@ -15,6 +16,7 @@ from build_tools.book import Book, read_book
 from build_tools.checks import find_problems
 from build_tools.commands.environment import PROJECT
 from build_tools.commands.faults import Fault
+from build_tools.pages import CLOSING_HERE, CLOSING_NOT_NEEDED, SECTIONS
 from build_tools.problems import has_errors, render
 
 FOLDER = "procedures"
@@ -35,18 +37,18 @@ tools:
   - this phone, charged
 hazards:
   {hazard}: clear-the-leveler
-revised: {revised}
+{closing_key}revised: {revised}
 review_by: {review_by}
 ---
 
 # {heading}
 
-## Before you start
+## {before}
 
 - The owner's manual of this leveler is at hand.
 - The bay is closed.
 
-## Steps
+## {steps}
 
 /// hazard | {hazard}
 ///
@@ -55,20 +57,22 @@ review_by: {review_by}
 1. Clear the leveler of people and tools. {{#clear-the-leveler}}
 2. Write one action a step, the verb first. {{#write-one-action}}
     Give the reason on a line of its own, indented like this one.
-///
+{closing_step}///
 
-## Stop and call
+## {stop}
 
 Stop if one of these is so, and call the office.
 
 - Something is not as this page says.
 - The owner's manual says otherwise.
 
-## Record
+## {record}
 
 - Leveler, door, date, technician.
 - What you found, and what you did.
 """
+
+CLOSING_STEP = "3. End with the full [operating cycle]({link}). {{#operating-cycle}}\n"
 
 NEXT = """\
 {file} is there, and passes the checks.
@@ -99,11 +103,15 @@ def run(arguments: Sequence[str]) -> int:
 def begin(book: Book, title: str, *, today: datetime.date) -> Path:
     """Write the new page and return its path; a file that is there is never touched."""
     path = book.docs / FOLDER / f"{slug(title)}.md"
+    closing = closing_page(book)
     text = PAGE.format(
         title=title if PLAIN_TITLE.fullmatch(title) else json.dumps(title, ensure_ascii=False),
         heading=title,
         takes=stand_in(book),
-        hazard=HAZARD,
+        hazard=first_hazard(book),
+        closing_key="" if closing else f"closing_cycle: {CLOSING_NOT_NEEDED}\n",
+        closing_step=CLOSING_STEP.format(link=closing) if closing else "",
+        **{code: book.registers.words[f"book.section.{code}"] for code in SECTIONS},
         revised=today.isoformat(),
         review_by=(today + REVIEW_AFTER).isoformat(),
     )
@@ -128,6 +136,22 @@ def slug(title: str) -> str:
             'python3 -m build_tools new "Grease the hinge"',
         )
     return "-".join(words)
+
+
+def closing_page(book: Book) -> str:
+    """Give the link from a new page to the page of the operating cycle, "" where the book has none."""
+    pages = (src for src, page in sorted(book.pages.items()) if page.text("closing_cycle") == CLOSING_HERE)
+    return next((posixpath.relpath(src, FOLDER) for src in pages), "")
+
+
+def first_hazard(book: Book) -> str:
+    """Name the hazard that a new page begins with. Raises Fault where the register has none at all."""
+    hazards = book.registers.hazards
+    if not hazards:
+        raise Fault(
+            "hazards.yml has no hazard for the new page.", "add one to content/registers/hazards.yml."
+        )
+    return HAZARD if HAZARD in hazards else next(iter(hazards))
 
 
 def stand_in(book: Book) -> str:

@@ -97,13 +97,17 @@ def test_record_and_by_go_together(here: Path, words: list[str], capsys: pytest.
     "title", ["Grease the hinge", "Don't: lift", "4 bolts", "Größe prüfen", 'Say "stop"']
 )
 def test_a_new_page_passes_the_checks(here: Path, title: str) -> None:
-    """Whatever the title, the new page has no mistake, and the title is read back as it was typed."""
+    """Whatever the title, the new page has no mistake, and the title is read back as it was typed.
+
+    A foreign word in the title is told by the dictionary, as it would be anywhere.
+    """
     book, _ = read_book(here)
     path = new.begin(book, title, today=TODAY)
     fresh, _ = read_book(here)
 
     ours = [problem for problem in check_book(here) if problem.file == fresh.file(path)]
-    assert [problem.what for problem in ours] == ["the menu does not lead to this page"]
+    told = [problem.what for problem in ours if "is in no dictionary" not in problem.what]
+    assert told == ["the menu does not lead to this page"]
     assert not has_errors(ours)
     assert fresh.pages[f"procedures/{path.name}"].text("title") == title
 
