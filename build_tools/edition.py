@@ -22,6 +22,7 @@ READING, CALCULATORS = "reading", "calculators"
 CALCULATOR_FILES = ("half-turn/pyodide/", "half-turn/worker/", "half-turn/calculators.json")
 NEVER_KEPT = ("edition.json", "service-worker.js", "404.html", "sitemap.xml", "sitemap.xml.gz")
 SEARCH_LANGUAGES = "assets/javascripts/lunr"
+THEME_ICON = "assets/images/favicon.png"
 PACKED = ".packed"  # no suffix that a server or proxy takes for an encoding
 PACK_FROM_BYTES = 8_000
 PACK_BELOW = 0.9  # a file that shrinks less than this is sent as it is
@@ -80,9 +81,12 @@ def write_edition(site: Path, *, date: str, preview: bool, withdrawn: Sequence[W
 
 
 def remove_unneeded(site: Path) -> None:
-    """Remove source maps, packed copies of an earlier build, and search languages that nothing loads."""
+    """Remove source maps, earlier packed copies, search languages and a theme's icon that nothing loads."""
     for file in [*site.rglob("*.map"), *site.rglob("*" + PACKED)]:
         file.unlink()
+    icon = site / THEME_ICON
+    if icon.is_file() and not any(THEME_ICON in page.read_text("utf-8") for page in site.rglob("*.html")):
+        icon.unlink()
     folder = site / SEARCH_LANGUAGES
     needed = search_language_files(site)
     for file in sorted(folder.rglob("*.js")):

@@ -139,6 +139,18 @@ def test_only_the_search_languages_of_the_book_stay(book: Path, languages: list[
     assert not list(book.rglob("*.map"))
 
 
+def test_the_themes_icon_stays_only_where_a_page_names_it(book: Path) -> None:
+    """The theme's own page icon is published when a page links to it, and dropped when none does."""
+    icon = "assets/images/favicon.png"
+    write(book, icon, b"drawn")
+    again(book)
+    assert not (book / icon).exists()
+    write(book, icon, b"drawn")
+    write(book, "page.html", f'<html lang="en"><link rel="icon" href="{icon}">'.encode())
+    again(book)
+    assert (book / icon).read_bytes() == b"drawn"
+
+
 def test_sitemap_carries_the_editions_date_or_goes(book: Path) -> None:
     """A sitemap bears the edition's date in both its forms, not the build's; an empty one is removed."""
     line = "<url><loc>https://handbook.test/</loc><lastmod>{}</lastmod></url>"
