@@ -18,6 +18,7 @@ from build_tools.prose import Passage, Sentence
 
 _WORD = re.compile(r"(?<![\w@./\\])[^\W\d_]+(?:['’][^\W\d_]+)*(?![\w@/\\]|\.\w)")
 """A word; not what stands in an address, a path or a mark with digits."""
+_VOWEL = re.compile(r"[^bcdfghjklmnpqrstvwxz']", re.I)
 _BRACES = re.compile(r"\{[^{}]*\}|https?://\S+")
 
 
@@ -68,8 +69,9 @@ def _words(text: str) -> Iterator[str]:
 
 
 def _is_a_word(word: str) -> bool:
-    """Tell words from signs such as mm, ISO and MPa."""
-    return len(word) >= 3 and word[1:] == word[1:].lower()
+    """Tell words from signs such as mm, lbf, ISO and MPa."""
+    is_sign = len(word) < 3 or word[1:] != word[1:].lower() or not _VOWEL.search(word)
+    return not is_sign
 
 
 def _is_known(word: str, ours: frozenset[str], dictionary: SpellChecker) -> bool:

@@ -13,12 +13,16 @@ GOOD_BOOK = Path(__file__).parent / "good_book"
 
 @pytest.fixture(scope="session")
 def copy_of_good_book(project: Path) -> Callable[[Path], Path]:
-    """Copies the good book to a folder. Its sentences are the real ones, so that calculators can speak."""
+    """Copies the good book to a folder. Its sentences are the real ones, so that calculators can speak.
+
+    So are the words that its dictionary lacks, since the sentences use them.
+    """
 
     def copy(into: Path) -> Path:
         shutil.copytree(GOOD_BOOK, into)
         (into / "content/registers/words").mkdir(exist_ok=True)
         shutil.copy(project / "content/registers/words/en.yml", into / "content/registers/words/en.yml")
+        shutil.copy(project / "content/registers/spelling.yml", into / "content/registers/spelling.yml")
         return into
 
     return copy
