@@ -115,7 +115,7 @@ def check_thread(row: Node, file: str, subject: str) -> list[Problem]:
     """Give what is wrong with a thread's pitch: neither or both ways of giving it, or none above nothing."""
     given = [key for key in _PITCHES if _given(row, key)]
     if len(given) != 1:
-        what = f"{subject} has {' and '.join(given) or 'neither'} of threads_per_inch and pitch_mm"
+        what = f"{subject} has {'both' if given else 'neither'} of {' and '.join(_PITCHES)}"
         why = "a thread has one pitch, given as its standard gives it"
         return [Problem(file, row.line, what, why, "give one of the two")]
     return _not_above_zero(row, given, file, subject)
