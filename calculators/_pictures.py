@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import importlib
-import json
 from collections.abc import Mapping
 from typing import Any
 
@@ -37,15 +36,3 @@ def picture(
     plot = importlib.import_module("calculators._plot_" + name.replace("-", "_"))
     svg, alternative = plot.draw(known, answer, PlotWords(name, words, known.get("confidence") or 0.0))
     return {"svg": svg, "alternative": alternative}
-
-
-def run_picture(name: str, text: str, answer_text: str, words: Mapping[str, str]) -> str:
-    """Draw the picture of an answer from JSON text, for the page: JSON text out, "null" where there is none.
-
-    Args:
-        name: a calculator's name.
-        text: the inputs as run() took them.
-        answer_text: what run() gave for them.
-        words: sentences by code.
-    """
-    return json.dumps(picture(name, json.loads(text), json.loads(answer_text), words))

@@ -211,10 +211,15 @@ def _shown(value: object) -> object:
 
 
 def _fault_message(fault: Exception, name: str, words: Mapping[str, str]) -> str:
-    """Tell the person that the fault is ours, with a code that names the place in our source."""
+    """Tell the person that the fault is ours, with a code to report."""
+    told = {"error.fault": "Calculator fault {report}", **words}
+    return say(told, "error.fault", {"report": fault_report(fault, name)})
+
+
+def fault_report(fault: Exception, name: str) -> str:
+    """Return the short code of a fault of ours: the calculator, the kind of fault, its place in our code."""
     trace = fault.__traceback__
     while trace and trace.tb_next:
         trace = trace.tb_next
     place = f"{trace.tb_frame.f_code.co_name}-{trace.tb_lineno}" if trace else "unknown"
-    report = f"{name[:40]}-{type(fault).__name__}-{place}"
-    return say({"error.fault": "Calculator fault {report}", **words}, "error.fault", {"report": report})
+    return f"{name[:40]}-{type(fault).__name__}-{place}"

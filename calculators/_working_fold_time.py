@@ -42,7 +42,7 @@ def _one_run(values: Mapping[str, Any]) -> list[Line]:
 
 
 def _several(runs: Sequence[float], answer: Mapping[str, Any], values: dict[str, Any]) -> list[Line]:
-    squares = [shown((run - answer["mean_s"]) ** 2) for run in runs]
+    squares = [shown(round(run - answer["mean_s"], 9) ** 2) for run in runs]  # what is smaller is rounding
     values["squares"], values["sum_s2"] = squares, shown((len(runs) - 1) * answer["sd_s"] ** 2)
     values["chi_square"] = shown((len(runs) - 1) * (answer["sd_s"] / values["timing_uncertainty_s"]) ** 2)
     values["most"] = shown(chi_square_quantile(SPREAD_CONFIDENCE, len(runs) - 1))

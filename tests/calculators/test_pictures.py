@@ -14,7 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators import _run
-from calculators._pictures import DRAWN, picture, run_picture
+from calculators._explain import run_picture
+from calculators._pictures import DRAWN, picture
 from calculators._svg import FONT, text_width
 from tests.calculators.any_question import Question, answered_cases, questions
 from tests.calculators.asking import WORDS, ask
@@ -132,7 +133,7 @@ def test_the_same_answer_has_the_same_bytes(
     """Drawn twice, and drawn through the door of JSON text, a picture is the same to the last byte."""
     first = picture(name, inputs, answer, WORDS)
     text = run_picture(name, json.dumps(inputs), json.dumps(answer), WORDS)
-    assert first == picture(name, inputs, answer, WORDS) == json.loads(text)
+    assert first == picture(name, inputs, answer, WORDS) == json.loads(text)["picture"]
 
 
 @pytest.mark.parametrize(("name", "inputs", "answer"), CASES, ids=IDS)
@@ -301,10 +302,10 @@ def test_an_example_without_orders_has_none_in_its_picture() -> None:
 
 
 def test_what_has_no_picture_has_none() -> None:
-    """A calculator that is not drawn, and inputs that were refused, give none; the door says null."""
+    """A calculator that is not drawn, and inputs that were refused, give none; the door says so."""
     refused = {"runs_s": []}
     assert picture("fold-time", refused, ask("fold-time", refused), WORDS) is None
-    assert run_picture("fold-time", json.dumps(refused), '{"errors": []}', WORDS) == "null"
+    assert run_picture("fold-time", json.dumps(refused), '{"errors": []}', WORDS) == '{"picture": null}'
     undrawn = [name for name in _run.NAMES if name not in DRAWN]
     assert undrawn and all(picture(name, {}, {}, WORDS) is None for name in undrawn)
 
