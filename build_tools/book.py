@@ -14,6 +14,9 @@ CONFIGURATION = "mkdocs.yml"
 REGISTERS = "registers"
 REGISTER_PAGE = "figures.md"
 """The page that the build makes from the registers; no file of that name is written by hand."""
+CHANGES_PAGE = "what-changed.md"
+"""The page that the build makes from the recorded editions."""
+MADE_PAGES = (REGISTER_PAGE, CHANGES_PAGE)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping
 from urllib.parse import unquote
 
-from build_tools.book import REGISTER_PAGE, REGISTERS, Book
+from build_tools.book import MADE_PAGES, REGISTERS, Book
 from build_tools.lines import Link
 from build_tools.pages import Page
 from build_tools.problems import Problem, closest
@@ -19,7 +19,7 @@ _OUTSIDE = re.compile(r"^(?:https?|mailto|tel):", re.I)
 def check_links(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
     """Give every broken link or image of all pages."""
     files = {path.relative_to(book.docs).as_posix() for path in book.docs.rglob("*") if path.is_file()}
-    files = {name for name in files if not name.startswith(f"{REGISTERS}/")} | {REGISTER_PAGE}
+    files = {name for name in files if not name.startswith(f"{REGISTERS}/")} | {*MADE_PAGES}
     return [
         problem
         for page in book.pages.values()

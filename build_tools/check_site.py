@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from build_tools.book import CONFIGURATION, REGISTER_PAGE, REGISTERS, Book
+from build_tools.book import CONFIGURATION, MADE_PAGES, REGISTERS, Book
 from build_tools.marked_yaml import Node
 from build_tools.marks import BASIS_CODES
 from build_tools.pages import SECTIONS
@@ -59,6 +59,21 @@ BOOK_WORDS = (
             "wires.apart",
         )
     ),
+    *(
+        f"changes.{name}"
+        for name in (
+            "title",
+            "summary",
+            "intro",
+            "first",
+            "edition",
+            "new",
+            "removed",
+            "read-first",
+            "withdrawn",
+            "withdrawn-page",
+        )
+    ),
     "mark.read",
     "mark.read-secondary",
     "mark.memory",
@@ -96,7 +111,7 @@ def _menu(book: Book) -> list[Problem]:
     if nav is None:
         return []
     entries = {node.written: node.line for node in _leaves(nav)}
-    known = {*book.pages, REGISTER_PAGE}
+    known = {*book.pages, *MADE_PAGES}
     found = []
     for name, line in entries.items():
         if name.endswith(".md") and name not in known:
@@ -166,14 +181,14 @@ def _words(book: Book) -> list[Problem]:
 
 
 def _made_page(book: Book) -> list[Problem]:
-    if REGISTER_PAGE not in book.pages:
-        return []
     return [
         Problem(
-            book.pages[REGISTER_PAGE].file,
+            book.pages[name].file,
             1,
             "this page is written by hand",
             "the build makes it from the registers and would overwrite it",
             "give the file another name",
         )
+        for name in MADE_PAGES
+        if name in book.pages
     ]

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from build_tools.book import Book, read_book
 from build_tools.check_blocks import check_blocks
+from build_tools.check_editions import check_editions
 from build_tools.check_examples import check_examples
 from build_tools.check_figures import check_figures
 from build_tools.check_hazards import check_hazards
@@ -44,6 +45,7 @@ def find_problems(book: Book, *, today: str | None = None) -> list[Problem]:
         *check_procedures(book),
         *check_figures(book),
         *check_examples(book),
+        *check_editions(book),
         *check_prose(book, read),
         *check_spelling(book, read),
     ]

@@ -17,9 +17,12 @@ from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as SitePage
 
 from build_tools import browser_bundle, calculator_section, edition
-from build_tools.blocks import EXTENSIONS, BookExtension, PageInHand
-from build_tools.book import REGISTER_PAGE, REGISTERS, Book, read_book
+from build_tools.blocks import EXTENSIONS, BookExtension
+from build_tools.book import CHANGES_PAGE, REGISTER_PAGE, REGISTERS, Book, read_book
+from build_tools.book_block import PageInHand
 from build_tools.checks import find_problems
+from build_tools.drawing.figure import Figure
+from build_tools.editions import Editions, read_editions
 from build_tools.marks import Marks, plain_text
 from build_tools.page_frame import framed
 from build_tools.pages import Page, page_from
@@ -28,6 +31,7 @@ from build_tools.register_pages import register_page
 from build_tools.stamps import stamped_body
 from build_tools.web_manifest import write_web_manifest
 
+FIGURES_ADDRESS = REGISTER_PAGE.replace(".md", ".html")
 _LOG = logging.getLogger("mkdocs.plugins.half-turn")
 
 
@@ -40,6 +44,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     preview = False
     book: Book
+    editions: Editions
     extension: BookExtension
     pages: dict[str, Page]
 
@@ -57,6 +62,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             _LOG.info("%s", render(problems))
         self.pages = dict(self.book.pages)
         self.date = edition_date(self.book)
+        self.editions = read_editions(self.book, date=self.date)
         config.extra["edition_date"] = self.date
         self.extension = BookExtension()
         config.markdown_extensions += [name for name in EXTENSIONS if name not in config.markdown_extensions]
@@ -73,7 +79,11 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         text = register_page(self.book.registers, revised=self.date, uses=_uses(self.book))
         self.pages[REGISTER_PAGE], _ = page_from(text, REGISTER_PAGE, REGISTER_PAGE)
         files.append(File.generated(config, REGISTER_PAGE, content=text))
-        for uri, content in browser_bundle.browser_files(self.book.registers).items():
+        changes = self.editions.page(self.book)
+        self.pages[CHANGES_PAGE], _ = page_from(changes, CHANGES_PAGE, CHANGES_PAGE)
+        files.append(File.generated(config, CHANGES_PAGE, content=changes))
+        served = browser_bundle.browser_files(self.book.registers)
+        for uri, content in {**served, **self.editions.files()}.items():
             files.append(_browser_file(config, uri, content))
         return files
 
@@ -88,7 +98,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     def on_page_content(self, html: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
         """Set the page in its frame."""
         ours = self.pages[page.file.src_uri]
-        return framed(html, ours, self._in_hand(ours, REGISTER_PAGE.replace(".md", ".html")).marks)
+        return framed(html, ours, self._in_hand(ours, FIGURES_ADDRESS).marks)
 
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
         """Tell the browser code where the site's root is and that nothing has started yet."""
@@ -107,12 +117,18 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             description=config.site_description or "",
             language=config.theme["language"],
         )
-        edition.write_edition(site, date=self.date, preview=self.preview)
+        edition.write_edition(
+            site, date=self.date, preview=self.preview, withdrawn=self.editions.for_edition()
+        )
 
     def _in_hand(self, page: Page, register_source: str) -> PageInHand:
         registers = self.book.registers
         address = register_source if page.root == "." else f"{page.root}/{register_source}"
-        return PageInHand(Marks(registers, address), lambda name: self._calculator(name, page))
+        return PageInHand(
+            Marks(registers, address),
+            lambda name: self._calculator(name, page),
+            lambda request, anchor: Figure(registers, f"{page.root}/{FIGURES_ADDRESS}", anchor).html(request),
+        )
 
     def _calculator(self, name: str, page: Page) -> str:
         try:

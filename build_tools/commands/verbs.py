@@ -29,6 +29,7 @@ VERBS = {
     "build": Verb("book", "build the handbook into site/ (--into FOLDER: elsewhere)"),
     "check": Verb("book", "check pages and registers; --fix adds step ids; --record FIGURE --by NAME"),
     "new": Verb("book", 'begin a procedure page: new "Title of the page"'),
+    "publish": Verb("book", "record this edition's sentences, so that readers are told what changed"),
     "bench": Verb("tests", "measure sizes and times beside the stock tools, and write the table"),
     "lock": Verb("tests", "lock the requirements anew (--upgrade: to the newest versions)"),
     "vendor": Verb("book", "fetch another version of Pyodide: vendor VERSION"),
@@ -77,7 +78,7 @@ def say(line: str) -> None:
 
 def overview() -> str:
     """Return the list of verbs."""
-    lines = [f"  {name:<7}{verb.does}" for name, verb in VERBS.items()]
+    lines = [f"  {name:<8}{verb.does}" for name, verb in VERBS.items()]
     return "\n".join(["python3 -m build_tools VERB", "", *lines])
 
 
