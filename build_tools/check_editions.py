@@ -27,7 +27,7 @@ def _revised(book: Book, src: str, before: PageRecord, now: PageRecord, edition:
     if now.words == before.words or now.revised > before.revised or revised is None:
         return []
     what = f"the words changed since the edition of {edition}, but 'revised' is still {now.revised}"
-    why = "a reader takes the page by its date for the one that he knows"
+    why = "by its date, a reader takes the page for one already read"
     fix = (
         "set `revised` to the day of the change (the day's own edition again: `build_tools publish --again`)"
     )

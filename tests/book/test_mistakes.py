@@ -32,6 +32,7 @@ def test_mistake(case: Path, good_book: Path, changed: Callable[[Path, str, str]
     for edit in mistake.get("edits", []):
         changed(good_book / edit["file"], edit["old"], edit["new"])
     for name, text in mistake.get("files", {}).items():
+        (good_book / name).parent.mkdir(parents=True, exist_ok=True)
         (good_book / name).write_text(text, encoding="utf-8")
 
     problems = check_book(good_book, today=mistake.get("today"))

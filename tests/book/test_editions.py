@@ -1,0 +1,225 @@
+"""Editions: what `publish` records, what changed since each, and what reaches the phone."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup
+
+from build_tools.book import read_book
+from build_tools.changes import changes_between
+from build_tools.commands import publish
+from build_tools.commands.build import build_book
+from build_tools.commands.faults import Fault
+from build_tools.edition_record import read_records
+from build_tools.editions import Editions, read_editions
+
+Change = Callable[[Path, str, str], None]
+EDITIONS = "content/registers/editions"
+WHY, LIP = "content/learn/why.md", "content/procedures/time-the-lip.md"
+
+
+@pytest.fixture
+def here(good_book: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The small book in the place of the project."""
+    monkeypatch.setattr(publish, "PROJECT", good_book)
+    return good_book
+
+
+def read_first(book: Path, changed: Change, page: str, text: str, revised: str) -> None:
+    """Change a sentence of a page with a new date, marked to be read first."""
+    changed(book / page, text, f"{text} It is new on {revised}.")
+    changed(book / page, "review_by: 2027-05-24", "review_by: 2027-05-24\nread_first: true")
+    set_revised(book, page, revised)
+
+
+def set_revised(book: Path, page: str, revised: str) -> None:
+    """Give a page another `revised` date."""
+    lines = (book / page).read_text(encoding="utf-8").split("\n")
+    lines = [f"revised: {revised}" if line.startswith("revised:") else line for line in lines]
+    (book / page).write_text("\n".join(lines), encoding="utf-8")
+
+
+def editions(book: Path) -> Editions:
+    """The editions of the book as the plugin reads them."""
+    found, _ = read_book(book)
+    return read_editions(found, date=found.edition_date())
+
+
+def told(book: Path) -> dict[str, object]:
+    """What the phone is told of the changes."""
+    data: dict[str, object] = json.loads(editions(book).files()["half-turn/changes.json"])
+    return data
+
+
+def test_the_first_edition_is_recorded(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The record is named by the newest revised date and holds each page's sentences as a reader saw them."""
+    assert publish.run([]) == 0
+
+    assert capsys.readouterr().out == (
+        "The first edition, of 2026-11-25, is in content/registers/editions/2026-11-25.json: 3 pages.\n"
+    )
+    record = json.loads((here / EDITIONS / "2026-11-25.json").read_text(encoding="utf-8"))
+    lip = record["pages"]["procedures/time-the-lip.md"]
+    assert (lip["title"], lip["revised"], lip["read_first"]) == ("Time the lip", "2026-11-25", False)
+    assert lip["sentences"][:3] == [
+        "Time the lip and judge it against 18 to 20 s.",
+        "Time the lip",
+        "The lip should take 18 to 20 s, never less than 18 s.",
+    ]
+    assert "The platform can strike anyone near it." in lip["sentences"]
+
+
+def test_nothing_new_records_nothing(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Publishing the same book again leaves the records as they are."""
+    publish.run([])
+    before = (here / EDITIONS / "2026-11-25.json").read_bytes()
+    capsys.readouterr()
+
+    assert publish.run([]) == 0
+    assert publish.run(["--again"]) == 0
+
+    assert "Nothing has changed since the edition of 2026-11-25" in capsys.readouterr().out
+    assert [path.read_bytes() for path in (here / EDITIONS).iterdir()] == [before]
+
+
+def test_changed_words_need_a_new_date(here: Path, changed: Change) -> None:
+    """Changed words under the old date stop the publishing, and no record is written or lost."""
+    publish.run([])
+    changed(here / WHY, "plain words", "other words")
+
+    with pytest.raises(Fault, match="The book has mistakes, so no edition was recorded"):
+        publish.run([])
+
+    assert [path.name for path in (here / EDITIONS).iterdir()] == ["2026-11-25.json"]
+
+
+def test_the_edition_of_the_same_day_is_replaced_when_asked(
+    here: Path, changed: Change, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A slip found on the day itself is put right by publishing that edition again."""
+    publish.run([])
+    changed(here / WHY, "plain words", "other words")
+    capsys.readouterr()
+
+    assert publish.run(["--again"]) == 0
+
+    assert capsys.readouterr().out.startswith("The first edition, of 2026-11-25, is in ")
+    assert "other words" in (here / EDITIONS / "2026-11-25.json").read_text(encoding="utf-8")
+
+
+def test_a_changed_figure_is_a_change_of_every_page_that_shows_it(here: Path, changed: Change) -> None:
+    """A figure changes what readers see, so the edition needs a date of its own, and says on which pages."""
+    publish.run([])
+    changed(here / "content/registers/figures.yml", "  value: 3\n", "  value: 4\n")
+
+    with pytest.raises(Fault) as stopped:
+        publish.run([])
+
+    assert str(stopped.value) == (
+        "The newest 'revised' date is 2026-11-25, and the edition of 2026-11-25 is recorded already.\n"
+        "  fix: set 'revised' of what changed (procedures/time-the-lip.md) to today; "
+        "or replace that edition with publish --again."
+    )
+    set_revised(here, LIP, "2026-11-26")
+    publish.run([])
+    change = told(here)["since"]
+    assert change["2026-11-25"][0]["now"] == ["Do it again until you have 4 runs.", "4 runs"]  # type: ignore[index]
+
+
+def test_changes_are_counted_from_the_edition_that_a_phone_had(
+    here: Path, changed: Change, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Across skipped editions only what differs in the end is told, and every page to be read first."""
+    publish.run([])
+    read_first(here, changed, WHY, "A guide may say 5 s in plain words.", "2026-11-26")
+    changed(here / LIP, "Nobody touches it.", "Nobody may touch it.")
+    set_revised(here, LIP, "2026-11-26")
+    capsys.readouterr()
+    publish.run([])
+    assert capsys.readouterr().out == (
+        "The edition of 2026-11-26 is in content/registers/editions/2026-11-26.json.\n"
+        "  changed learn/why.md: 0 sentences out, 1 in; to be read before the next job\n"
+        "  changed procedures/time-the-lip.md: 1 sentences out, 1 in\n"
+        "Next: python3 -m build_tools build, and put site/ on the host.\n"
+    )
+    changed(here / LIP, "Nobody may touch it.", "Nobody touches it.")
+    set_revised(here, LIP, "2026-11-27")
+
+    data = told(here)
+
+    assert data["date"] == "2026-11-27"
+    new = {
+        "url": "learn/why.html",
+        "title": "Why three runs",
+        "kind": "changed",
+        "was": [],
+        "now": ["It is new on 2026-11-26."],
+    }
+    back = {
+        "url": "procedures/time-the-lip.html",
+        "title": "Time the lip",
+        "kind": "changed",
+        "was": ["Nobody may touch it."],
+        "now": ["Nobody touches it."],
+    }
+    assert data["since"] == {"2026-11-25": [new], "2026-11-26": [back]}
+    assert [(mark["url"], mark["date"]) for mark in data["marks"]] == [("learn/why.html", "2026-11-26")]  # type: ignore[attr-defined]
+
+
+def test_a_page_that_is_new_or_gone(here: Path, changed: Change) -> None:
+    """A new page is told as new, a page taken out as removed."""
+    publish.run([])
+    old = editions(here)
+    (here / "content/learn/more.md").write_text(
+        (here / WHY).read_text(encoding="utf-8").replace("Why three runs", "More"), encoding="utf-8"
+    )
+    (here / WHY).unlink()
+
+    found = changes_between(old.present, editions(here).present)
+
+    assert [(change.src, change.kind) for change in found] == [
+        ("learn/more.md", "new"),
+        ("learn/why.md", "removed"),
+    ]
+
+
+def test_the_page_of_changes_and_the_withdrawn_pages_reach_the_site(
+    here: Path, changed: Change, tmp_path: Path
+) -> None:
+    """The built page tells what each edition changed and what is withdrawn; edition.json lists the latter."""
+    publish.run([])
+    read_first(here, changed, LIP, "Nobody touches it.", "2026-11-26")
+    (here / "content/registers/withdrawn.yml").write_text(
+        "- page: procedures/time-the-lip.md\n  before: 2026-11-26\n  reason: The watch was started late.\n",
+        encoding="utf-8",
+    )
+    publish.run([])
+
+    site = build_book(here, tmp_path / "site").folder
+
+    page = BeautifulSoup((site / "what-changed.html").read_text(encoding="utf-8"), "html.parser")
+    change = page.select_one('[data-edition-date="2026-11-26"] [data-page="procedures/time-the-lip.md"]')
+    assert change is not None
+    assert change.select_one("a")["href"] == "procedures/time-the-lip.html"  # type: ignore[index]
+    assert [ins.get_text() for ins in change.select("ins")] == ["It is new on 2026-11-26."]
+    assert "Read before your next job." in change.get_text()
+    withdrawn = page.select_one("ul.ht-withdrawn")
+    assert withdrawn is not None and "The watch was started late." in withdrawn.get_text()
+    record = json.loads((site / "edition.json").read_text(encoding="utf-8"))
+    assert record["withdrawn"] == [{"url": "procedures/time-the-lip.html", "before": "2026-11-26"}]
+    assert "half-turn/changes.json" in {file["url"] for file in record["tiers"]["reading"]}
+
+
+def test_records_are_read_in_order(here: Path, changed: Change) -> None:
+    """The oldest edition comes first, whatever the folder gives."""
+    publish.run([])
+    read_first(here, changed, LIP, "Nobody touches it.", "2026-12-01")
+    publish.run([])
+
+    records, problems = read_records(read_book(here)[0])
+
+    assert ([record.date for record in records], problems) == (["2026-11-25", "2026-12-01"], [])
