@@ -270,6 +270,7 @@ def test_schema(name: str) -> None:
         "optional",
         "default",
         "figure",
+        "group",
         "label",
         "help",
     }
@@ -294,6 +295,7 @@ def test_schema_of_one_input() -> None:
         "optional": False,
         "default": None,
         "figure": "",
+        "group": "",
         "label": "Stopwatch runs",
         "help": "Every timed fold of this visit: one timer, warm damper.",
     }
