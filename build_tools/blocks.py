@@ -3,6 +3,8 @@
     /// hazard | lip-path       the hazard message of that row
     /// steps                   a numbered list as steps that can be ticked
     /// calculator | fold-time  the calculator with its worked answer
+    /// drawing | side-view     the drawing, labeled with terms; options `state:` and `leveler:` under it
+    /// terms | platform, lip   these terms with what they mean, from the register
     {{ lip-fold-time }}         the figure, linked to its row
 
 Sources reach Markdown stamped with their lines (see stamps.py); the stamps are gathered and removed here.
@@ -12,8 +14,6 @@ Whatever an author can get wrong has been found by checks.py before this runs.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import Any
 from xml.etree import ElementTree
 
@@ -21,32 +21,17 @@ from markdown import Markdown
 from markdown.inlinepatterns import InlineProcessor
 from markdown.treeprocessors import Treeprocessor
 from markdown.util import AtomicString
-from markupsafe import Markup
 from pymdownx.blocks import BlocksExtension, BlocksProcessor
-from pymdownx.blocks.block import Block
 
+from build_tools.book_block import STAMPED, BookBlock, PageInHand, element_of
+from build_tools.drawing_blocks import DrawingBlock, TermsBlock
 from build_tools.lines import STEP_ID
-from build_tools.marks import Marks
 
-BLOCK_NAMES = ("hazard", "steps", "calculator")
+BLOCK_NAMES = ("hazard", "steps", "calculator", "drawing", "terms")
 EXTENSIONS = ("tables", "fenced_code", "toc", "sane_lists")
 """What the book's Markdown needs beside this extension."""
 _FIGURE = r"\{\{[ \t]*([a-z0-9-]+)(?:\.([a-z]+))?[ \t]*(?:@(\d+)[ \t]*)?\}\}"
-_STAMP = re.compile(r"[ \t]*@(\d+)$")
-_STAMPED = "data-stamp"
 _HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
-
-
-@dataclass
-class PageInHand:
-    """The page that Markdown is reading, and the stamps that have come out of it."""
-
-    marks: Marks
-    calculator: Callable[[str], str]
-    """Gives the HTML of a calculator by its name."""
-    stamps: set[tuple[str, int]] = field(default_factory=set)
-    steps: int = 0
-    hazards_shown: set[str] = field(default_factory=set)
 
 
 class BookExtension(BlocksExtension):  # type: ignore[misc]  # pymdownx is untyped
@@ -61,31 +46,14 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # pymdownx is untyp
 
     def extendMarkdownBlocks(self, md: Markdown, block_mgr: BlocksProcessor) -> None:  # noqa: N802  # their name
         """Register everything."""
-        for block in (HazardBlock, StepsBlock, CalculatorBlock):
+        for block in (HazardBlock, StepsBlock, CalculatorBlock, DrawingBlock, TermsBlock):
             block_mgr.register(block, {"extension": self})
         md.inlinePatterns.register(FigureProcessor(_FIGURE, md, self), "half-turn-figure", 175)
         # After inline parsing (20) and before the table of contents takes the headings' words (5).
         md.treeprocessors.register(StampGatherer(md, self), "half-turn-stamps", 15)
 
 
-class _BookBlock(Block):  # type: ignore[misc]  # pymdownx is untyped
-    ARGUMENT = None
-
-    @property
-    def page(self) -> PageInHand:
-        page: PageInHand = self.config["extension"].page
-        return page
-
-    def on_validate(self, parent: ElementTree.Element) -> bool:
-        """Take the stamp off the argument."""
-        argument = self.argument or ""
-        stamp = _STAMP.search(argument)
-        self.name = _STAMP.sub("", argument).strip()
-        self.stamp = {_STAMPED: f"block {stamp[1]}"} if stamp else {}
-        return True
-
-
-class HazardBlock(_BookBlock):
+class HazardBlock(BookBlock):
     """The hazard message of a row of hazards.yml; the first of its kind on a page carries the anchor."""
 
     NAME = "hazard"
@@ -98,7 +66,7 @@ class HazardBlock(_BookBlock):
             return ElementTree.SubElement(parent, "div", self.stamp)
         first = hazard.id not in self.page.hazards_shown
         self.page.hazards_shown.add(hazard.id)
-        element = _element(marks.hazard(hazard, f"hazard-{hazard.id}" if first else None))
+        element = element_of(marks.hazard(hazard, f"hazard-{hazard.id}" if first else None))
         element.attrib |= self.stamp
         parent.append(element)
         return element
@@ -108,7 +76,7 @@ class HazardBlock(_BookBlock):
         return block
 
 
-class StepsBlock(_BookBlock):
+class StepsBlock(BookBlock):
     """A numbered list as steps; numbers run on over all steps blocks of a page."""
 
     NAME = "steps"
@@ -140,7 +108,7 @@ class StepsBlock(_BookBlock):
             name, _, line = id_.partition(" @")
             item.attrib |= {"data-step": name, "id": name}
             if line:
-                item.set(_STAMPED, f"step {line}")
+                item.set(STAMPED, f"step {line}")
         item.insert(0, self._tick(id_))
 
     def _tick(self, id_: str | None) -> ElementTree.Element:
@@ -155,7 +123,7 @@ class StepsBlock(_BookBlock):
         return label
 
 
-class CalculatorBlock(_BookBlock):
+class CalculatorBlock(BookBlock):
     """A calculator. Its HTML is kept aside as it is, so that Markdown does not read it."""
 
     NAME = "calculator"
@@ -185,9 +153,9 @@ class FigureProcessor(InlineProcessor):
         figure = marks.registers.figures.get(m[1])
         if figure is None or (m[2] and m[2] not in figure.parts()):
             return None, None, None
-        element = _element(marks.figure(figure, m[2] or ""))
+        element = element_of(marks.figure(figure, m[2] or ""))
         if m[3]:
-            element.set(_STAMPED, f"figure {m[3]}")
+            element.set(STAMPED, f"figure {m[3]}")
         return element, m.start(0), m.end(0)
 
 
@@ -201,7 +169,7 @@ class StampGatherer(Treeprocessor):
     def run(self, root: ElementTree.Element) -> None:
         """Walk the page once."""
         for element in root.iter():
-            stamp = element.attrib.pop(_STAMPED, None)
+            stamp = element.attrib.pop(STAMPED, None)
             if stamp is not None:
                 kind, _, line = stamp.partition(" ")
                 self.extension.page.stamps.add((kind, int(line)))
@@ -216,15 +184,6 @@ def _unlink_figures(holder: ElementTree.Element) -> None:
         if "data-figure" in span.attrib and link is not None:
             span.text = link.text
             span.remove(link)
-
-
-def _element(html: Markup) -> ElementTree.Element:
-    """Give HTML of our own as an element whose words Markdown leaves alone."""
-    element = ElementTree.fromstring(str(html))
-    for part in element.iter():
-        part.text = AtomicString(part.text) if part.text else part.text
-        part.tail = AtomicString(part.tail) if part.tail else part.tail
-    return element
 
 
 def _wrap_text(item: ElementTree.Element) -> None:

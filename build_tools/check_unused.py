@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 
 from build_tools.book import REGISTERS, Book
+from build_tools.check_drawings import terms_shown
 from build_tools.figures import Figure
 from build_tools.lines import FIGURE_USE
 from build_tools.problems import Problem
@@ -74,9 +75,8 @@ def _used_terms(book: Book, read: dict[str, tuple[Passage, ...]]) -> set[str]:
     told += [f"{row.title} {row.what} {row.avoid}" for row in book.registers.hazards.values()]
     told += [page.text(key) for page in book.pages.values() for key in ("title", "summary")]
     text = _simple(" ".join([*told, *book.registers.words.values()]))
-    return {row.id for row in book.registers.terms.values() if _simple(row.term) in text} | _linked(
-        book, "term"
-    )
+    named = {row.id for row in book.registers.terms.values() if _simple(row.term) in text}
+    return named | terms_shown(book.pages.values(), book.registers) | _linked(book, "term")
 
 
 def _simple(text: str) -> str:

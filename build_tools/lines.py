@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from dataclasses import dataclass
+from itertools import takewhile
 
 from build_tools.masking import mask_code
 
@@ -85,7 +86,7 @@ class Scan:
     text: str
     """The raw source, line ends as "\\n"."""
     masked: str
-    """The same, of the same length, with code and comments blanked out."""
+    """The same, of the same length, with code, comments and options of drawings blanked out."""
     front_matter: str | None
     """The YAML between the two lines of dashes, or None where there is none."""
     body_line: int
@@ -110,6 +111,7 @@ def scan(text: str) -> Scan:
     masked = mask_code(text, body_line)
     numbered = list(enumerate(masked.split("\n"), start=1))[body_line - 1 :]
     blocks, stray_ends = _blocks(numbered)
+    masked = _without_options(text, masked, blocks)
     return Scan(
         text,
         masked,
@@ -122,6 +124,19 @@ def scan(text: str) -> Scan:
         _links(masked, body_line),
         _headings(numbered),
     )
+
+
+def option_lines(text: str, block: Block) -> list[str]:
+    """Give the lines of a block's options, four spaces in, right under its first line, without indent."""
+    lines = text.split("\n")
+    indent = len(lines[block.line - 1]) - len(lines[block.line - 1].lstrip(" ")) + 4
+    under = takewhile(lambda line: line.startswith(" " * indent) and ":" in line, lines[block.line :])
+    return [line[indent:] for line in under]
+
+
+def listed(argument: str) -> list[str]:
+    """Give the ids of an argument that names several: `platform, lip`."""
+    return [name.strip() for name in argument.split(",") if name.strip()]
 
 
 def line_of(text: str, offset: int) -> int:
@@ -157,6 +172,16 @@ def _blocks(numbered: list[tuple[int, str]]) -> tuple[tuple[Block, ...], tuple[i
             found[index] = Block(block.name, block.argument, block.line, number, block.depth)
             del open_[depth:]
     return tuple(found), tuple(stray)
+
+
+def _without_options(text: str, masked: str, blocks: tuple[Block, ...]) -> str:
+    """Blank out the options of drawings: they are no prose."""
+    lines = masked.split("\n")
+    for block in blocks:
+        if block.name == "drawing":
+            for number in range(block.line, block.line + len(option_lines(text, block))):
+                lines[number] = " " * len(lines[number])
+    return "\n".join(lines)
 
 
 def _depth_closed(open_: list[tuple[int, str]], slashes: str) -> int | None:

@@ -9,8 +9,10 @@ from dataclasses import dataclass
 from markdown import Markdown
 from markdown.extensions.toc import slugify
 
-from build_tools.blocks import BLOCK_NAMES, EXTENSIONS, BookExtension, PageInHand
+from build_tools.blocks import BLOCK_NAMES, EXTENSIONS, BookExtension
 from build_tools.book import REGISTER_PAGE, Book
+from build_tools.book_block import PageInHand
+from build_tools.check_drawings import check_drawing
 from build_tools.check_figures import use_problems
 from build_tools.marks import Marks
 from build_tools.pages import Page
@@ -59,6 +61,9 @@ def _named_already(page: Page, book: Book) -> Iterator[tuple[str, int]]:
         unknown = use_problems(book.registers, page.file, use.line, use.id, use.part)
         if unknown or use.id in book.registers.left_out:
             yield "figure", use.line
+    for block in page.scan.blocks:
+        if block.name == "drawing" and check_drawing(page, block, book.registers):
+            yield "block", block.line
 
 
 def _blocks_are_broken(page: Page) -> bool:
@@ -70,6 +75,6 @@ def _blocks_are_broken(page: Page) -> bool:
 
 def _render(page: Page, markdown: Markdown, extension: BookExtension, book: Book) -> Rendered:
     markdown.reset()
-    extension.page = PageInHand(Marks(book.registers, REGISTER_PAGE), lambda name: "")
+    extension.page = PageInHand(Marks(book.registers, REGISTER_PAGE), lambda name: "", lambda *_: "")
     html = markdown.convert(stamped_body(page.scan))
     return Rendered(frozenset(_ID.findall(html)), frozenset(extension.page.stamps))

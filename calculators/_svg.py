@@ -67,14 +67,14 @@ def line(points: Sequence[Point], kind: str) -> str:
     """Draw a line through points, in the look of a kind; nothing for fewer than two."""
     if len(points) < 2:
         return ""
-    return f'<path class="ht-plot-{kind}" {_LOOKS[kind]} fill="none" d="{_path(points)}"/>'
+    return f'<path class="ht-plot-{kind}" {_LOOKS[kind]} fill="none" d="{path_data(points)}"/>'
 
 
 def area(points: Sequence[Point], kind: str) -> str:
     """Fill the area that points go round; nothing for fewer than three."""
     if len(points) < 3:
         return ""
-    return f'<path class="ht-plot-{kind}" {_LOOKS[kind]} d="{_path(points)}Z"/>'
+    return f'<path class="ht-plot-{kind}" {_LOOKS[kind]} d="{path_data(points)}Z"/>'
 
 
 def box(low: Point, high: Point, kind: str) -> str:
@@ -88,7 +88,7 @@ def mark(shape: str, at: Point, size: float, kind: str, *, full: bool = True) ->
     if shape == "circle":
         return f'<circle {look} cx="{number(at[0])}" cy="{number(at[1])}" r="{number(size)}"/>'
     corners = [(at[0] + size * x, at[1] + size * y) for x, y in _CORNERS[shape]]
-    return f'<path {look} d="{_path(corners)}Z"/>'
+    return f'<path {look} d="{path_data(corners)}Z"/>'
 
 
 def text(at: Point, words: str, kind: str, *, anchor: str = "start", strong: bool = False) -> str:
@@ -111,7 +111,8 @@ def svg(height: float, parts: Iterable[str], alternative: str) -> str:
     return "".join((head, *parts, "</svg>"))
 
 
-def _path(points: Sequence[Point]) -> str:
+def path_data(points: Sequence[Point]) -> str:
+    """Return what a path's d says for straight lines through points."""
     return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
 
 

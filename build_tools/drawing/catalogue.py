@@ -1,0 +1,60 @@
+"""The one list of drawings: their names, what each may be asked for, and who draws it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from build_tools.drawing import cycle, details, nut, views
+from build_tools.drawing.geometry import PRACTICE, Geometry, geometry_of
+from build_tools.drawing.sheet import Drawing
+from build_tools.register_rows import Equipment
+
+DRAWINGS: dict[str, Callable[[Geometry], Drawing]] = {
+    "side-view": views.side_view,
+    "side-view-raised": views.side_view_raised,
+    "on-the-support": views.on_the_support,
+    "mainspring": details.mainspring,
+    "adjusting-nut": nut.adjusting_nut,
+    "lip-arc": details.lip_arc,
+}
+"""Drawings without a state."""
+STATEFUL: dict[str, Mapping[str, Callable[[Geometry], Drawing]]] = {"cycle-frame": cycle.STATES}
+"""Drawings of which each state is one."""
+NAMES: tuple[str, ...] = (*DRAWINGS, *STATEFUL)
+OPTIONS = ("state", "leveler")
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """A drawing as an author asks for it. `leveler` is a leveler class's id, "" for the practice geometry."""
+
+    name: str
+    state: str = ""
+    leveler: str = ""
+
+    @property
+    def key(self) -> str:
+        """What its sentences are called, after "drawing."."""
+        return f"{self.name}.{self.state}" if self.state else self.name
+
+    @property
+    def is_known(self) -> bool:
+        """Whether there is such a drawing, in such a state."""
+        if self.name in STATEFUL:
+            return self.state in STATEFUL[self.name]
+        return self.name in DRAWINGS and not self.state
+
+
+def drawing_of(request: Request, equipment: Mapping[str, Equipment]) -> Drawing:
+    """Draw what is asked for. Raises KeyError for an unknown name, state or leveler; checks find these."""
+    geometry = geometry_of(equipment[request.leveler].figures) if request.leveler else PRACTICE
+    if request.name in STATEFUL:
+        return STATEFUL[request.name][request.state](geometry)
+    return DRAWINGS[request.name](geometry)
+
+
+def every_request() -> list[Request]:
+    """Give every drawing in every state, on the practice geometry."""
+    plain = [Request(name) for name in DRAWINGS]
+    return plain + [Request(name, state) for name, states in STATEFUL.items() for state in states]

@@ -1,0 +1,126 @@
+"""Labels outside a drawing, each at the end of an upright leader: none covers another, no leader crosses one.
+
+Above and below a drawing there are rows. A label may stand in any row and slide as long as its leader meets
+it; of all arrangements without a clash the lowest and straightest is taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from calculators._spring_geometry import Point
+from calculators._svg import FONT, WIDTH, text_width
+
+ROW = 24
+"""Height of a row of labels, and of the place to touch."""
+EDGE = 5
+"""No word comes closer to the sheet's edge than this."""
+_GAP, _HOLD, _CLEAR = 9, 5, 5
+MOST_ROWS = 5
+_WIDE = "mw"
+
+
+@dataclass(frozen=True, slots=True)
+class Called:
+    """A label to be placed: its words, and the places that its leader runs through, the part first."""
+
+    words: str
+    leader: tuple[Point, ...]
+    below: bool
+
+    @property
+    def x(self) -> float:
+        """Where its leader leaves the drawing."""
+        return self.leader[-1][0]
+
+    @property
+    def width(self) -> float:
+        """How wide its words are, rather too wide: some phones have wide letters."""
+        wide = sum(letter in _WIDE for letter in self.words)
+        return text_width(self.words, strong=True) + 3 * wide
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A label in its place: the left end of its words, and its row, 0 next to the drawing."""
+
+    called: Called
+    left: float
+    row: int
+
+    @property
+    def right(self) -> float:
+        """The right end of its words."""
+        return self.left + self.called.width
+
+
+    @property
+    def anchor(self) -> tuple[str, float]:
+        """How its words are pinned, start, middle or end, and where: close to the leader, so that it meets
+        them on a phone with narrower letters too."""
+        share = (self.called.x - self.left) / self.called.width
+        if share < 1 / 3:
+            return "start", self.left
+        return ("end", self.right) if share > 2 / 3 else ("middle", (self.left + self.right) / 2)
+
+
+class NoRoom(ValueError):
+    """The labels of one side do not fit beside each other in MOST_ROWS rows."""
+
+
+def placed(called: Sequence[Called]) -> list[Placed]:
+    """Place the labels of one side, from left to right. Raises NoRoom where they cannot be."""
+    ordered = sorted(called, key=lambda label: label.x)
+    for rows in range(1, MOST_ROWS + 1):
+        found = _best(ordered, rows)
+        if found is not None:
+            return found
+    raise NoRoom(", ".join(label.words for label in ordered))
+
+
+def _best(ordered: Sequence[Called], rows: int) -> list[Placed] | None:
+    best: tuple[float, list[Placed]] | None = None
+
+    def extend(done: list[Placed], cost: float) -> None:
+        nonlocal best
+        if best is not None and cost >= best[0]:
+            return
+        if len(done) == len(ordered):
+            best = (cost, done)
+            return
+        for price, next_ in _choices(ordered[len(done)], rows):
+            if not any(_clash(next_, other) or _clash(other, next_) for other in done):
+                extend([*done, next_], cost + price)
+
+    extend([], 0.0)
+    return best[1] if best else None
+
+
+def _choices(label: Called, rows: int) -> list[tuple[float, Placed]]:
+    """Give a label's places with their prices, cheapest first: low rows, leader near its middle."""
+    middle = label.x - label.width / 2
+    lefts = {min(max(left, EDGE), WIDTH - EDGE - label.width)
+             for left in (label.x - _HOLD, middle, label.x + _HOLD - label.width)}
+    found = [(30.0 * row + 0.25 * abs(left - middle), Placed(label, left, row))
+             for row in range(rows) for left in sorted(lefts)
+             if left < label.x < left + label.width]
+    return sorted(found, key=lambda choice: choice[0])
+
+
+def _clash(one: Placed, other: Placed) -> bool:
+    """Tell whether the first label's words, or its leader on the way to them, meet the other's words."""
+    if one.row == other.row:
+        return one.left < other.right + _GAP and other.left < one.right + _GAP
+    return one.row > other.row and other.left - _CLEAR < one.called.x < other.right + _CLEAR
+
+
+def baseline(edge: float, row: int, *, below: bool) -> float:
+    """Give where the words of a row stand, `edge` being the drawing's end on that side."""
+    return edge + ROW * (row + 1) - 5 if below else edge - ROW * row - 9
+
+
+def leader_end(edge: float, row: int, *, below: bool) -> float:
+    """Give where a leader stops short of the words."""
+    line = baseline(edge, row, below=below)
+    return line - FONT + 1 if below else line + 5

@@ -1,0 +1,155 @@
+"""What a drawing is made of, before it is ink: lines, areas and circles in m, each of a kind.
+
+Kinds are the classes of build_tools/browser/style/drawing.css: how a line looks is said there, once.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from calculators._spring_geometry import Point, turned
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line through points, or the area that it closes."""
+
+    kind: str
+    points: tuple[Point, ...]
+    closed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A circle."""
+
+    kind: str
+    at: Point
+    radius: float
+
+
+@dataclass(frozen=True, slots=True)
+class Arrow:
+    """A line with a head at its end, and at its start where it goes both ways."""
+
+    kind: str
+    points: tuple[Point, ...]
+    both: bool = False
+
+
+Shape = Line | Circle | Arrow
+
+
+def area(kind: str, *points: Point) -> Line:
+    """Give a closed area."""
+    return Line(kind, points, closed=True)
+
+
+def line(kind: str, *points: Point) -> Line:
+    """Give an open line."""
+    return Line(kind, points)
+
+
+def box(kind: str, low: Point, high: Point) -> Line:
+    """Give an upright box between two opposite corners."""
+    return area(kind, low, (high[0], low[1]), high, (low[0], high[1]))
+
+
+def arc(center: Point, radius: float, start_deg: float, end_deg: float) -> tuple[Point, ...]:
+    """Give points about every three degrees along an arc, both ends included."""
+    steps = max(2, math.ceil(abs(end_deg - start_deg) / 3))
+    angles = (start_deg + (end_deg - start_deg) * step / steps for step in range(steps + 1))
+    return tuple(shifted(center, turned((radius, 0), angle)) for angle in angles)
+
+
+def shifted(point: Point, by: Point) -> Point:
+    """Give a point moved."""
+    return point[0] + by[0], point[1] + by[1]
+
+
+def between(start: Point, end: Point, share: float) -> Point:
+    """Give the point at a share of the way, 0 at the start and 1 at the end."""
+    return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
+
+
+@dataclass(frozen=True, slots=True)
+class Along:
+    """A frame laid along a line: x from its start toward its end, y to the left of it."""
+
+    start: Point
+    end: Point
+
+    @property
+    def length(self) -> float:
+        """The distance from start to end."""
+        return math.dist(self.start, self.end)
+
+    def at(self, x: float, y: float = 0) -> Point:
+        """Give the point at x along and y beside."""
+        angle = math.degrees(math.atan2(self.end[1] - self.start[1], self.end[0] - self.start[0]))
+        return shifted(self.start, turned((x, y), angle))
+
+    def box(self, kind: str, low: Point, high: Point) -> Line:
+        """Give a box in this frame."""
+        return area(kind, self.at(*low), self.at(high[0], low[1]), self.at(*high), self.at(low[0], high[1]))
+
+
+def moved(shapes: Iterable[Shape], by: Point) -> Iterator[Shape]:
+    """Give shapes moved."""
+    for shape in shapes:
+        if isinstance(shape, Circle):
+            yield replace(shape, at=shifted(shape.at, by))
+        else:
+            yield replace(shape, points=tuple(shifted(point, by) for point in shape.points))
+
+
+def coil(axis: Along, start: float, end: float, radius: float, turns: int) -> Iterator[Shape]:
+    """Give a tension spring from the side, small: the near half of every turn strong, the far half fine.
+
+    `start` and `end` are along the axis.
+    """
+    pitch = (end - start) / turns
+    for turn in range(turns):
+        low = start + turn * pitch
+        yield line("coil", axis.at(low + 0.15 * pitch, -radius), axis.at(low + 0.85 * pitch, radius))
+        if turn + 1 < turns:
+            yield line("coil-far", axis.at(low + 0.85 * pitch, radius), axis.at(low + 1.15 * pitch, -radius))
+
+
+def thick_coil(axis: Along, start: float, end: float, radius: float, turns: int) -> Iterator[Shape]:
+    """Give a tension spring from the side, large: the wire of every turn with its two edges."""
+    pitch = (end - start) / turns
+    for turn in range(turns):
+        low = start + turn * pitch
+        stroke = axis.at(low + 0.2 * pitch, -radius), axis.at(low + 0.8 * pitch, radius)
+        yield line("wire", *stroke)
+        yield line("wire-core", *stroke)
+
+
+def hatch(start: Point, end: Point, depth: float, step: float) -> Iterator[Shape]:
+    """Give short strokes to the right of a line, as ground is marked, slanted by half a right angle."""
+    edge = Along(start, end)
+    count = int(edge.length / step)
+    for place in range(count):
+        x = (place + 0.5) * edge.length / count
+        yield line("hatch", edge.at(x), edge.at(x - depth, -depth))
+
+
+def break_line(start: Point, end: Point, size: float) -> Line:
+    """Give the line with a zigzag in its middle that says: it goes on here."""
+    edge = Along(start, end)
+    half = edge.length / 2
+    return line("thin", edge.at(0), edge.at(half - size), edge.at(half - size / 2, size),
+                edge.at(half + size / 2, -size), edge.at(half + size), edge.at(edge.length))
+
+
+def points_of(shapes: Sequence[Shape]) -> Iterator[Point]:
+    """Give every point that shapes reach to."""
+    for shape in shapes:
+        if isinstance(shape, Circle):
+            (x, y), r = shape.at, shape.radius
+            yield from ((x - r, y - r), (x + r, y + r))
+        else:
+            yield from shape.points

@@ -1,0 +1,88 @@
+"""A drawing with its labels laid out on a sheet, before it is written as SVG."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from build_tools.drawing.ink import View
+from build_tools.drawing.labels import ROW, Called, Placed, placed
+from build_tools.drawing.shapes import Shape
+from calculators._spring_geometry import Point
+from calculators._svg import WIDTH
+
+MARGIN = 3
+"""Between the drawing and the sheet's edges, in units."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """A term of the glossary, or a note of the words register, with the place that it names."""
+
+    at: Point
+    """The place in m; its leader starts there."""
+    term: str = ""
+    note: str = ""
+    """What follows "drawing.note." in the words register, where the label is no term."""
+    via: Point | None = None
+    """Where the leader turns upright, m; none where it is upright at once."""
+    below: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawing:
+    """Shapes and labels in m, and the corners of what is shown."""
+
+    shapes: tuple[Shape, ...]
+    labels: tuple[Label, ...]
+    low: Point
+    high: Point
+
+    @property
+    def terms(self) -> tuple[str, ...]:
+        """The glossary terms that it labels, each once."""
+        return tuple(dict.fromkeys(label.term for label in self.labels if label.term))
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """The notes that it labels, each once."""
+        return tuple(dict.fromkeys(label.note for label in self.labels if label.note))
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """Where everything stands, in units: the drawing's view, its upper and lower end, the labels."""
+
+    view: View
+    top: float
+    bottom: float
+    height: float
+    labels: tuple[tuple[Label, Placed], ...]
+
+
+def laid_out(drawing: Drawing, words: Callable[[Label], str]) -> Sheet:
+    """Lay a drawing out over the sheet's width; `words` gives what a label says. Raises NoRoom."""
+    scale = (WIDTH - 2 * MARGIN) / (drawing.high[0] - drawing.low[0])
+    flat = View(scale, (MARGIN - scale * drawing.low[0], scale * drawing.high[1]))
+    above = _placed([label for label in drawing.labels if not label.below], flat, words)
+    below = _placed([label for label in drawing.labels if label.below], flat, words)
+    top = _rows(above) * ROW + MARGIN
+    bottom = top + scale * (drawing.high[1] - drawing.low[1])
+    # Rows above are placed from y only, so moving the view down leaves them valid.
+    return Sheet(flat.down(top), top, bottom, bottom + _rows(below) * ROW + MARGIN, (*above, *below))
+
+
+def _placed(
+    labels: Sequence[Label], view: View, words: Callable[[Label], str]
+) -> list[tuple[Label, Placed]]:
+    called = {Called(words(label), leader(label, view), label.below): label for label in labels}
+    return [(called[place.called], place) for place in placed(list(called))]
+
+
+def leader(label: Label, view: View) -> tuple[Point, ...]:
+    """Give the places of a label's leader within the drawing, the part first."""
+    return tuple(view.at(point) for point in (label.at, label.via) if point is not None)
+
+
+def _rows(labels: Sequence[tuple[Label, Placed]]) -> int:
+    return max((place.row + 1 for _, place in labels), default=0)
