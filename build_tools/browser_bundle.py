@@ -10,6 +10,7 @@ from typing import Any
 from build_tools.cut_library import LIBRARY, PYODIDE, cut_library, needed_modules
 from build_tools.register_rows import Equipment
 from build_tools.registers import Registers
+from build_tools.units import TABLE
 
 _TOOLS = Path(__file__).parent
 _BROWSER = _TOOLS / "browser"
@@ -29,12 +30,19 @@ def browser_files(registers: Registers) -> dict[str, bytes | Path]:
     files |= {f"{SITE_FOLDER}/pyodide/{name}": PYODIDE / name for name in RUNTIME_FILES}
     sources = dict(_calculator_sources())
     files[f"{SITE_FOLDER}/pyodide/{LIBRARY.name}"] = cut_library(LIBRARY, needed_modules(sources.values()))
+    files[f"{SITE_FOLDER}/page/unit_table.js"] = _unit_table()
     files[f"{SITE_FOLDER}/words.json"] = _json(registers.words)
     files[f"{SITE_FOLDER}/equipment.json"] = _json(
         {"levelers": [_leveler(row) for row in registers.equipment.values()]}
     )
     files[f"{SITE_FOLDER}/calculators.json"] = _json({"files": sources, "words": words_text(registers.words)})
     return files
+
+
+def _unit_table() -> bytes:
+    """Give the table of units as a module: without it no sheet may start, or 12 in would pass for 12 m."""
+    head = b"/** The units that a reader may choose, from build_tools/units.json. */\nexport const TABLE = "
+    return head + _json(TABLE) + b";\n"
 
 
 def words_text(words: dict[str, str]) -> str:

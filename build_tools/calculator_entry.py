@@ -56,8 +56,7 @@ def _written(field: Field, path: str, words: SheetWords, value: str, help_id: st
         aria_describedby=_described_by(id_, help_id),
         **_typed(field),
     )
-    unit = words.unit(field.unit)
-    parts: list[Markup | None] = [written, tag("span", unit, class_="ht-unit") if unit else None]
+    parts: list[Markup | None] = [written, _unit(field, words)]
     if field.kind == "whole" and (field.low is None or field.low < 0):
         parts = [_step(-1, id_, words), *parts, _step(1, id_, words)]
     if field.may_be_null and not field.optional:  # what may stay blank needs no box to say so
@@ -65,6 +64,11 @@ def _written(field: Field, path: str, words: SheetWords, value: str, help_id: st
         told = words.say("page.not-known" if field.kind == "date" else "page.not-measured")
         parts.append(tag("label", null, " ", told, class_="ht-null"))
     return tag("div", *parts, class_="ht-entry")
+
+
+def _unit(field: Field, words: SheetWords) -> Markup | None:
+    units = words.units(field)
+    return tag("span", units[0], class_="ht-unit", data_by_units=words.by_units(units)) if units[0] else None
 
 
 def _typed(field: Field) -> dict[str, str]:

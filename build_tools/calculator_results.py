@@ -35,9 +35,20 @@ def output_place(name: str, *children: object, **attributes: object) -> Markup:
 
 def number_line(field: Output, words: SheetWords) -> Markup:
     """Give the line of one result: its name, and the place for its value."""
-    way = way_of_showing(field.name, field.unit, field.kind)
-    shown = output_place(field.name, data_show=way, data_unit=words.unit(field.unit) or None)
+    shown = output_place(field.name, **_showing(field, words))
     return tag("div", tag("dt", words.label(field, field.name)), tag("dd", shown), class_="ht-number")
+
+
+def _showing(field: Output, words: SheetWords) -> dict[str, object]:
+    """Give the rule by which the page shows a result, and its unit; both for each system of units."""
+    units = words.units(field)
+    ways = [way_of_showing(field.name, unit, field.kind) for unit in units]
+    return {
+        "data_show": way_of_showing(field.name, field.unit, field.kind) if len(units) == 1 else ways[0],
+        "data_unit": units[0] or None,
+        "data_units": words.by_units(units),
+        "data_shows": words.by_units(ways),
+    }
 
 
 def list_table(field: Output, words: SheetWords) -> Markup:
@@ -48,8 +59,7 @@ def list_table(field: Output, words: SheetWords) -> Markup:
             words.label(column, f"{field.name}.{column.name}"),
             scope="col",
             data_column=column.name,
-            data_show=way_of_showing(column.name, column.unit, column.kind),
-            data_unit=words.unit(column.unit) or None,
+            **_showing(column, words),
         )
         for column in field.fields
     ]

@@ -11,6 +11,7 @@ from build_tools.html_parts import tag
 from build_tools.registers import Registers
 from build_tools.sheet_words import SheetWords
 from build_tools.stopwatch_block import opener, stopwatch
+from build_tools.units_choice import units_choice
 from calculators import _run
 
 
@@ -36,6 +37,7 @@ def render(name: str, registers: Registers, *, root: str) -> str:
             tag("p", words.say("page.needs-serving"), class_="ht-needs-serving", data_needs="serving"),
             _runtime_status(words),
             tag("div", class_="ht-leveler", data_leveler=True),
+            units_choice((*module.INPUTS, *module.OUTPUTS), words),
             opener(words),
             form(module.INPUTS, words),
             stopwatch(words),

@@ -6,6 +6,7 @@ from markupsafe import Markup
 
 from build_tools.calculator_entry import entry, field_id, is_ticks, message_ids
 from build_tools.html_parts import tag
+from build_tools.sheet_range import range_texts, units_for_the_page
 from build_tools.sheet_words import SheetWords
 from calculators._fields import Field
 
@@ -45,6 +46,7 @@ def field_block(
         tag("p", class_="ht-note", id=note_id, data_note=True, hidden=True),
         tag("p", class_="ht-error", id=error_id, data_error=path, hidden=True),
         class_="ht-field",
+        **units_for_the_page(field, words),
         data_input=path,
         data_kind="ticks" if is_ticks(field) else field.kind,
         data_optional=field.optional,
@@ -58,26 +60,17 @@ def _label(field: Field, id_: str, label: str) -> Markup:
     return tag("label", label, class_="ht-label", for_=id_, data_label=True)
 
 
-def help_text(field: Field, path: str, words: SheetWords) -> str:
+def help_text(field: Field, path: str, words: SheetWords) -> Markup:
     """Give a field's help with its allowed range and whether it may stay blank."""
-    parts = [words.help(field, path)]
+    parts: list[Markup | str] = [words.help(field, path)]
     if field.kind in ("number", "whole", "numbers"):
-        parts.append(_range_text(field, words))
+        parts.append(_range(field, words))
     if field.optional:
         parts.append(words.say("page.optional"))
-    return " ".join(part for part in parts if part)
+    return Markup(" ").join(part for part in parts if part)
 
 
-def _range_text(field: Field, words: SheetWords) -> str:
-    """Give the allowed range in one sentence, or "" where there is none."""
-    unit = words.unit(field.unit)
-    low = "" if field.low is None else words.number(field.low)
-    high = "" if field.high is None else f"{words.number(field.high)} {unit}".strip()
-    if low and high:
-        return words.say(
-            "page.range.above-to" if field.low_open else "page.range.from-to", low=low, high=high
-        )
-    if low:
-        code = "page.range.above" if field.low_open else "page.range.from"
-        return words.say(code, low=f"{low} {unit}".strip())
-    return words.say("page.range.to", high=high) if high else ""
+def _range(field: Field, words: SheetWords) -> Markup | str:
+    """Give the allowed range in the units shown first; the page changes it with the units."""
+    texts = range_texts(field, words)
+    return tag("span", texts[0], data_by_units=words.by_units(texts)) if len(texts) > 1 else texts[0]

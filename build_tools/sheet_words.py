@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from build_tools.marks import Marks
 from build_tools.registers import Registers
+from build_tools.units import shown_units
 from calculators._fields import Field, Output
 from calculators._words import say
 
@@ -48,6 +51,14 @@ class SheetWords:
     def unit(self, unit: str) -> str:
         """Give a unit as it stands behind a number; pure numbers have none, a setting is told in words."""
         return "" if unit in ("", "1", "half turn") else unit
+
+    def units(self, field: Field | Output) -> tuple[str, ...]:
+        """Give the units in which a field is shown, one a system; a single one where all show it alike."""
+        return shown_units(field.unit, field.name) or (self.unit(field.unit),)
+
+    def by_units(self, texts: Sequence[str]) -> str | None:
+        """Give what the page needs to change a text with the units, None where it stays the same."""
+        return json.dumps(texts, ensure_ascii=False) if len(texts) > 1 else None
 
     def number(self, value: float) -> str:
         """Give a number as it was given, with the language's decimal mark."""

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from calculators._words import say
 
 _KINDS = {"choice": "words", "flag": "flag", "date": "text", "text": "text", "sentence": "text"}
-_DIGITS = {"s": "fixed:2", "N": "fixed:0", "half turn": "signed"}
+_DIGITS = {"s": "fixed:2", "N": "fixed:0", "lbf": "fixed:1", "half turn": "signed"}
 
 
 def way_of_showing(name: str, unit: str, kind: str) -> str:

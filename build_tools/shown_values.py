@@ -12,6 +12,7 @@ from build_tools.calculator_results import short_part
 from build_tools.html_parts import joined, tag
 from build_tools.sheet_words import SheetWords
 from build_tools.shown_numbers import shown_number, way_of_showing
+from build_tools.units import from_wire, shown_units
 from calculators._fields import Field, Output
 
 
@@ -31,8 +32,7 @@ def shown_value(field: Field | Output, path: str, value: Any, words: SheetWords)
         return ", ".join([value] if isinstance(value, str) else value)
     if isinstance(field, Field) and field.name == "half_turns":
         return words.setting(value)
-    numbers = value if isinstance(value, list) else [value]
-    return _with_unit(", ".join(_number(field, number, words) for number in numbers), field, words)
+    return _quantity(field, value if isinstance(value, list) else [value], words)
 
 
 def shown_text(field: Output, text: str, words: SheetWords) -> Markup:
@@ -47,15 +47,28 @@ def _nothing(field: Field | Output, words: SheetWords) -> str:
     return words.say("page.not-known" if field.kind == "date" else "page.not-measured")
 
 
-def _with_unit(text: str, field: Field | Output, words: SheetWords) -> str:
-    """Join a number and its unit so that no line breaks between them."""
-    return f"{text}\u00a0{words.unit(field.unit)}".rstrip("\u00a0")
+def _quantity(field: Field | Output, numbers: Sequence[float], words: SheetWords) -> Markup | str:
+    """Give numbers with their unit; where units can be chosen, the page finds the text for each of them."""
+    units = shown_units(field.unit, field.name)
+    if not units:
+        texts = [_number(field, number, field.unit, words) for number in numbers]
+        return _with_unit(texts, words.unit(field.unit))
+    texts = [
+        _with_unit([_number(field, from_wire(number, unit), unit, words) for number in numbers], unit)
+        for unit in units
+    ]
+    return tag("span", texts[0], data_by_units=words.by_units(texts))
 
 
-def _number(field: Field | Output, value: float, words: SheetWords) -> str:
+def _with_unit(numbers: Sequence[str], unit: str) -> str:
+    """Join numbers and their unit so that no line breaks between them."""
+    return f"{', '.join(numbers)}\u00a0{unit}".rstrip("\u00a0")
+
+
+def _number(field: Field | Output, value: float, unit: str, words: SheetWords) -> str:
     if isinstance(field, Field):
         return words.number(value)
-    return shown_number(value, way_of_showing(field.name, field.unit, field.kind), words.registers.words)
+    return shown_number(value, way_of_showing(field.name, unit, field.kind), words.registers.words)
 
 
 def _rows(
@@ -84,24 +97,27 @@ def _likeness(field: Field, row: Mapping[str, Any]) -> tuple[Any, ...]:
     return tuple((column.name, row[column.name]) for column in columns)
 
 
-def _group_text(field: Field, path: str, group: Sequence[Mapping[str, Any]], words: SheetWords) -> str:
+def _group_text(field: Field, path: str, group: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:
     """Give like rows in one line: "As found: 16.4, 16.7 s"; equal ones with how many times they stand."""
     *head, last = [column for column in field.fields if column.name in group[0]]
     parts = [_part(column, path, group[0], words, named=bool(at)) for at, column in enumerate(head)]
     if last.kind == "number":
-        values = ", ".join(_number(last, row[last.name], words) for row in group)
-        return f"{'; '.join(parts)}: {_with_unit(values, last, words)}"
-    text = "; ".join([*parts, _part(last, path, group[0], words, named=bool(head))])
-    return text if len(group) == 1 else words.say("page.rows.times", count=len(group), row=text)
+        values = _quantity(last, [row[last.name] for row in group], words)
+        return joined(Markup("; ").join(parts), ": ", values)
+    text = Markup("; ").join([*parts, _part(last, path, group[0], words, named=bool(head))])
+    if len(group) == 1:
+        return text
+    before, _, after = words.say("page.rows.times", count=len(group), row="\0").partition("\0")
+    return joined(before, text, after)
 
 
-def _part(column: Field, path: str, row: Mapping[str, Any], words: SheetWords, *, named: bool) -> str:
+def _part(column: Field, path: str, row: Mapping[str, Any], words: SheetWords, *, named: bool) -> Markup:
     """Give one part of a row; a yes or no, a day or a bare number needs its name, unless it comes first."""
     at = f"{path}.{column.name}"
-    text = str(shown_value(column, at, row[column.name], words))
+    shown = shown_value(column, at, row[column.name], words)
     bare = column.kind in ("choice", "text") or bool(column.kind != "date" and words.unit(column.unit))
     name_it = column.kind == "flag" or (named and not bare)
-    return f"{words.label(column, at)}: {text}" if name_it else text
+    return joined(words.label(column, at), ": ", shown) if name_it else joined(shown)
 
 
 def _tables(field: Output, path: str, rows: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:

@@ -3,6 +3,7 @@
  */
 import { actionText, firstText } from "./action.js";
 import { clearResults, showResults } from "./results.js";
+import { told } from "./unit_sentences.js";
 import { say } from "./words.js";
 
 const MOST_NAMED = 3;
@@ -10,7 +11,7 @@ const MOST_NAMED = 3;
 /** Show a calculator's answer: the sentence, the cautions that the action needs, the action, why, the numbers. */
 export function showAnswer(section, answer) {
   const area = emptied(section, "answered");
-  output(area, "headline").textContent = answer.headline.text;
+  output(area, "headline").textContent = told(answer.headline);
   for (const what of ["turning", "cycling"]) showBefore(area, what, answer[`before_${what}`] ?? []);
   write(area, "first", firstText(answer));
   write(area, "do", actionText(section.dataset.calculator, answer));
@@ -82,7 +83,7 @@ function showBefore(area, what, hazards) {
 
 function showReasons(area, reasons) {
   part(area, "reasons").hidden = reasons.length === 0;
-  area.querySelector("[data-list=reasons]").replaceChildren(...reasons.map((reason) => withText("li", reason.text)));
+  area.querySelector("[data-list=reasons]").replaceChildren(...reasons.map((reason) => withText("li", told(reason))));
 }
 
 function output(area, field) {

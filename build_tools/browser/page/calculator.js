@@ -15,6 +15,7 @@ import { actOnSheet, offerBringBack } from "./sheet_actions.js";
 import { restoreSheet, sheetState } from "./sheet_store.js";
 import { openStopwatch } from "./stopwatch.js";
 import { onSaveBeforeSwap } from "./tabs.js";
+import { openUnits } from "./units_control.js";
 import { say } from "./words.js";
 
 const PAUSE_MS = 1000;
@@ -62,6 +63,7 @@ function openSheet(section) {
   offerBringBack(sheet);
   listen(sheet);
   openStopwatch(sheet);
+  openUnits(sheet);
   changed();
   return sheet;
 }

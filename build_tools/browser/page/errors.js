@@ -1,6 +1,9 @@
 /**
  * What the calculator cannot use, said at the field that it belongs to.
  */
+import { fieldText, writtenUnit } from "./entry.js";
+import { toldError, toldText } from "./unit_sentences.js";
+
 
 /** Take every message off the sheet. */
 export function clearErrors(section) {
@@ -20,14 +23,16 @@ export function clearErrors(section) {
  */
 export function showErrors(section, errors, places) {
   clearErrors(section);
-  return errors.filter((error) => !showAt(section, places.get(error.field) ?? error.field, error.message))
-    .map((error) => error.message);
+  return errors.filter((error) => !showAt(section, places.get(error.field) ?? error.field, error))
+    .map((error) => toldText(error.message));
 }
 
-function showAt(section, path, text) {
+function showAt(section, path, error) {
   const message = section.querySelector(`[data-error="${CSS.escape(path)}"]`);
   if (!message) return false;
-  message.textContent = text;
+  const field = section.querySelector(`[data-input="${CSS.escape(path)}"]`);
+  const given = field ? `${fieldText(field)} ${writtenUnit(field)}`.trim() : "";
+  message.textContent = toldError(field, error, given);
   message.hidden = false;
   message.closest("details")?.setAttribute("open", "");
   const inputs = section.querySelectorAll(`[data-input="${CSS.escape(path)}"] input`);

@@ -1,8 +1,9 @@
 /**
  * What the chosen leveler's own manual says about the fields of a work sheet.
  */
-import { fieldText, setFieldText, startText } from "./entry.js";
+import { hasUnits, inUnit, isAtStart, setFieldText, startText } from "./entry.js";
 import { singleFields } from "./sheet_store.js";
+import { ofSystem } from "./units.js";
 import { say } from "./words.js";
 
 /**
@@ -46,14 +47,21 @@ export function fillFromLeveler(section, leveler) {
 
 /** A field is free where nobody typed into it: it holds the book's figure, an offer taken, or another leveler's. */
 function isFree(field) {
-  return Boolean(field.dataset.from) || fieldText(field) === startText(field);
+  return Boolean(field.dataset.from) || isAtStart(field);
 }
 
 /** Say where a field's value comes from, or what the leveler's row says beside a value typed by hand. */
 export function levelerNote(field) {
   const figure = chosen?.figures[field.dataset.input];
   if (!figure || field.closest("[data-rows]")) return "";
-  const values = { leveler: chosen.name, number: figure.text, where: figure.where };
+  const values = { leveler: chosen.name, number: figureText(field, figure.text), where: figure.where };
   const code = field.dataset.from === `leveler:${chosen.id}` ? "page.origin.leveler" : "page.origin.leveler-says";
   return say(`${code}.${figure.basis.replaceAll("'", "").replaceAll(" ", "-")}`, values);
+}
+
+/** A figure as it is told beside a field: a quantity in the chosen units, with its unit. */
+function figureText(field, text) {
+  if (!hasUnits(field)) return text;
+  const unit = ofSystem(field.dataset.units);
+  return `${inUnit(text, field.dataset.wireUnit, unit)} ${unit}`;
 }

@@ -1,15 +1,17 @@
 /**
  * The line under a field: how a number was read, and where a value that nobody typed comes from.
  */
-import { fieldText, isNumber, nullBox, readNumber, setNull } from "./entry.js";
+import { fieldText, hasUnits, isNumber, nullBox, readNumber, setNull, takeWritten, writtenUnit } from "./entry.js";
 import { levelerNote } from "./leveler_figures.js";
 import { nameRow } from "./rows.js";
 import { withMark } from "./shown_numbers.js";
+import { ofSystem } from "./units.js";
 import { say } from "./words.js";
 
 /** Take notice of what a person just wrote: it is theirs now, whatever stood there before. */
 export function noticeField(field) {
   delete field.dataset.from;
+  takeWritten(field);
   setNull(field, Boolean(nullBox(field)?.checked));
   const row = field.closest("[data-row]");
   if (row) nameRow(row);
@@ -27,7 +29,7 @@ export function showNotes(section) {
 
 function showNote(field) {
   const note = field.querySelector("[data-note]");
-  const text = [readAs(field), origin(field)].filter(Boolean).join(" ");
+  const text = [readAs(field), writtenAs(field), origin(field)].filter(Boolean).join(" ");
   note.textContent = text;
   note.hidden = text === "";
 }
@@ -37,6 +39,13 @@ function readAs(field) {
   const text = fieldText(field);
   const value = text.includes(",") && isNumber(field) ? readNumber(text) : undefined;
   return typeof value === "number" ? say("page.read-as", { number: withMark(String(value)) }) : "";
+}
+
+/** A quantity shown in other units than it was written in is told as it was written. */
+function writtenAs(field) {
+  if (!hasUnits(field) || field.dataset.from || fieldText(field) === "") return "";
+  const unit = writtenUnit(field);
+  return unit === ofSystem(field.dataset.units) ? "" : say("page.written-as", { number: fieldText(field), unit });
 }
 
 function origin(field) {

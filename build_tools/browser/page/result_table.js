@@ -71,8 +71,7 @@ function cell(section, column, path, row, showResult) {
   const place = document.createElement("td");
   const shown = document.createElement("output");
   shown.setAttribute("aria-live", "off");
-  Object.assign(shown.dataset, { field: `${path}.${column.dataset.column}`, show: column.dataset.show });
-  if (column.dataset.unit) shown.dataset.unit = column.dataset.unit;
+  Object.assign(shown.dataset, column.dataset, { field: `${path}.${column.dataset.column}` });
   showResult(section, shown, row[column.dataset.column]);
   place.append(shown);
   return place;

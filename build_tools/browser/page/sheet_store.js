@@ -1,7 +1,7 @@
 /**
  * A work sheet as plain data: kept through reload, rotation and a new edition of the book.
  */
-import { fieldText, nullBox, setFieldText, setNull, startText } from "./entry.js";
+import { isAtStart, keptText, nullBox, setFieldText, setKeptText, setNull, startText } from "./entry.js";
 import { allRows, appendRow, isStruck, listName, nameRow, putBack, rowField, strikeOut } from "./rows.js";
 
 /**
@@ -29,17 +29,17 @@ export function singleFields(section) {
 function fieldStates(section) {
   const fields = {};
   for (const field of singleFields(section)) {
-    const text = fieldText(field);
     const isNull = Boolean(nullBox(field)?.checked);
     // A field that still holds the book's figure is not kept, so that it follows the book when the figure changes.
-    if (text === startText(field) && !isNull) continue;
-    fields[field.dataset.input] = { text, isNull, from: field.dataset.from };
+    if (isAtStart(field) && !isNull) continue;
+    fields[field.dataset.input] = { text: keptText(field), isNull, from: field.dataset.from };
   }
   return fields;
 }
 
 function restoreField(field, state) {
-  setFieldText(field, state?.text ?? startText(field));
+  if (state) setKeptText(field, state.text);
+  else setFieldText(field, startText(field));
   setNull(field, Boolean(state?.isNull));
   if (state?.from) field.dataset.from = state.from;
   else delete field.dataset.from;
@@ -50,7 +50,7 @@ function listStates(section) {
   for (const list of section.querySelectorAll("[data-rows]")) {
     lists[listName(list)] = allRows(list).map((row) => {
       const fields = [...row.querySelectorAll("[data-input]")];
-      const texts = Object.fromEntries(fields.map((field) => [column(field), fieldText(field)]));
+      const texts = Object.fromEntries(fields.map((field) => [column(field), keptText(field)]));
       return isStruck(row) ? { texts, struck: row.dataset.struck } : { texts };
     });
   }
@@ -73,7 +73,7 @@ function restoreRow(row, state) {
   for (const field of row.querySelectorAll("[data-input]")) setFieldText(field, startText(field));
   for (const [name, text] of Object.entries(state?.texts ?? {})) {
     const field = rowField(row, name);
-    if (field) setFieldText(field, text);
+    if (field) setKeptText(field, text);
   }
   nameRow(row);
   if (state && "struck" in state) strikeOut(row, state.struck);

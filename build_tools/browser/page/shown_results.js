@@ -2,20 +2,28 @@
  * The text of one result, by the rule that the build wrote beside its place.
  */
 import { shownNumber } from "./shown_numbers.js";
+import { told } from "./unit_sentences.js";
+import { fromWire, ofSystem } from "./units.js";
 import { isSaid, say } from "./words.js";
 
 /**
  * @param {string} calculator
- * @param {{show?: string, unit?: string, field?: string}} place the data of the place where it stands
+ * @param {{show?: string, unit?: string, units?: string, shows?: string, field?: string}} place the data of the place where it stands
  * @param {any} value
  * @returns {string} "" for an empty list
  */
-export function shownResult(calculator, { show, unit, field }, value) {
+export function shownResult(calculator, place, value) {
+  const { show, unit, field } = inChosenUnits(place);
   if (show === "words") return choiceText(calculator, field, value);
   if (show === "flag") return say(`page.flag.${value}`);
-  if (show === "text") return value.text ?? value;
-  const text = [value].flat().map((number) => shownNumber(number, show)).join(", ");
+  if (show === "text") return value.text === undefined ? value : told(value);
+  const numbers = [value].flat().map((number) => (place.units ? fromWire(number, unit) : number));
+  const text = numbers.map((number) => shownNumber(number, show)).join(", ");
   return unit && text ? `${text} ${unit}` : text;
+}
+
+function inChosenUnits(place) {
+  return place.units ? { ...place, unit: ofSystem(place.units), show: ofSystem(place.shows) } : place;
 }
 
 function choiceText(calculator, field, value) {

@@ -13,13 +13,30 @@ const words = await fetch(new URL("half-turn/words.json", scope))
  * @returns {string} the sentence; the code itself where there is none, so that the gap can be seen and reported
  */
 export function say(code, values = {}) {
-  const sentence = words[code] ?? code;
+  return fill(words[code] ?? code, values);
+}
+
+/**
+ * Fill the blanks of a sentence.
+ * @param {string} sentence
+ * @param {Record<string, string | number>} values
+ */
+export function fill(sentence, values) {
   return sentence.replace(/\{(\w+)(?::\.(\d)f)?\}/g, (whole, name, decimals) => {
     const value = values[name];
     if (value === undefined) return whole;
     if (decimals === undefined) return String(value);
     return Number(value).toFixed(Number(decimals)).replace(".", words["decimal-mark"] ?? ".");
   });
+}
+
+/**
+ * A sentence with its blanks, undefined where the book has none of this code.
+ * @param {string} code
+ * @returns {string | undefined}
+ */
+export function template(code) {
+  return words[code];
 }
 
 /**
