@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -16,7 +17,9 @@ REGISTER_PAGE = "figures.md"
 """The page that the build makes from the registers; no file of that name is written by hand."""
 CHANGES_PAGE = "what-changed.md"
 """The page that the build makes from the recorded editions."""
-MADE_PAGES = (REGISTER_PAGE, CHANGES_PAGE)
+CHECKED_PAGE = "checked.md"
+"""The page that the build makes from the outside checks."""
+MADE_PAGES = (REGISTER_PAGE, CHANGES_PAGE, CHECKED_PAGE)
 
 
 @dataclass(frozen=True)
@@ -46,7 +49,7 @@ def read_book(project: Path) -> tuple[Book, list[Problem]]:
     configuration, problems = _read_configuration(project)
     docs_key = configuration.get("docs_dir")
     docs = project / (docs_key.written if docs_key else "docs")
-    registers, found = load_registers(docs / REGISTERS)
+    registers, found = load_registers(docs / REGISTERS, language_of(configuration))
     problems += found
     pages = {}
     for path in sorted(docs.rglob("*.md")):
@@ -56,6 +59,13 @@ def read_book(project: Path) -> tuple[Book, list[Problem]]:
         pages[page.src] = page
         problems += found
     return Book(project, docs, registers, pages, configuration), problems
+
+
+def language_of(configuration: Mapping[str, Node]) -> str:
+    """Give `theme: language:` of mkdocs.yml, the language of the words file; English where none is named."""
+    theme = configuration.get("theme")
+    language = theme.value.get("language") if theme is not None and isinstance(theme.value, dict) else None
+    return language.written if language is not None else "en"
 
 
 def _read_configuration(project: Path) -> tuple[dict[str, Node], list[Problem]]:

@@ -81,7 +81,7 @@ def _figure(field: Field, words: SheetWords) -> Figure | None:
 
 def _figure_text(field: Field, figure: Figure) -> str:
     """Give the figure's part exactly as the register has it, so that 0.10 stays 0.10."""
-    return figure.written[field.figure.partition(".")[2] or "value"]
+    return figure.number_text(field.figure.partition(".")[2] or "value")
 
 
 def _filled_text(field: Field, words: SheetWords) -> str:

@@ -4,91 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from build_tools.book import CONFIGURATION, MADE_PAGES, REGISTERS, Book
+from build_tools.book import CONFIGURATION, MADE_PAGES, Book
 from build_tools.marked_yaml import Node
-from build_tools.marks import BASIS_CODES
-from build_tools.pages import SECTIONS
 from build_tools.problems import Problem, suggestion
-
-BOOK_WORDS = (
-    "defer",
-    "who",
-    "takes",
-    "tools",
-    "hazards",
-    *(f"section.{code}" for code in SECTIONS),
-    "step-done",
-    "revised",
-    "review-by",
-    *(f"basis.{code}" for code in BASIS_CODES.values()),
-    *(f"sign.{code}" for code in BASIS_CODES.values()),
-    *(
-        f"figures.{name}"
-        for name in (
-            "title",
-            "summary",
-            "intro",
-            "figures",
-            "hazards",
-            "terms",
-            "equipment",
-            "sources",
-            "source",
-            "checked",
-            "unchecked",
-            "used-on",
-            "say-not",
-            "also",
-            "springs",
-            "nut",
-            "threads",
-            "threads.intro",
-            "threads.thread",
-            "threads.pitch",
-            "threads.half-turn",
-            "threads.threads-per-inch",
-            "threads.pitch-mm",
-            "threads.travel",
-            "wires",
-            "wires.intro",
-            "wires.modulus",
-            "wires.printed",
-            "wires.above",
-            "wires.up-to",
-            "wires.above-up-to",
-            "wires.apart",
-        )
-    ),
-    *(
-        f"changes.{name}"
-        for name in (
-            "title",
-            "summary",
-            "intro",
-            "first",
-            "edition",
-            "new",
-            "removed",
-            "read-first",
-            "withdrawn",
-            "withdrawn-page",
-        )
-    ),
-    "mark.read",
-    "mark.read-secondary",
-    "mark.memory",
-)
-"""The sentences, without "book." before them, that the build puts on pages."""
 
 
 def check_site(book: Book, *, today: str | None) -> list[Problem]:
     """Give every problem of the book as a whole."""
-    return [*_addresses(book), *_menu(book), *_reviews(book, today), *_words(book), *_made_page(book)]
-
-
-def has_book_words(book: Book) -> bool:
-    """Tell whether every sentence is there that a page is made with."""
-    return all(f"book.{name}" in book.registers.words for name in BOOK_WORDS)
+    return [*_addresses(book), *_menu(book), *_reviews(book, today), *_made_page(book)]
 
 
 def _addresses(book: Book) -> list[Problem]:
@@ -161,22 +84,6 @@ def _reviews(book: Book, today: str | None) -> list[Problem]:
         )
         for page in book.pages.values()
         if today is not None and page.text("review_by") and page.text("review_by") < today
-    ]
-
-
-def _words(book: Book) -> list[Problem]:
-    words = book.registers.words
-    file = book.file(book.docs / REGISTERS / "words" / f"{book.registers.language}.yml")
-    return [
-        Problem(
-            file,
-            1,
-            f"the sentence 'book.{name}' is missing",
-            "the build puts it on pages",
-            f'add a line `book.{name}: "..."`',
-        )
-        for name in BOOK_WORDS
-        if words and f"book.{name}" not in words
     ]
 
 

@@ -13,9 +13,10 @@ from build_tools.check_hazards import check_hazards
 from build_tools.check_links import check_links
 from build_tools.check_procedures import check_procedures
 from build_tools.check_prose import check_prose, read_passages
-from build_tools.check_site import check_site, has_book_words
+from build_tools.check_site import check_site
 from build_tools.check_spelling import check_spelling
 from build_tools.check_unused import check_unused
+from build_tools.needed_words import check_words, has_book_words
 from build_tools.problems import Problem, has_errors
 from build_tools.rendering import check_rendered, render_pages
 
@@ -40,6 +41,7 @@ def find_problems(book: Book, *, today: str | None = None) -> list[Problem]:
     read = read_passages(book)
     found = [
         *check_site(book, today=today),
+        *check_words(book),
         *check_blocks(book),
         *check_hazards(book),
         *check_procedures(book),

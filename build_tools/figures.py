@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
+from typing import Any
 
 from build_tools.marked_yaml import Node
 from build_tools.problems import Problem
@@ -76,15 +77,21 @@ class Figure:
     """Each key's line in the file."""
     file: str
     line: int
+    between: str = "{low} to {high}"
+    """How the book's language gives a range."""
+    mark: str = "."
+    """The decimal mark of the book's language."""
 
     def text(self) -> str:
         """Give the figure as a page shows it: "18 to 20 s", "3 months", "0.95"."""
-        number = (
-            self.written["value"]
-            if self.value is not None
-            else f"{self.written['low']} to {self.written['high']}"
-        )
-        return with_unit(number, self.unit)
+        if self.value is not None:
+            return self.part_text("value")
+        range_ = self.between.format(low=self.number_text("low"), high=self.number_text("high"))
+        return with_unit(range_, self.unit)
+
+    def number_text(self, key: str) -> str:
+        """Give the number of a key as it was typed, 0.10 with both its decimals, with the language's mark."""
+        return self.written[key].replace(".", self.mark)
 
     def part(self, name: str) -> float:
         """Give the number of "value", "low" or "high". Raises KeyError where the figure has no such part."""
@@ -96,7 +103,7 @@ class Figure:
     def part_text(self, name: str) -> str:
         """Give one part as a page shows it: "18 s". Raises KeyError where the figure has no such part."""
         self.part(name)
-        return with_unit(self.written[name], self.unit)
+        return with_unit(self.number_text(name), self.unit)
 
     def parts(self) -> tuple[str, ...]:
         """Name the parts that this figure has: ("value",) or ("low", "high")."""
@@ -130,11 +137,11 @@ def figure_from(row: Node, file: str) -> Figure:
     """Make the Figure of a row that passed `check_shape` and `check_numbers`."""
     plain = row.plain()
     written = {key: node.written for key, node in row.value.items() if node.value is not None}
-    texts = {
+    texts: dict[str, Any] = {
         key: written.get(key)
         for key in ("source", "checked_by", "checked_on", "checked_value", "checked_hash")
     }
-    numbers = {key: plain.get(key) for key in (*PARTS, "plausible_low", "plausible_high")}
+    numbers: dict[str, Any] = {key: plain.get(key) for key in (*PARTS, "plausible_low", "plausible_high")}
     return Figure(
         id=written["id"],
         label=written["label"],

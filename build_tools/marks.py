@@ -74,13 +74,17 @@ class Marks:
             at = use.end()
         return joined(*parts, text[at:])
 
+    def signal(self, hazard: Hazard) -> str:
+        """Give a hazard's signal word in the book's language."""
+        return self.say(f"signal.{hazard.signal.lower()}")
+
     def hazard(self, hazard: Hazard, anchor: str | None = None) -> Markup:
         """Give a hazard message in its three parts; `anchor` is its id on the page."""
         return tag(
             "aside",
             tag(
                 "p",
-                tag("strong", hazard.signal, class_="ht-signal"),
+                tag("strong", self.signal(hazard), class_="ht-signal"),
                 " ",
                 tag("span", hazard.title, class_="ht-hazard-title"),
                 class_="ht-hazard-head",

@@ -53,7 +53,7 @@ def _hazards(page: Page, marks: Marks) -> Markup | None:
             "li",
             tag(
                 "a",
-                tag("strong", hazard.signal, class_="ht-signal"),
+                tag("strong", marks.signal(hazard), class_="ht-signal"),
                 " ",
                 hazard.title,
                 href=f"#hazard-{hazard.id}",

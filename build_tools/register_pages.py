@@ -117,11 +117,11 @@ def _check(figure: Figure, marks: Marks) -> str:
         return marks.say("figures.unchecked")
     return marks.say(
         "figures.checked",
-        value=figure.checked_value,
+        value=figure.text(),  # what was checked is what stands, or the book would not be built
         name=figure.checked_by,
         date=figure.checked_on,
-        low=figure.written["plausible_low"],
-        high=with_unit(figure.written["plausible_high"], figure.unit),
+        low=figure.number_text("plausible_low"),
+        high=with_unit(figure.number_text("plausible_high"), figure.unit),
     )
 
 
@@ -161,7 +161,7 @@ def _source(source: Source, marks: Marks) -> Markup:
 def _equipment(row: Equipment, marks: Marks) -> Markup:
     nut = row.adjusting_nut
     springs = marks.say("figures.springs", count=row.spring_count)
-    turning = f" {marks.say('figures.nut', **{**nut, 'hand': nut['thread_hand']})}" if nut else ""
+    turning = f" {marks.say('figures.nut', **{**nut, 'hand': marks.say('hand.' + nut['thread_hand'])})}" if nut else ""
     return tag(
         "section",
         tag("h3", row.name, id=f"equipment-{row.id}"),

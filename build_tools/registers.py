@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -68,6 +69,8 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
     known_sources = {*sources, *reader.left_out}
     for figure in figures.values():
         reader.problems += check_figure(figure, known_sources)
+    words = reader.words(language)
+    figures = {id_: _in_language(figure, words) for id_, figure in figures.items()}
     for hazard in hazards.values():
         reader.problems += _check_source(hazard, known_sources)
     threads, wires = _trade_tables(reader)
@@ -81,7 +84,7 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
         threads=threads,
         wires=wires,
         example_nodes=reader.mapping("examples.yml"),
-        words=reader.words(language),
+        words=words,
         language=language,
         plain_words=read_plain_words(reader),
         spelling=read_spelling(reader),
@@ -89,6 +92,12 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
         all_readable=reader.all_readable,
     )
     return registers, sorted(reader.problems)
+
+
+def _in_language(figure: Figure, words: Mapping[str, str]) -> Figure:
+    """Let a figure read as the book's language has it; its check was of what the register says."""
+    between = words.get("book.range", figure.between)
+    return replace(figure, between=between, mark=words.get("decimal-mark", figure.mark))
 
 
 def _equipment(reader: RegisterReader) -> dict[str, Equipment]:

@@ -44,7 +44,7 @@ export function template(code) {
  * @param {string} date
  */
 export function sayDate(date) {
-  const asWords = new Intl.DateTimeFormat(words["page.date-language"] ?? "en-GB", {
+  const asWords = new Intl.DateTimeFormat(words["page.date-language"] ?? document.documentElement.lang, {
     day: "numeric", month: "long", year: "numeric", timeZone: "UTC",
   });
   return asWords.format(new Date(`${date}T00:00:00Z`));
