@@ -18,12 +18,14 @@ from mkdocs.structure.pages import Page as SitePage
 
 from build_tools import browser_bundle, calculator_section, edition
 from build_tools.blocks import EXTENSIONS, BookExtension
-from build_tools.book import CHANGES_PAGE, REGISTER_PAGE, REGISTERS, Book, read_book
+from build_tools.book import CHANGES_PAGE, CHECKED_PAGE, REGISTER_PAGE, REGISTERS, Book, read_book
 from build_tools.book_block import PageInHand
+from build_tools.checked_against import checked_page, outcomes
 from build_tools.checks import find_problems
 from build_tools.drawing.figure import Figure
 from build_tools.editions import Editions, read_editions
 from build_tools.marks import Marks, plain_text
+from build_tools.outside_values import CheckRefused
 from build_tools.page_frame import framed
 from build_tools.pages import Page, page_from
 from build_tools.problems import has_errors, render
@@ -76,12 +78,9 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         for file in list(files):
             if file.src_uri.startswith(f"{REGISTERS}/"):
                 files.remove(file)
-        text = register_page(self.book.registers, revised=self.date, uses=_uses(self.book))
-        self.pages[REGISTER_PAGE], _ = page_from(text, REGISTER_PAGE, REGISTER_PAGE)
-        files.append(File.generated(config, REGISTER_PAGE, content=text))
-        changes = self.editions.page(self.book)
-        self.pages[CHANGES_PAGE], _ = page_from(changes, CHANGES_PAGE, CHANGES_PAGE)
-        files.append(File.generated(config, CHANGES_PAGE, content=changes))
+        for src, text in self._made_pages().items():
+            self.pages[src], _ = page_from(text, src, src)
+            files.append(File.generated(config, src, content=text))
         served = browser_bundle.browser_files(self.book.registers)
         for uri, content in {**served, **self.editions.files()}.items():
             files.append(_browser_file(config, uri, content))
@@ -120,6 +119,19 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         edition.write_edition(
             site, date=self.date, preview=self.preview, withdrawn=self.editions.for_edition()
         )
+
+    def _made_pages(self) -> dict[str, str]:
+        """Give the pages that nobody writes, as Markdown, by their path in the docs folder."""
+        registers = self.book.registers
+        try:
+            checked = outcomes(registers)
+        except CheckRefused as slip:
+            raise PluginError(str(slip)) from None
+        return {
+            REGISTER_PAGE: register_page(registers, revised=self.date, uses=_uses(self.book)),
+            CHANGES_PAGE: self.editions.page(self.book),
+            CHECKED_PAGE: checked_page(registers, checked, revised=self.date),
+        }
 
     def _in_hand(self, page: Page, register_source: str) -> PageInHand:
         registers = self.book.registers

@@ -11,7 +11,7 @@ from urllib.parse import urlsplit
 import pytest
 from bs4 import BeautifulSoup, Tag
 
-from build_tools.book import Book, read_book
+from build_tools.book import MADE_PAGES, Book, read_book
 from build_tools.check_figures import bare_figures
 from build_tools.check_site import BOOK_WORDS
 from build_tools.figures import Figure
@@ -61,8 +61,8 @@ def _allowed_texts(figure: Figure) -> set[str]:
 
 
 def test_every_page_of_the_book_is_built(book: Book, pages: dict[str, BeautifulSoup]) -> None:
-    """Each source has its page, and there is one more, made from the registers."""
-    assert set(pages) == {*map(_address, book.pages), "figures.html"}
+    """Each source has its page, and there are more, made by the build from registers, editions and checks."""
+    assert set(pages) == {*map(_address, book.pages), *map(_address, MADE_PAGES)}
 
 
 def test_each_figure_equals_its_row_and_shows_its_basis(book: Book, pages: dict[str, BeautifulSoup]) -> None:

@@ -8,62 +8,30 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
-from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 from dateutil.relativedelta import relativedelta
 from dateutil.rrule import MONTHLY, WEEKLY, YEARLY, rrule, rrulestr
 from hypothesis import given
 from hypothesis import strategies as st
 from icalendar import Calendar
 
+from build_tools.outside_values import OutsideCheck, read_checks
 from calculators._recurrence import step
-from calculators._service_dues import Plan, Task, dues
 from calculators.service_plan import calculate
 from tests.calculators.drawing import UNHURRIED
 
-PROJECT = Path(__file__).resolve().parents[2]
-CHECKS: list[dict[str, Any]] = yaml.safe_load(
-    (PROJECT / "tests/outside/checks/calendar.yml").read_text(encoding="utf-8")
-)
-IDS = [check["id"] for check in CHECKS]
+CHECKS = [check for check in read_checks() if check.subject == "calendar"]
 
 
-def days_of(how: dict[str, Any], last: str) -> list[str]:
-    """The days from the rule's start to the last one on which a plan has its tasks."""
-    found: set[date] = set()
-    start, until = date.fromisoformat(how["start"]), date.fromisoformat(last)
-    plan = Plan(start=start, until=until, is_closed=lambda day: False, cycles_per_day=None)
-    for task in how["tasks"]:
-        done = date.fromisoformat(task["last_done"])
-        planned = Task(name="", every=task["every"], unit=task["unit"], every_cycles=None,
-                       days_of_cycles=None, last_done=done)
-        found.update(due.day for due in dues(planned, plan))
-    return [day.isoformat() for day in sorted(found)]
-
-
-@pytest.mark.parametrize("check", CHECKS, ids=IDS)
-def test_dates_are_those_of_the_rule(check: dict[str, Any]) -> None:
-    """A plan falls on the printed days of the rule, and on the last day of a month that the rule skips."""
-    expected = sorted([*check["expected"], *check["how"].get("beside", [])])
-    assert days_of(check["how"], expected[-1]) == expected
-
-
-@pytest.mark.parametrize("check", CHECKS, ids=IDS)
-def test_dateutil_reads_the_rule_as_printed(check: dict[str, Any]) -> None:
+@pytest.mark.parametrize("check", CHECKS, ids=[check.id for check in CHECKS])
+def test_dateutil_reads_the_rule_as_printed(check: OutsideCheck) -> None:
     """The oracle used below gives the printed days for the printed rule, so it can be believed."""
-    start = datetime.fromisoformat(check["how"]["start"])
-    assert [f"{day:%Y-%m-%d}" for day in rrulestr(check["how"]["rule"], dtstart=start)] == check["expected"]
-
-
-def test_every_check_names_its_source() -> None:
-    """A check without a source, a clause or a mark could be anybody's list; each has an id of its own."""
-    bare = [check["id"] for check in CHECKS if not (check["what"] and check["source"] and check["clause"])]
-    assert bare == []
-    assert {check["mark"] for check in CHECKS} <= {"read", "read-secondary", "memory", "computed"}
-    assert len(set(IDS)) == len(IDS)
+    start = datetime.fromisoformat(check.how["start"])
+    days = tuple(f"{day:%Y-%m-%d}" for day in rrulestr(check.how["rule"], dtstart=start))
+    assert days == check.expected
+    assert check.how["until"] == max(*days, *check.besides)
 
 
 ANCHORS = st.dates(date(2000, 1, 1), date(2060, 12, 31)) | st.sampled_from(

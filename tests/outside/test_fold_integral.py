@@ -20,12 +20,14 @@ import numpy as np
 import pytest
 from scipy.integrate import quad, solve_ivp
 
+from build_tools.outside_values import OutsideCheck, read_checks
 from calculators import turn_plan
 from calculators._rate_line import RateLine, fit_line
 from tests.outside.lip_linkage import EXTENDED, FAR, NEAR, STALLING, STEEP, Linkage
 
 ALL = FAR + NEAR + STALLING + STEEP
 FIRST = (0, 1, 2)
+SHOWN = [check for check in read_checks() if "lip" in check.how]
 
 
 def line_of(lip: Linkage) -> RateLine:
@@ -99,6 +101,16 @@ def test_inertia_may_be_left_out() -> None:
     at_the_end.terminal = True  # type: ignore[attr-defined]
     fall = solve_ivp(motion, (0, 30), (EXTENDED, 0), method="LSODA", events=at_the_end, rtol=1e-8, atol=1e-10)
     assert fall.t_events[0][0] == pytest.approx(15, abs=0.01)
+
+
+@pytest.mark.parametrize("check", SHOWN, ids=[check.id for check in SHOWN])
+def test_lips_of_the_outside_checks_are_integrated(check: OutsideCheck) -> None:
+    """The timings and the time foretold there are those of the lip that they name, to a microsecond."""
+    asked = check.how["lip"]
+    lip = {"far": FAR, "near": NEAR}[asked["kind"]][asked["number"]]
+    for reading in check.how["input"]["readings"]:
+        assert reading["fold_time_s"] == pytest.approx(lip.fold_time(reading["half_turns"]), abs=6e-7)
+    assert check.expected == pytest.approx(lip.fold_time(asked["half_turns"]), abs=6e-7)
 
 
 def friction_kinds(lip: Linkage) -> list[Linkage]:

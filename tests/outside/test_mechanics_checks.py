@@ -1,4 +1,4 @@
-"""The printed values of tests/outside/checks/mechanics.yml, each with its source and mark beside it."""
+"""The registers of threads and wires, and the units of the outside checks, against printed tables."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import yaml
 
-from tests.calculators.asking import ask
+from build_tools.outside_values import read_checks
 from build_tools.printed_quantities import FACTORS, in_si
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -21,38 +21,9 @@ def rows(path: Path) -> list[dict[str, Any]]:
     return found
 
 
-CHECKS = rows(PROJECT / "tests/outside/checks/mechanics.yml")
 THREADS = {row["id"]: row for row in rows(REGISTERS / "threads.yml")}
 WIRES = {row["id"]: row for row in rows(REGISTERS / "wires.yml")}
 MARKS = ("read", "read-secondary", "memory")
-
-
-def pitch_m(thread: dict[str, Any]) -> float:
-    """Turn what a thread's standard prints into its pitch, m."""
-    if "threads_per_inch" in thread:
-        return FACTORS["in"] / thread["threads_per_inch"]
-    return float(thread["pitch_mm"]) / 1000
-
-
-@pytest.mark.parametrize("check", CHECKS, ids=[check["id"] for check in CHECKS])
-def test_printed_value(check: dict[str, Any]) -> None:
-    """A calculator gives what the source prints, to the digits that it prints."""
-    how = check["how"]
-    inputs = in_si(how["input"])
-    if "thread" in how:
-        inputs["thread_pitch_m"] = pitch_m(THREADS[how["thread"]])
-    found: Any = ask(how["calculator"], inputs)
-    for step in how["result"].split("."):
-        found = found[int(step)] if isinstance(found, list) else found[step]
-    assert found / FACTORS[check["unit"]] == pytest.approx(check["expected"], abs=check["tolerance"], rel=0)
-
-
-def test_every_check_names_its_source() -> None:
-    """A check without a source, a clause or a mark could be anybody's number; each has an id of its own."""
-    bare = [check["id"] for check in CHECKS if not (check["what"] and check["source"] and check["clause"])]
-    marks = {check["mark"] for check in CHECKS}
-    assert (bare, marks <= {*MARKS, "computed"}) == ([], True)
-    assert len({check["id"] for check in CHECKS}) == len(CHECKS)
 
 
 @pytest.mark.parametrize(
@@ -75,7 +46,7 @@ def test_units_of_the_checks(unit: str, exact: float, printed: float) -> None:
 
 def test_every_thread_is_checked() -> None:
     """Each thread of the register has a printed half turn, and gives one pitch, a source and a mark."""
-    assert {check["how"]["thread"] for check in CHECKS if "thread" in check["how"]} == set(THREADS)
+    assert {check.how["thread"] for check in read_checks() if "thread" in check.how} == set(THREADS)
     for row in THREADS.values():
         assert len({"threads_per_inch", "pitch_mm"} & row.keys()) == 1
         assert row["source"] in ("asme-b1-1", "iso-261")

@@ -89,16 +89,6 @@ def test_history_with_its_own_spread_does_not_break_the_interval() -> None:
     assert 0.94 <= held(2, HISTORY, 1, drawn="stated") <= 0.97
 
 
-def test_line_agrees_with_nist_norris() -> None:
-    """NIST StRD, Norris: B0, B1 and residual sd as certified, to 1e-9 relative, with equal weights."""
-    x, y = np.array(NORRIS).T
-    line = fit_line(list(x), list(y), [1.0] * len(x))
-    assert line is not None
-    found = (line.intercept, line.slope, line.scatter, line.slope_precision)
-    certified = (-0.262323073774029, 1.00211681802045, 0.884796396144373, 4237993.02222222)
-    assert found == pytest.approx(certified, rel=1e-9)
-
-
 @pytest.mark.parametrize("prior", [None, HISTORY, SlopePrior(mean=-0.01, sd=0.0001)])
 def test_line_agrees_with_the_normal_equations(prior: SlopePrior | None) -> None:
     """Line, variances and misfit equal a matrix solution, with the prior as one more reading of the slope."""
@@ -134,14 +124,3 @@ def test_line_agrees_with_numpy_least_squares() -> None:
     line = fitted(settings, times, None)
     slope, intercept = np.polyfit(settings, 1 / times, 1, w=times**2 / U)
     assert (line.slope, line.intercept) == pytest.approx((slope, intercept), rel=1e-9)
-
-
-NORRIS = (
-    (0.2, 0.1), (337.4, 338.8), (118.2, 118.1), (884.6, 888.0), (10.1, 9.2), (226.5, 228.1),
-    (666.3, 668.5), (996.3, 998.5), (448.6, 449.1), (777.0, 778.9), (558.2, 559.2), (0.4, 0.3),
-    (0.6, 0.1), (775.5, 778.1), (666.9, 668.8), (338.0, 339.3), (447.5, 448.9), (11.6, 10.8),
-    (556.0, 557.7), (228.1, 228.3), (995.8, 998.0), (887.6, 888.8), (120.2, 119.6), (0.3, 0.3),
-    (0.3, 0.6), (556.8, 557.6), (339.1, 339.3), (887.2, 888.0), (999.0, 998.5), (779.0, 778.9),
-    (11.1, 10.2), (118.3, 117.6), (229.2, 228.9), (669.1, 668.4), (448.9, 449.2), (0.5, 0.2),
-)
-"""NIST/ITL StRD, linear regression, Norris: calibration of ozone monitors, x and y. Public domain."""
