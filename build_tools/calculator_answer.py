@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
+from build_tools.calculator_picture import picture_place, working_place
 from build_tools.calculator_results import NUMBERS, list_table, number_line, output_place, text_file
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
@@ -49,11 +50,12 @@ def answer_area(outputs: Sequence[Output], words: SheetWords) -> Markup:
         "div",
         tag("h4", words.say("page.answer"), class_="ht-part"),
         spoken,
+        picture_place(words),
         _reasons(words),
         tag("dl", *(number_line(field, words) for field in numbers), class_="ht-numbers"),
         *(list_table(field, words) for field in outputs if field.kind == "rows"),
         *(text_file(field, words) for field in outputs if field.kind == "text"),
-        _working(outputs, words),
+        working_place([number_line(field, words) for field in outputs if field.name in WORKING], words),
         class_="ht-answer",
         data_search_exclude=True,
         data_answer=True,
@@ -108,17 +110,4 @@ def _reasons(words: SheetWords) -> Markup:
         class_="ht-reasons",
         data_part="reasons",
         hidden=True,
-    )
-
-
-def _working(outputs: Sequence[Output], words: SheetWords) -> Markup | None:
-    fields = [field for field in outputs if field.name in WORKING]
-    if not fields:
-        return None
-    return tag(
-        "details",
-        tag("summary", words.say("page.working")),
-        tag("dl", *(number_line(field, words) for field in fields), class_="ht-numbers"),
-        class_="ht-working",
-        data_part="working",
     )

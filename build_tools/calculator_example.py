@@ -8,6 +8,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from build_tools.calculator_picture import example_picture, example_working
 from build_tools.calculator_results import NUMBERS
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
@@ -37,6 +38,7 @@ def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
         for field in module.OUTPUTS
         if field.kind in (*NUMBERS, "rows") and field.name not in INSTRUCTIONS
     ]
+    told = {name: value for name, value in answer.items() if name not in INSTRUCTIONS}
     texts = [shown_text(field, answer[field.name], words) for field in module.OUTPUTS
              if field.kind == "text" and answer[field.name]]  # fmt: skip
     return tag(
@@ -44,9 +46,11 @@ def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
         tag("h4", words.say("page.example"), class_="ht-part"),
         tag("p", words.say("page.example.given"), class_="ht-example-part"),
         tag("dl", *given),
+        example_picture(inputs, told, words),
         tag("p", words.say("page.example.found"), class_="ht-example-part"),
         tag("dl", *found),
         *texts,
+        example_working(inputs, told, words),
         class_="ht-example",
         data_example=words.name,
         data_inputs=json.dumps(inputs),

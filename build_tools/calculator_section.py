@@ -8,6 +8,7 @@ from build_tools.calculator_answer import answer_area
 from build_tools.calculator_example import look_up_table, worked_answer
 from build_tools.calculator_form import form
 from build_tools.html_parts import tag
+from build_tools.method_section import method_section
 from build_tools.registers import Registers
 from build_tools.sheet_words import SheetWords
 from build_tools.stopwatch_block import opener, stopwatch
@@ -43,6 +44,7 @@ def render(name: str, registers: Registers, *, root: str) -> str:
             stopwatch(words),
             answer_area(module.OUTPUTS, words),
             *_without_javascript(words),
+            method_section(words),
             class_="ht-worksheet",
             data_calculator=name,
             aria_labelledby=title,

@@ -42,8 +42,8 @@ def run_working(name: str, text: str, answer_text: str, words: Mapping[str, str]
         words: sentences by code.
 
     Returns:
-        JSON text: {"lines": [sentence, ...]}, empty where the inputs were refused, or {"fault": a sentence for
-        a person}. Never a traceback.
+        JSON text: {"lines": [sentence, ...]}, empty where the inputs were refused, or {"fault": a sentence
+        for a person}. Never a traceback.
     """
 
     def lines() -> dict[str, object]:
@@ -56,6 +56,6 @@ def run_working(name: str, text: str, answer_text: str, words: Mapping[str, str]
 def _guarded(name: str, words: Mapping[str, str], explain: Callable[[], Mapping[str, object]]) -> str:
     try:
         return json.dumps(explain())
-    except Exception as fault:  # noqa: BLE001  a fault of ours: a person gets a code, never a traceback
+    except Exception as fault:  # noqa: BLE001  a person gets a report code, never a traceback
         told = {"error.explanation": "Explanation fault {report}", **words}
         return json.dumps({"fault": say(told, "error.explanation", {"report": fault_report(fault, name)})})

@@ -2,6 +2,7 @@
  * The answer area of a work sheet: filled from what the calculator gave, emptied as soon as the sheet changes.
  */
 import { actionText, firstText } from "./action.js";
+import { clearExplanation } from "./explanation.js";
 import { clearResults, showResults } from "./results.js";
 import { told } from "./unit_sentences.js";
 import { say } from "./words.js";
@@ -68,6 +69,7 @@ function emptied(section, state) {
   part(area, "fault").hidden = true;
   part(area, "reasons").hidden = true;
   clearResults(section);
+  clearExplanation(section);
   for (const shown of area.querySelectorAll("output[data-value]")) delete shown.dataset.value;
   showAllCautions(section, false);
   return area;

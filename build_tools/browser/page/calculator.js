@@ -3,13 +3,14 @@
  */
 import { showAllCautions, showAnswer, showFault, showMissing, showWaiting } from "./answer.js";
 import { clearErrors, showErrors } from "./errors.js";
+import { showExplanation } from "./explanation.js";
 import { readSheet } from "./form.js";
 import { offerRuns } from "./hand_over.js";
 import { keep, kept } from "./kept.js";
 import { offerLevelers } from "./leveler.js";
 import { fillFromLeveler } from "./leveler_figures.js";
 import { noticeField, showNotes } from "./notes.js";
-import { ask, onRuntimeState, startRuntime } from "./runtime.js";
+import { askText, onRuntimeState, startRuntime } from "./runtime.js";
 import { showRuntimeStatus } from "./runtime_status.js";
 import { actOnSheet, offerBringBack } from "./sheet_actions.js";
 import { restoreSheet, sheetState } from "./sheet_store.js";
@@ -106,16 +107,23 @@ function answering(section) {
   return async () => {
     const sheet = readSheet(section);
     const asked = JSON.stringify(sheet.inputs);
-    if (asked === last && section.querySelector("[data-answer]").dataset.state === "answered") return;
+    if (asked === last && isAnswered(section)) return;
     last = asked;
     if (!canAsk(section, sheet)) return;
     try {
-      const answer = await ask(section.dataset.calculator, sheet.inputs);
-      if (last === asked) show(section, sheet, answer);
+      const answered = { name: section.dataset.calculator, text: asked };
+      answered.answer = await askText(answered.name, asked);
+      if (last !== asked) return;
+      show(section, sheet, JSON.parse(answered.answer));
+      if (isAnswered(section)) showExplanation(section, answered, () => last === asked && isAnswered(section));
     } catch (fault) {
       if (last === asked) showNoAnswer(section, fault);
     }
   };
+}
+
+function isAnswered(section) {
+  return section.querySelector("[data-answer]").dataset.state === "answered";
 }
 
 /** Say what stands in the way of an answer; Python is never started by a sheet that only waits. */

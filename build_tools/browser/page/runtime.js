@@ -46,13 +46,24 @@ export async function ask(name, inputs) {
  * A worker that hangs or dies is replaced and asked once more.
  */
 export async function askText(name, text) {
+  const question = { kind: "ask", name, text };
   try {
-    return await askOnce(name, text);
+    return await askOnce(question);
   } catch (fault) {
     if (fault.code !== "hang" && fault.code !== "crash") throw fault;
     await startRuntime();
-    return askOnce(name, text);
+    return askOnce(question);
   }
+}
+
+/**
+ * Ask for the picture or the working of an answer that is shown already.
+ * @param {"picture" | "working"} what
+ * @param {{name: string, text: string, answer: string}} answered the calculator, its inputs, and its answer to them
+ * @returns {Promise<object>} what it gives, or {fault: a sentence}; rejects with a RuntimeFault
+ */
+export async function explain(what, answered) {
+  return JSON.parse(await askOnce({ kind: "explain", what, ...answered }));
 }
 
 /** Start Python if it is not up; a failed start stays failed until `restartRuntime`. */
@@ -108,7 +119,7 @@ function firstWord(target, source) {
   });
 }
 
-async function askOnce(name, text) {
+async function askOnce(question) {
   await startRuntime();
   const id = ++lastId;
   return new Promise((resolve, reject) => {
@@ -119,7 +130,7 @@ async function askOnce(name, text) {
       settleWith(value);
     };
     waiting.set(id, { resolve: end(resolve), reject: end(reject) });
-    worker.postMessage({ kind: "ask", id, name, text });
+    worker.postMessage({ ...question, id });
   });
 }
 

@@ -1,7 +1,8 @@
 /**
  * Python in a worker of its own: starts once, then answers one question with one JSON string each way.
  *
- * From the page: {kind: "start", source: "kept" | "network"}, then {kind: "ask", id, name, text}.
+ * From the page: {kind: "start", source: "kept" | "network"}, then {kind: "ask", id, name, text} and
+ * {kind: "explain", id, what: "picture" | "working", name, text, answer}.
  * To the page: {kind: "ready"} | {kind: "failed", code, trace}, then {kind: "answer", id, text} |
  * {kind: "fault", id, code, trace}. A trace never reaches a person unless they copy it.
  */
@@ -11,7 +12,7 @@ const RUNTIME = new URL("../pyodide/", import.meta.url);
 const CALCULATORS = new URL("../calculators.json", import.meta.url);
 const FOLDER = "/book";
 
-/** Runs once in Python; `answer` is the only name the worker calls. */
+/** Runs once in Python; `answer` and `explain` are the only names the worker calls. */
 const SETUP = `
 import sys
 sys.path.insert(0, "${FOLDER}")
@@ -22,15 +23,25 @@ with open("${FOLDER}/words.yml", encoding="utf-8") as file:
 
 def answer(name, text):
     return run(name, text, _words)
+
+def explain(what, name, text, answer):
+    from calculators import _explain  # with the first answer shown, so that the start does not wait for it
+    door = _explain.run_picture if what == "picture" else _explain.run_working
+    return door(name, text, answer, _words)
 `;
 
-/** @type {((name: string, text: string) => string) | null} The one proxy that lives as long as the worker. */
+/** @type {((name: string, text: string) => string) | null} It lives as long as the worker. */
 let answer = null;
+/** @type {((what: string, name: string, text: string, answer: string) => string) | null} As long as the worker. */
+let explain = null;
 
 self.addEventListener("message", async (event) => {
   const message = event.data;
   if (message.kind === "start") self.postMessage(await start(message.source));
-  if (message.kind === "ask") self.postMessage(reply(message));
+  if (message.kind === "ask") self.postMessage(reply(message, () => answer(message.name, message.text)));
+  if (message.kind === "explain") {
+    self.postMessage(reply(message, () => explain(message.what, message.name, message.text, message.answer)));
+  }
 });
 
 /**
@@ -45,6 +56,7 @@ async function start(source) {
     await writeCalculators(python);
     python.runPython(SETUP);
     answer = python.globals.get("answer");
+    explain = python.globals.get("explain");
     return { kind: "ready" };
   } catch (error) {
     return { kind: "failed", code: cameDamaged() ? "damaged" : "not-started", trace: traceOf(error) };
@@ -71,10 +83,10 @@ async function writeCalculators(python) {
 }
 
 /** Answer one question; a fault of ours becomes a short code with its trace beside it. */
-function reply({ id, name, text }) {
+function reply({ id }, call) {
   try {
     if (!answer) throw new Error("asked before Python was ready");
-    return { kind: "answer", id, text: answer(name, text) };
+    return { kind: "answer", id, text: call() };
   } catch (error) {
     const trace = traceOf(error);
     return { kind: "fault", id, code: reportCode(trace), trace };
