@@ -9,15 +9,12 @@ from typing import Any
 from markupsafe import Markup
 
 from build_tools.calculator_picture import example_picture, example_working
-from build_tools.calculator_results import NUMBERS
+from build_tools.calculator_results import INSTRUCTIONS, NUMBERS
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
 from build_tools.shown_values import shown_text, shown_value
 from calculators import _run
 from calculators._fields import Field, Output
-
-INSTRUCTIONS = frozenset({"next_action", "do_now", "half_turns_to_go", "per_spring"})
-"""Results that tell somebody to do something. An example is nobody's leveler, so it leaves them out."""
 
 
 class ExampleRefused(ValueError):

@@ -11,6 +11,8 @@ from calculators._fields import Output
 
 NUMBERS = ("number", "whole", "choice", "numbers", "flag", "date")
 """Kinds of results that stand as one line each; sentences, cautions and tables have places of their own."""
+INSTRUCTIONS = frozenset({"next_action", "do_now", "half_turns_to_go", "per_spring"})
+"""Results that tell somebody to do something; only the answer to a real leveler's figures holds them."""
 SHORT_ROWS = 12
 """Rows of a list that stand open; the rest is one touch away."""
 SHORT_PARTS = {"curve": "spread", "series": "last"}
@@ -28,14 +30,17 @@ def short_part(name: str, count: int) -> list[int]:
     return list(range(SHORT_ROWS)) if part == "first" else list(range(count - SHORT_ROWS, count))
 
 
-def output_place(name: str, *children: object, **attributes: object) -> Markup:
-    """An output is spoken aloud by itself; only the spoken part of the answer shall be, so it is silenced."""
-    return tag("output", *children, data_field=name, aria_live="off", **attributes)
+def output_place(name: str, *children: object, mark: str = "data_field", **attributes: object) -> Markup:
+    """An output is spoken aloud by itself; only the spoken part of the answer shall be, so it is silenced.
+
+    `mark` is the attribute that names the result: data_field in the answer itself, another one elsewhere.
+    """
+    return tag("output", *children, aria_live="off", **{mark: name}, **attributes)
 
 
-def number_line(field: Output, words: SheetWords) -> Markup:
+def number_line(field: Output, words: SheetWords, *, mark: str = "data_field") -> Markup:
     """Give the line of one result: its name, and the place for its value."""
-    shown = output_place(field.name, **_showing(field, words))
+    shown = output_place(field.name, mark=mark, **_showing(field, words))
     return tag("div", tag("dt", words.label(field, field.name)), tag("dd", shown), class_="ht-number")
 
 
@@ -51,7 +56,7 @@ def _showing(field: Output, words: SheetWords) -> dict[str, object]:
     }
 
 
-def list_table(field: Output, words: SheetWords) -> Markup:
+def list_table(field: Output, words: SheetWords, *, mark: str = "data_field") -> Markup:
     """Give a table for a result that is a list, with one column for each of its parts."""
     heads = [
         tag(
@@ -65,7 +70,7 @@ def list_table(field: Output, words: SheetWords) -> Markup:
     ]
     table = tag(
         "table",
-        tag("caption", output_place(field.name, words.label(field, field.name))),
+        tag("caption", output_place(field.name, words.label(field, field.name), mark=mark)),
         tag("thead", tag("tr", *heads)),
         tag("tbody"),
         class_="ht-list-table",

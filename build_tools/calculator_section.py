@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
-from build_tools.calculator_answer import answer_area
+from build_tools.calculator_answer import WORKING, answer_area
 from build_tools.calculator_example import look_up_table, worked_answer
 from build_tools.calculator_form import form
 from build_tools.html_parts import tag
@@ -13,6 +13,7 @@ from build_tools.registers import Registers
 from build_tools.sheet_words import SheetWords
 from build_tools.stopwatch_block import opener, stopwatch
 from build_tools.units_choice import units_choice
+from build_tools.what_if import what_if
 from calculators import _run
 
 
@@ -43,6 +44,7 @@ def render(name: str, registers: Registers, *, root: str) -> str:
             form(module.INPUTS, words),
             stopwatch(words),
             answer_area(module.OUTPUTS, words),
+            what_if(module.OUTPUTS, WORKING, words),
             *_without_javascript(words),
             method_section(words),
             class_="ht-worksheet",

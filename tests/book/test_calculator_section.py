@@ -11,7 +11,7 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 
 from build_tools.calculator_example import INSTRUCTIONS, ExampleRefused
-from build_tools.calculator_results import SHORT_ROWS, short_part
+from build_tools.calculator_results import NUMBERS, SHORT_ROWS, short_part
 from build_tools.calculator_section import render
 from build_tools.marked_yaml import read_marked
 from build_tools.registers import Registers, load_registers
@@ -409,3 +409,22 @@ table: {vary: nothing, rows: [], show: []}
 """
     nodes = {**registers.example_nodes, "fold-time": read_marked(text)}
     return dataclasses.replace(registers, example_nodes=nodes)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_if_gives_no_order(name: str, registers: Registers) -> None:
+    """Moved values are headed as not measured; no result that orders is there, nor a headline that may."""
+    section = sheet(name, registers)
+    part = section.select_one("details[data-part=what-if]")
+    assert part is not None
+    outputs = {output["name"]: output["kind"] for output in _run.schema(name)["outputs"]}
+    shown = {str(place["data-what-if"]) for place in part.select("output[data-what-if]")}
+    may_order = {"before_turning", "before_cycling"} & set(outputs)
+    assert shown.isdisjoint(INSTRUCTIONS | {"reasons", "before_turning", "before_cycling"})
+    assert ("headline" in shown) == (not may_order)
+    assert {kind for result, kind in outputs.items() if result in shown} <= {*NUMBERS, "rows", "sentence"}
+    assert part.select("output[data-field]") == []
+    mark = part.select_one("[data-part=what-if-answer] > p")
+    assert mark is not None
+    assert mark.get_text() == "WHAT IF, NOT MEASURED"
+    assert part.has_attr("hidden")

@@ -17,7 +17,7 @@ export function showAnswer(section, answer) {
   write(area, "first", firstText(answer));
   write(area, "do", actionText(section.dataset.calculator, answer));
   showReasons(area, answer.reasons ?? []);
-  showResults(section, answer);
+  showResults(area, section.dataset.calculator, answer);
 }
 
 /** Leave the action blank and say what the sheet still needs. */
@@ -68,7 +68,7 @@ function emptied(section, state) {
   for (const name of ["first", "do", "missing"]) write(area, name, "");
   part(area, "fault").hidden = true;
   part(area, "reasons").hidden = true;
-  clearResults(section);
+  clearResults(area);
   clearExplanation(section);
   for (const shown of area.querySelectorAll("output[data-value]")) delete shown.dataset.value;
   showAllCautions(section, false);

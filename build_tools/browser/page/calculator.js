@@ -17,6 +17,7 @@ import { restoreSheet, sheetState } from "./sheet_store.js";
 import { openStopwatch } from "./stopwatch.js";
 import { onSaveBeforeSwap } from "./tabs.js";
 import { openUnits } from "./units_control.js";
+import { openWhatIf } from "./what_if.js";
 import { say } from "./words.js";
 
 const PAUSE_MS = 1000;
@@ -65,6 +66,7 @@ function openSheet(section) {
   listen(sheet);
   openStopwatch(sheet);
   openUnits(sheet);
+  openWhatIf(sheet);
   changed();
   return sheet;
 }

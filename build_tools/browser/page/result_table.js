@@ -1,26 +1,27 @@
 /**
  * Results that are lists: a table whose first view is short, the rest one touch away.
  */
+import { showResult } from "./result_line.js";
 import { say } from "./words.js";
 
 /**
- * @param {HTMLElement} section
+ * @param {HTMLElement} root
+ * @param {string} calculator
  * @param {object} answer
- * @param {(section: HTMLElement, shown: HTMLOutputElement, value: unknown) => void} showResult
  */
-export function showTables(section, answer, showResult) {
-  for (const table of tables(section)) {
+export function showTables(root, calculator, answer) {
+  for (const table of tables(root)) {
     const rows = answer[table.dataset.list] ?? [];
     table.hidden = rows.length === 0;
     table.querySelector("caption output").dataset.value = JSON.stringify(rows);
-    fill(section, table, rows, showResult);
+    fill(table, rows, calculator);
     foldTable(table, true);
   }
 }
 
 /** Take every table off the page. */
-export function clearTables(section) {
-  for (const table of tables(section)) {
+export function clearTables(root) {
+  for (const table of tables(root)) {
     table.hidden = true;
     table.querySelector("tbody").replaceChildren();
     moreButton(table).hidden = true;
@@ -50,31 +51,34 @@ export function shortPart(count, most, part) {
   return new Set(part === "first" ? all.slice(0, most) : all.slice(-most));
 }
 
-function tables(section) {
-  return section.querySelectorAll("[data-answer] table[data-list]");
+function tables(root) {
+  return root.querySelectorAll("table[data-list]");
 }
 
 function moreButton(table) {
   return table.parentElement.querySelector("[data-act=more-rows]");
 }
 
-function fill(section, table, rows, showResult) {
+function fill(table, rows, calculator) {
   const columns = [...table.querySelectorAll("th[data-column]")];
+  const mark = "field" in table.querySelector("caption output").dataset ? "field" : "whatIf";
   table.querySelector("tbody").replaceChildren(...rows.map((row, index) => {
     const line = document.createElement("tr");
-    line.append(...columns.map((column) => cell(section, column, `${table.dataset.list}[${index}]`, row, showResult)));
+    const at = `${table.dataset.list}[${index}]`;
+    line.append(...columns.map((column) => cell(column, { [mark]: `${at}.${column.dataset.column}` }, row, calculator)));
     return line;
   }));
 }
 
-function cell(section, column, path, row, showResult) {
-  const place = document.createElement("td");
+function cell(column, place, row, calculator) {
   const shown = document.createElement("output");
   shown.setAttribute("aria-live", "off");
-  Object.assign(shown.dataset, column.dataset, { field: `${path}.${column.dataset.column}` });
-  showResult(section, shown, row[column.dataset.column]);
-  place.append(shown);
-  return place;
+  Object.assign(shown.dataset, column.dataset, place);
+  delete shown.dataset.column;
+  showResult(shown, calculator, row[column.dataset.column]);
+  const data = document.createElement("td");
+  data.append(shown);
+  return data;
 }
 
 function foldTable(table, folded) {

@@ -6,11 +6,11 @@ import { say } from "./words.js";
 const TYPES = { calendar: "text/calendar;charset=utf-8" };
 
 /**
- * @param {HTMLElement} section
+ * @param {HTMLElement} root
  * @param {object} answer
  */
-export function showTextFiles(section, answer) {
-  for (const place of places(section)) {
+export function showTextFiles(root, answer) {
+  for (const place of places(root)) {
     const shown = place.querySelector("output");
     const name = shown.dataset.field;
     const text = answer[name];
@@ -23,8 +23,8 @@ export function showTextFiles(section, answer) {
 }
 
 /** Take every text off the page; nothing of an earlier answer may be saved. */
-export function clearTextFiles(section) {
-  for (const place of places(section)) {
+export function clearTextFiles(root) {
+  for (const place of places(root)) {
     place.hidden = true;
     place.querySelector("output").textContent = "";
     place.querySelector("[data-act=save-text]").onclick = null;
@@ -41,6 +41,6 @@ function saveText(text, name, type) {
   setTimeout(() => URL.revokeObjectURL(address), 60_000); // some browsers read it only after this turn
 }
 
-function places(section) {
-  return section.querySelectorAll("[data-answer] [data-part=text-file]");
+function places(root) {
+  return root.querySelectorAll("[data-part=text-file]");
 }

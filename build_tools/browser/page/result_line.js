@@ -1,0 +1,29 @@
+/**
+ * One result in its place.
+ */
+import { shownResult } from "./shown_results.js";
+
+const NOTHING = "\u2013";
+
+/** The name of the result that a place shows, in the answer itself or in a "what if". */
+export function resultName(shown) {
+  return shown.dataset.field ?? shown.dataset.whatIf;
+}
+
+/**
+ * Show one result by its rule; the exact value stays beside it for whoever checks.
+ * @param {HTMLOutputElement} shown
+ * @param {string} calculator
+ * @param {unknown} value
+ */
+export function showResult(shown, calculator, value) {
+  clearResult(shown);
+  if (value === null || value === undefined) return;
+  shown.dataset.value = JSON.stringify(value);
+  shown.textContent = shownResult(calculator, { ...shown.dataset, field: resultName(shown) }, value) || NOTHING;
+}
+
+export function clearResult(shown) {
+  shown.textContent = NOTHING;
+  delete shown.dataset.value;
+}

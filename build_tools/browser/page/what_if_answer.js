@@ -1,0 +1,74 @@
+/**
+ * The answer of a "what if": the latest question wins, and nobody waits for one that has been overtaken.
+ */
+import { parsedPicture } from "./parsed_picture.js";
+import { clearResults, showResults } from "./results.js";
+import { ask, explain } from "./runtime.js";
+import { told, toldText } from "./unit_sentences.js";
+
+const REST_MS = 150; // the picture waits until the hand rests
+
+/** @typedef {{name: string, inputs: object, step: number}} Question */
+/** @type {WeakMap<HTMLElement, {next: Question | null, isAsking: boolean, rest: number}>} */
+const lines = new WeakMap();
+
+/**
+ * Ask, unless a question is under way already: then this one is next, in place of any that waited.
+ * @param {HTMLElement} part
+ * @param {string} name
+ * @param {object} inputs
+ * @param {number} step the slider's step, told beside the answer
+ */
+export async function askLatest(part, name, inputs, step) {
+  const line = lineOf(part);
+  line.next = { name, inputs, step };
+  clearTimeout(line.rest);
+  if (line.isAsking) return;
+  line.isAsking = true;
+  while (line.next) {
+    const question = line.next;
+    line.next = null;
+    await answer(part, line, question).catch(() => {}); // the sheet itself says what is wrong with the runtime
+  }
+  line.isAsking = false;
+}
+
+async function answer(part, line, question) {
+  const found = await ask(question.name, question.inputs);
+  const place = part.querySelector("[data-part=what-if-answer]");
+  place.hidden = false;
+  place.dataset.step = String(question.step);
+  const refused = part.querySelector("[data-part=what-if-refused]");
+  refused.hidden = !found.errors;
+  refused.textContent = (found.errors ?? []).map(({ message }) => toldText(message)).join(" ");
+  const headline = part.querySelector("output[data-what-if=headline]");
+  if (headline) headline.textContent = found.errors ? "" : told(found.headline);
+  if (found.errors) clearResults(place);
+  else showResults(place, question.name, found);
+  clearPicture(part, Boolean(found.errors));
+  if (!found.errors) line.rest = setTimeout(() => draw(part, line, question, found), REST_MS);
+}
+
+/** Draw it without any order; by the time it is there, the hand may have moved on. */
+async function draw(part, line, { name, inputs }, found) {
+  const place = part.querySelector("[data-part=what-if-picture]");
+  const rest = line.rest;
+  const leftOut = JSON.parse(part.dataset.leftOut);
+  const told = Object.fromEntries(Object.entries(found).filter(([result]) => !leftOut.includes(result)));
+  const answered = { name, text: JSON.stringify(inputs), answer: JSON.stringify(told) };
+  const { picture } = await explain("picture", answered).catch(() => ({}));
+  const drawn = picture ? parsedPicture(picture.svg) : null;
+  if (line.rest !== rest || !drawn) return;
+  place.replaceChildren(drawn);
+  place.hidden = false;
+}
+
+function clearPicture(part, all) {
+  const place = part.querySelector("[data-part=what-if-picture]");
+  if (all) place.hidden = true;
+}
+
+function lineOf(part) {
+  if (!lines.has(part)) lines.set(part, { next: null, isAsking: false, rest: 0 });
+  return lines.get(part);
+}
