@@ -39,13 +39,18 @@ def method_section(words: SheetWords) -> Markup:
     return tag(
         "details",
         tag("summary", words.say("page.method")),
-        tag("div", *_texts(method, words), lang=DOCSTRING_LANGUAGE),
+        tag("div", *_texts(method, words), lang=DOCSTRING_LANGUAGE) if _is_read_in(words) else None,
         _table(words.say("page.method.inputs"), module.INPUTS, words),
         _table(words.say("page.method.results"), module.OUTPUTS, words),
         class_="ht-method",
         data_part="method",
         data_search_exclude=True,
     )
+
+
+def _is_read_in(words: SheetWords) -> bool:
+    """Tell whether readers of the book read the docstrings' language; others get the tables alone."""
+    return words.registers.language.partition("-")[0] == DOCSTRING_LANGUAGE
 
 
 def _texts(method: Method, words: SheetWords) -> Iterator[Markup]:

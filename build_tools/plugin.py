@@ -25,6 +25,7 @@ from build_tools.checks import find_problems
 from build_tools.drawing.figure import Figure
 from build_tools.editions import Editions, read_editions
 from build_tools.marks import Marks, plain_text
+from build_tools.needed_words import DECLARED
 from build_tools.outside_values import CheckRefused
 from build_tools.page_frame import framed
 from build_tools.pages import Page, page_from
@@ -123,15 +124,16 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     def _made_pages(self) -> dict[str, str]:
         """Give the pages that nobody writes, as Markdown, by their path in the docs folder."""
         registers = self.book.registers
-        try:
-            checked = outcomes(registers)
-        except CheckRefused as slip:
-            raise PluginError(str(slip)) from None
-        return {
+        made = {
             REGISTER_PAGE: register_page(registers, revised=self.date, uses=_uses(self.book)),
             CHANGES_PAGE: self.editions.page(self.book),
-            CHECKED_PAGE: checked_page(registers, checked, revised=self.date),
         }
+        if registers.language != DECLARED:  # the checks are told in the language of their declaration
+            return made
+        try:
+            return {**made, CHECKED_PAGE: checked_page(registers, outcomes(registers), revised=self.date)}
+        except CheckRefused as slip:
+            raise PluginError(str(slip)) from None
 
     def _in_hand(self, page: Page, register_source: str) -> PageInHand:
         registers = self.book.registers
