@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from datetime import date, timedelta
 from typing import Any
 
@@ -16,6 +17,10 @@ Question = tuple[str, dict[str, Any], dict[str, Any]]
 """A calculator's name, inputs, and the answer to them."""
 
 FIRST_DAY = date(2000, 1, 1)
+DAYS = st.integers(0, 30_000).map(lambda days: (FIRST_DAY + timedelta(days=days)).isoformat())
+DIMENSIONS = {"wire_diameter_m": 0.006, "outside_diameter_m": 0.06, "active_coils": 100,
+              "shear_modulus_pa": 8e10}
+NAMES = ("Weekly check", "Grease the hinges", "Öl", "door, \\ ; 3", "x" * 60)
 
 
 def answered_cases() -> list[Question]:
@@ -34,9 +39,7 @@ def questions(name: str) -> st.SearchStrategy[dict[str, Any]]:
 
 def _value(field: Field) -> st.SearchStrategy[Any]:
     if field.kind in ("rows", "numbers", "dates"):
-        one = st.fixed_dictionaries({part.name: _value(part) for part in field.fields})
-        item = one if field.kind == "rows" else st.floats(field.low, field.high)
-        return st.lists(item, min_size=field.least, max_size=min(field.most, 12))
+        return st.lists(_item(field), min_size=field.least, max_size=min(field.most, 12))
     if field.kind == "number":
         drawn: st.SearchStrategy[Any] = st.floats(field.low, field.high, exclude_min=field.low_open)
         usual = (field.low or 0) <= 10 and (field.high or 0) >= 30  # as fold times are
@@ -45,10 +48,18 @@ def _value(field: Field) -> st.SearchStrategy[Any]:
         drawn = st.integers(int(field.low or 0), int(field.high or 0)) | st.sampled_from([0, 1]).filter(
             lambda whole: (field.low or 0) <= whole <= (field.high or 0))
     elif field.kind == "date":
-        drawn = st.integers(0, 30_000).map(lambda days: (FIRST_DAY + timedelta(days=days)).isoformat())
+        drawn = DAYS
+    elif field.kind == "text":
+        drawn = st.sampled_from(NAMES)
     else:
         drawn = st.sampled_from(field.choices) if field.kind == "choice" else st.booleans()
     return drawn | st.none() if field.may_be_null or field.optional else drawn
+
+
+def _item(field: Field) -> st.SearchStrategy[Any]:
+    if field.kind == "rows":
+        return st.fixed_dictionaries({part.name: _value(part) for part in field.fields})
+    return DAYS if field.kind == "dates" else st.floats(field.low, field.high)
 
 
 def _in_order(inputs: dict[str, Any]) -> dict[str, Any]:
@@ -56,6 +67,8 @@ def _in_order(inputs: dict[str, Any]) -> dict[str, Any]:
     for low, high in (("window_low_s", "window_high_s"), ("angle_low_deg", "angle_high_deg")):
         if low in inputs:
             inputs[low], inputs[high] = sorted((inputs[low], inputs[high]))
+            if inputs[low] == inputs[high]:
+                inputs[low], inputs[high] = 10.0, 30.0
     for along in ("platform_centre_m", "walk_down_x_m"):
         if along in inputs:
             inputs[along] = min(inputs[along], inputs["platform_length_m"])
@@ -67,7 +80,42 @@ def _in_order(inputs: dict[str, Any]) -> dict[str, Any]:
     if "visits" in inputs:
         days = {row["date"]: row for row in inputs["visits"]}
         inputs["visits"] = [days[day] for day in sorted(days)]
+    if "tasks" in inputs:
+        _plan_in_order(inputs)
+    if "wire_diameter_m" in inputs:
+        _spring_in_order(inputs)
     return inputs
+
+
+def _spring_in_order(inputs: dict[str, Any]) -> None:
+    """A spring by two points of different length and pull, or by all dimensions; stretch whole or none."""
+    points = sorted(inputs["points"] or (), key=lambda point: point["length_m"])
+    if len(points) == 2:
+        low, high = sorted(point["force_n"] for point in points)
+        inputs["points"] = [{"length_m": points[0]["length_m"], "force_n": low},
+                            {"length_m": points[0]["length_m"] + 0.5, "force_n": high + 1}]
+        inputs |= dict.fromkeys(DIMENSIONS)
+    else:
+        inputs["points"] = []
+        inputs |= {name: inputs[name] or usual for name, usual in DIMENSIONS.items()}
+        inputs["outside_diameter_m"] = max(inputs["outside_diameter_m"], 4 * inputs["wire_diameter_m"])
+    if inputs["initial_tension_n"] is None or inputs["extension_m"] is None:
+        inputs["initial_tension_n"] = inputs["extension_m"] = None
+
+
+def _plan_in_order(inputs: dict[str, Any]) -> None:
+    """A plan of at most two years, tasks of different names, each with an interval, none done after it."""
+    start, until = sorted((inputs["start"], inputs["until"]))
+    farthest = (date.fromisoformat(start) + timedelta(days=730)).isoformat()
+    inputs["start"], inputs["until"] = start, min(until, farthest)
+    inputs["tasks"] = list({row["name"]: row for row in inputs["tasks"]}.values())
+    for row in inputs["tasks"]:
+        row["last_done"] = row["last_done"] and min(row["last_done"], start)
+        if not (row["every"] and row["unit"]):
+            row["every"], row["unit"] = (None, None) if row["every_cycles"] else (3, "month")
+        if row["every_cycles"]:
+            inputs["cycles_per_day"] = inputs["cycles_per_day"] or 7.5
+            row["every_cycles"] = max(row["every_cycles"], math.ceil(inputs["cycles_per_day"]))
 
 
 def _beyond(limit: int | None, setting: int, outer: Any) -> int | None:
