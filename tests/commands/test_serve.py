@@ -233,10 +233,12 @@ def test_the_real_command_serves_the_real_book(project: Path) -> None:
         while not said or not said[-1].startswith("Open "):
             said.append(serve.stdout.readline())
             assert said[-1], serve.communicate()
-        with urllib.request.urlopen(f"{said[-1].split()[1]}edition.json", timeout=10) as answer:
-            edition = json.load(answer)["edition"]
+        state_address = f"{said[-1].split()[1]}half-turn-serve/state.json"
+        with urllib.request.urlopen(state_address, timeout=10) as answer:
+            state = json.load(answer)
         os.killpg(serve.pid, signal.SIGINT)
         _, trouble = serve.communicate(timeout=20)
 
-    assert said[-2].startswith(f"Edition {edition} in ")
+    assert state["problems"] == []
+    assert said[-2].startswith(f"Edition {state['edition']} in ")
     assert (serve.returncode, trouble) == (130, "\nStopped.\n")
