@@ -106,7 +106,7 @@ def _with_parts(fields: Sequence[Field | Output], at: str) -> Iterator[tuple[Fie
 
 
 def _row(field: Field | Output, path: str, words: SheetWords) -> Markup:
-    help_ = words.help(field, path) if isinstance(field, Field) else field.help
+    help_ = words.help(field, path)
     allowed = _allowed(field, words) if isinstance(field, Field) else _in_unit(field, words)
     wire = Markup("_<wbr>").join(field.name.split("_"))
     name = joined(words.label(field, path), " ", tag("code", wire))

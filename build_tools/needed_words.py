@@ -75,8 +75,7 @@ def _declared_codes(name: str) -> Iterator[str]:
 def _codes(fields: Sequence[Field | Output], path: str) -> Iterator[str]:
     for field in fields:
         yield f"{path}.{field.name}.label"
-        if isinstance(field, Field):
-            yield f"{path}.{field.name}.help"
+        yield f"{path}.{field.name}.help"
         yield from _codes(field.fields, f"{path}.{field.name}")
 
 

@@ -38,7 +38,7 @@ class SheetWords:
         """Give a field's label: the words' own where they have one, else the declaration's."""
         return self.known(f"{self.name}.{path}.label") or field.label
 
-    def help(self, field: Field, path: str) -> str:
+    def help(self, field: Field | Output, path: str) -> str:
         """Give a field's one sentence of help, in the same way."""
         return self.known(f"{self.name}.{path}.help") or field.help
 
