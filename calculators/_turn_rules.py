@@ -26,7 +26,7 @@ def decide(case: Case) -> Decision:
         return _turn(case, WAYS[action])
     if action == "leave":
         name = "edge-inside" if case.here["verdict"] == "undecided" else "in-window"
-        return _leave(case, sentence(f"turn-plan.reason.{name}", **how_it_stands(case)))
+        return _leave(sentence(f"turn-plan.reason.{name}", **how_it_stands(case)))
     return _time_again(case) if case.measured else _measure_first(case)
 
 
@@ -37,7 +37,7 @@ def _turn(case: Case, way: int) -> Decision:
         return _measure_first(case)
     to_go = most_likely(case)
     if against is None and _is_best_here(case, to_go):
-        return _leave(case, sentence("turn-plan.reason.no-better", **how_it_stands(case)))
+        return _leave(sentence("turn-plan.reason.no-better", **how_it_stands(case)))
     against = against or stop_on_coarse(case, way)
     if against:
         return against
@@ -125,7 +125,7 @@ def _state(case: Case) -> str:
     return "undecided" if case.here["next_action"] == "time-again" else _off(case)
 
 
-def _leave(case: Case, reason: dict[str, Any]) -> Decision:
+def _leave(reason: dict[str, Any]) -> Decision:
     return Decision(headline=sentence("turn-plan.headline.leave"), to_go=0,
                     reasons=(reason, sentence("turn-plan.reason.cycle-then-record")), at_the_springs=True,
                     moves_the_leveler=True)

@@ -31,7 +31,7 @@ class Literal(float):
 LITERALS = ("NaN", "Infinity", "-Infinity", "1e999", "-1e999", "9" * 400, "-" + "9" * 400, "1e-400", "-0",
             "-0.0", "1E+2", "0.1e1", '"\\ud800"', '"\\u0000"', "[" * 9 + "]" * 9, "[[[[{}]]]]",
             '{"a": {"b": [null]}}')
-ODD = st.one_of(
+ODD: st.SearchStrategy[Any] = st.one_of(
     st.sampled_from(LITERALS).map(Literal),
     st.none() | st.booleans() | st.text(max_size=6) | st.integers() | st.floats(),
     st.sampled_from([5e-324, 1e308, -1e308, 2**53 + 1, 1e22]),

@@ -14,7 +14,9 @@ from hypothesis import strategies as st
 
 from calculators import turn_plan
 from calculators._half_turns import FARTHEST
+from calculators._rate_line import fit_line
 from calculators._run import run
+from calculators._turn_predictions import predict
 from calculators._words import read_words
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -248,6 +250,105 @@ def test_ties_go_to_the_fewest_half_turns() -> None:
     found = answer(timing_uncertainty_s=0.005, window_low_s=17.5, window_high_s=30.0)
     certain = [row["half_turns"] for row in found["predictions"] if row["probability_in_window"] == 1]
     assert (certain, found["half_turns_to_go"]) == ([2, 3, 4], 1)
+
+
+def test_ties_go_to_the_fewest_half_turns_from_where_the_nut_stands() -> None:
+    """Loosening from 3, the nearest certain setting is 2, though others lie nearer to as found."""
+    found = answer(readings=rows((2, 17.0), (2, 17.0), (3, 18.0), (3, 18.0)), timing_uncertainty_s=0.005,
+                   window_low_s=12.0, window_high_s=17.5)
+    assert len([row for row in found["predictions"] if row["probability_in_window"] == 1]) > 1
+    assert (found["do_now"], found["half_turns_to_go"]) == (-1, -1)
+
+
+def test_two_timings_leave_no_scatter() -> None:
+    """Two settings timed once each: no spare reading, so no scatter, and the slope as uncertain as stated."""
+    found = answer(readings=rows((0, 16.0), (1, 17.0)))
+    assert found["residual_sd"] is None
+    assert found["slope_sd"] == pytest.approx(math.hypot(0.1 / 256, 0.1 / 289), rel=1e-11)
+
+
+def values(found: dict[str, Any], code: str) -> dict[str, Any]:
+    """What the reason of a code names."""
+    (said,) = (each["values"] for each in found["reasons"] if each["code"] == f"turn-plan.reason.{code}")
+    return dict(said)
+
+
+def test_no_response_says_how_far_the_slope_might_reach() -> None:
+    """0.1 s moved over two half turns, and 2.228 x sqrt(0.8) x 0.1 s more at the far end of the interval.
+
+    The two means lie 0.1 s apart, each good to 0.1 s / sqrt 2; Student t for 10 degrees is 2.228, and the
+    8 degrees behind the 0.1 s with 2 spare ones and hardly a misfit make 0.8. To the first order in 0.1 / 16.
+    """
+    found = answer(readings=rows((0, 16.0), (0, 16.0), (2, 16.1), (2, 16.1)))
+    said = values(found, "no-response")
+    assert found["stop"] == "no-response"
+    assert (said["span"], said["moved_s"]) == (2, pytest.approx(0.1, rel=0.01))
+    assert said["reach_s"] == pytest.approx(0.1 + 2.228 * math.sqrt(0.8) * 0.1, rel=0.01)
+
+
+def test_the_span_runs_from_the_loosest_to_the_tightest_setting() -> None:
+    """One half turn either way of as found is a span of two, enough to tell that nothing responds."""
+    found = answer(readings=rows((-1, 16.0), (-1, 16.0), (1, 16.0), (1, 16.0)))
+    assert (found["stop"], values(found, "no-response")["span"]) == ("no-response", 2)
+
+
+def test_a_window_too_narrow_for_the_hand_says_half_its_width() -> None:
+    """Timing good to 0.6 s cannot tell a window of 2 s, plus or minus 1 s."""
+    found = answer(timing_uncertainty_s=0.6)
+    assert values(found, "timing-too-coarse") == {"half_window_s": 1, "timing_uncertainty_s": 0.6}
+
+
+def test_a_lip_that_would_be_slow_says_how_slow() -> None:
+    """1/14 and 1/20 in a line make 1/35 next: 35 s, above one and a half times 21 s."""
+    found = answer(readings=rows((0, 14.0), (0, 14.0), (1, 20.0), (1, 20.0)),
+                   window_low_s=20.5, window_high_s=21.0)
+    said = values(found, "would-be-slow")
+    assert found["stop"] == "lip-may-hang"
+    assert (said["fold_time_s"], said["ceiling_s"]) == (pytest.approx(35, rel=1e-11), 31.5)
+
+
+@pytest.mark.parametrize("beyond", [[21.5], [20.05, 20.05]])
+def test_a_setting_already_timed_beyond_the_window_is_not_tried_again(beyond: list[float]) -> None:
+    """Too quick here, too slow half a turn on, by one clear timing or on the edge: too coarse a step."""
+    found = answer(readings=rows(*((1, time) for time in beyond), (0, 17.0), (0, 17.0)))
+    assert found["stop"] == "half-turn-too-coarse"
+    assert values(found, "jumped") == {"here_s": 17, "beyond_s": beyond[0]}
+
+
+def test_a_jump_foreseen_names_the_times_on_either_side() -> None:
+    """1/14 and 1/16.9 in a line make 21.315 s next: 16.9 and 21.315 s lie about the window, none in it."""
+    found = answer(readings=rows((-1, 14.0), (-1, 14.0), (0, 16.9), (0, 16.9)), half_turns_min=-1)
+    said = values(found, "would-jump")
+    assert found["stop"] == "half-turn-too-coarse"
+    assert (said["below_s"], said["above_s"]) == (
+        pytest.approx(16.9, rel=1e-11), pytest.approx(1 / (2 / 16.9 - 1 / 14), rel=1e-11))
+
+
+def test_a_window_out_of_sight_says_how_far_was_looked() -> None:
+    """10 and 10.5 s do not come to 18 s within three half turns more."""
+    found = answer(readings=rows((0, 10.0), (0, 10.0), (1, 10.5), (1, 10.5)))
+    assert (found["do_now"], values(found, "not-reached")["count"]) == (1, 3)
+
+
+def test_ten_timings_at_one_setting_are_the_most() -> None:
+    """Ten are taken; eleven are one error that counts them and names the setting."""
+    assert "errors" not in answer(readings=rows(*[(1, 16.0)] * 10))
+    (error,) = answer(readings=rows(*[(1, 16.0)] * 11))["errors"]
+    assert (error["field"], error["value"]) == ("readings", 11)
+
+
+def test_a_window_of_no_width_is_refused() -> None:
+    """Equal limits hold no time."""
+    (error,) = answer(window_low_s=19, window_high_s=19)["errors"]
+    assert error["field"] == "window_high_s"
+
+
+def test_a_setting_without_a_time_does_not_end_the_list() -> None:
+    """On a line that rises, the loose settings get no time and the tighter ones still do."""
+    line = fit_line([0, 1], [0.03, 0.05], [0.001, 0.001])
+    told = predict(line, range(-2, 3), window_low_s=18, window_high_s=20, timing_uncertainty_s=0.1,
+                   confidence=0.95)
+    assert [row["half_turns"] for row in told] == [1, 2]
 
 
 def test_every_turn_plan_sentence_is_said_by_a_case() -> None:
