@@ -125,3 +125,22 @@ def test_a_window_upside_down_is_refused(low: float, high: float) -> None:
         judge([19], low=low, high=high)
     (problem,) = caught.value.problems
     assert (problem.field, problem.value, problem.code) == ("window_high_s", high, "window-upside-down")
+
+
+def test_every_sentence_can_name_all_that_was_given_and_found() -> None:
+    """Headline and reasons carry the same numbers: what was given, and the answer's own in percent."""
+    answer = judge([18.9, 19.0, 19.1], hand=0.2, confidence=0.9)
+    given_or_found = {
+        "mean_s": 19, "sd_s": pytest.approx(0.1), "low_s": answer["low_s"], "high_s": answer["high_s"],
+        "runs": 3, "window_low_s": 18, "window_high_s": 20, "timing_uncertainty_s": 0.2,
+        "confidence_percent": 90, "probability_percent": pytest.approx(100 * answer["probability_in_window"]),
+    }  # fmt: skip
+    for sentence in (answer["headline"], *answer["reasons"]):
+        assert sentence == {"code": sentence["code"], "values": given_or_found}
+
+
+def test_a_window_just_as_wide_as_the_hand_is_unsure_is_too_narrow() -> None:
+    """The hand takes plus or minus 1.959963984540 x 0.1 s at 95 %: no room is left at exactly that."""
+    half = 0.1959963984540
+    assert judge([18.2, 18.2], low=18, high=18 + 2 * half)["next_action"] == "inspect"
+    assert judge([18.2, 18.2], low=18, high=18.001 + 2 * half)["next_action"] != "inspect"

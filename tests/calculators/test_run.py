@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -169,6 +170,41 @@ def test_a_value_that_cannot_be_used(given_text: str, value: object, message: st
     assert errors(changed(window_low_s=given_text)) == [("window_low_s", value, message)]
 
 
+def test_a_given_number_keeps_the_decimal_mark_of_the_language() -> None:
+    """What was given is echoed in the sentence as the language writes it, with a point where none is set."""
+    comma = WORDS | {"decimal-mark": ","}
+    bare = {code: text for code, text in WORDS.items() if code != "decimal-mark"}
+    said = [json.loads(run("fold-time", changed(window_low_s="700.5"), words))["errors"][0]["message"]
+            for words in (comma, bare)]
+    assert [text.split(" is ")[0].split(": ")[1] for text in said] == ["700,5", "700.5"]
+
+
+def test_a_place_without_a_range_names_none() -> None:
+    """A missing list or choice is asked for without a range; a missing number with its own."""
+    found = {field: message for field, _, message in errors("{}")}
+    assert found["runs_s"].startswith("Stopwatch runs: nothing was given. ")
+    assert found["window_low_s"] == f"{LOW}: nothing was given. {ALLOWED}"
+    cycle = '{"cycles": [{"half_turns": 0, "rise": "short", "walk_down": "easy"}]}'
+    told = {field: message for field, _, message in errors(cycle, "mainspring-plan")}
+    assert told["cycles[0].lip_extended"].endswith(": nothing was given. Fill it in.")
+
+
+def test_how_much_of_a_long_value_is_shown() -> None:
+    """Eighty characters are shown whole, of more the first 79; fifteen digits stay a whole number."""
+    told = [errors(changed(window_low_s=json.dumps("x" * count)))[0][1] for count in (80, 81)]
+    assert told == ["x" * 80, "x" * 79 + "…"]
+    assert [errors(changed(window_low_s="9" * count))[0][1] for count in (15, 16)] == [10**15 - 1, 1e16]
+    assert isinstance(errors(changed(window_low_s="9" * 15))[0][1], int)
+
+
+def test_the_longest_text_is_read() -> None:
+    """Exactly the most characters are read; blanks count."""
+    text = json.dumps(GOOD)
+    assert "headline" in ask(text + " " * (LONGEST_TEXT - len(text)))
+    ((_, _, message),) = errors(text + " " * (LONGEST_TEXT - len(text) + 1))
+    assert message.startswith("The input is 100001 characters")
+
+
 def test_a_key_that_stands_twice() -> None:
     """Two values for one input are an error even where both are good, beside all other errors."""
     twice = changed()[:-1] + ', "confidence": 2}'
@@ -236,6 +272,7 @@ def test_a_fault_of_ours_gives_a_report_code(monkeypatch: pytest.MonkeyPatch, fa
     assert (field, value) == ("", None)
     assert message.startswith("The calculator failed. The fault is in the calculator, not in your figures. ")
     assert f"report code fold-time-{kind}-" in message
+    assert re.search(r"-(calculate|_leaving)-[0-9]+\.$", message)
     assert "Traceback" not in message
 
 
@@ -299,6 +336,20 @@ def test_schema_of_one_input() -> None:
         "label": "Stopwatch runs",
         "help": "Every timed fold of this visit: one timer, warm damper.",
     }
+
+
+def test_schema_of_rows() -> None:
+    """Columns stand within their rows, with all that inputs and outputs have."""
+    rows = schema("turn-plan")["inputs"][0]["fields"]
+    assert [(each["name"], each["type"], each["unit"]) for each in rows] == [
+        ("half_turns", "integer", "half turn"), ("fold_time_s", "number", "s")]
+    assert schema("turn-plan")["name"] == "turn-plan"
+    told = {each["name"]: each for each in schema("turn-plan")["outputs"]}
+    assert told["stop"]["choices"] == list(module("turn-plan").STOPS)
+    assert told["predictions"]["fields"][3] == {
+        "name": "high_s", "kind": "number", "unit": "s", "choices": [], "fields": [], "may_be_null": True,
+        "label": "To", "help": "Upper end; empty where the lip might not fold at all.",
+    }  # fmt: skip
 
 
 def test_an_unknown_module_is_a_lookup_error() -> None:

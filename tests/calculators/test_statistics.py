@@ -59,6 +59,18 @@ def test_far_ends() -> None:
     assert (chi_square_cdf(0, 2), chi_square_cdf(-1, 2), chi_square_cdf(2000, 2)) == (0, 0, 1)
 
 
+@pytest.mark.parametrize("p", [0.5001, 0.55, 0.6, 0.999])
+def test_two_degrees_of_freedom_have_a_closed_form(p: float) -> None:
+    """Chi-square with two degrees of freedom is exponential, its middle and its upper tail too."""
+    assert chi_square_quantile(p, 2) == pytest.approx(-2 * math.log1p(-p), rel=1e-12)
+    assert chi_square_cdf(p, 2) == pytest.approx(-math.expm1(-p / 2), rel=1e-12)
+
+
+def test_the_smallest_probability_taken() -> None:
+    """1e-100 itself is still answered: about 21.27 standard deviations out."""
+    assert normal_cdf(normal_quantile(1e-100)) == pytest.approx(1e-100, rel=1e-9)
+
+
 @pytest.mark.parametrize("p", [0, 1, -0.1, 1.1, math.nan, 1e-101])
 def test_a_probability_outside_the_range_is_refused(p: float) -> None:
     """No quantile is given for a probability of 0, 1 or beyond."""

@@ -52,6 +52,12 @@ def test_say() -> None:
     assert say(words, "a", values) == "-16,50 s, -16,5 s, 18 s, 3 runs. v1.2."
 
 
+def test_say_without_a_decimal_mark() -> None:
+    """A words file without a mark has a point; whole numbers keep the shape that a sentence gives them."""
+    assert say({"a": "{t_s:.1f} s, {n:+d}"}, "a", {"t_s": 16.44, "n": 1}) == "16.4 s, +1"
+    assert say({"a": "{t_s}"}, "a", {"t_s": 1e-7}) == "1e-07"
+
+
 def test_say_names_what_is_missing() -> None:
     """An unknown code and a value not given are told by name."""
     with pytest.raises(LookupError, match=r"^\"?the words file has no sentence 'b'\"?$"):
