@@ -73,7 +73,7 @@ def test_reasons_say_the_numbers() -> None:
     """Each number in a reason is the answer's own, in millimeters, newtons and MPa."""
     found = answer(**COIL, **STRETCH, thread_pitch_m=0.0025)
     texts = [reason["text"] for reason in found["reasons"]]
-    assert found["headline"]["text"].startswith("The spring pulls 11.57 N harder for each millimeter.")
+    assert found["headline"]["text"].startswith("The spring's rate is 11.57 N/mm.")
     assert texts[0].startswith("Worked out from its dimensions: mean coil diameter 60.0 mm, 6.0 times")
     assert texts[1] == "Pulled 200.0 mm longer than free, it pulls 2565 N."
     assert texts[2].startswith("The coils then bear a shear stress of 491 MPa.")
