@@ -194,3 +194,32 @@ def test_every_choice_has_a_name_in_words() -> None:
     assert [code for code in codes if code not in WORDS] == []
     cases = json.loads((PROJECT / "tests/cases/mainspring-plan.json").read_text(encoding="utf-8"))
     assert {case["expect"].get("stop") for case in cases} - {None} == set(stop.choices)
+
+
+def seen(*cycles: tuple[int, str, bool]) -> list[dict[str, Any]]:
+    """Cycles from half turns, rise, and whether the lip came out; all walked down easily."""
+    return [{"half_turns": n, "rise": rise, "lip_extended": lip, "walk_down": "easy"}
+            for n, rise, lip in cycles]
+
+
+@pytest.mark.parametrize(("first", "last", "stop"), [(-1, 1, "lip-side"), (1, 3, "lip-side"), (-1, 0, None)])
+def test_two_half_turns_that_change_nothing_are_counted_from_where_they_began(
+    first: int, last: int, stop: str | None
+) -> None:
+    """The lip held back at the first and the last setting: two half turns apart is the lip's own fault."""
+    found = answer(cycles=seen(*[(first, "full-gentle", False)] * 2, *[(last, "full-gentle", False)] * 2),
+                   walk_down_limit_n=250, spring_count=2, half_turns_min=-5, half_turns_max=5)
+    assert found["stop"] == stop
+    if stop:
+        assert [each["values"] for each in found["reasons"]] == [{"count": 2}]
+
+
+def test_sentences_count_cycles_and_springs() -> None:
+    """Four cycles that do not agree are told as four; three springs are all told to get the half turn."""
+    level = {"walk_down_limit_n": 250, "spring_count": 3, "half_turns_min": -5, "half_turns_max": 5}
+    mixed = [(0, "short", True), (0, "full-gentle", True)] * 2
+    found = answer(cycles=seen(*mixed), **level)
+    assert (found["stop"], found["reasons"][0]["values"]) == ("not-repeatable", {"count": 4})
+    found = answer(cycles=seen(*[(0, "short", True)] * 2), **level)
+    said = found["reasons"][1]
+    assert (said["code"], said["values"]) == ("mainspring-plan.reason.all-alike", {"count": 3})
