@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
-from functools import cache
+from collections.abc import Iterable, Iterator, Mapping
 
 from build_tools.book import Book
 from build_tools.pages import Page
+from build_tools.phrases import Phrases, phrase_pattern
 from build_tools.plain_words import PlainWords
 from build_tools.problems import Problem
 from build_tools.prose import CELL, HEADING, ITEM, NOTE, STEP, Passage, Sentence, passages, sentences
@@ -24,11 +24,12 @@ def check_prose(book: Book, read: dict[str, tuple[Passage, ...]]) -> list[Proble
     found = []
     plain = book.registers.plain_words
     not_said = _not_said(book)
+    vague = Phrases(plain.vague)
     for src, page in book.pages.items():
         for passage in read[src]:
             found += _length(page.file, passage)
             if passage.kind in (STEP, NOTE):
-                found += _vague(page, passage, plain) + _two_actions(page, passage, plain)
+                found += _vague(page, passage, vague, plain) + _two_actions(page, passage, plain)
             found += not_said.problems(page.file, passage.sentences)
         found += not_said.problems(page.file, _head(page))
     for hazard in book.registers.hazards.values():
@@ -79,18 +80,19 @@ def _sentences_too_long(file: str, told: Iterable[Sentence], limit: int) -> list
     return found
 
 
-def _vague(page: Page, passage: Passage, plain: PlainWords) -> list[Problem]:
-    found = []
-    for sentence in passage.sentences:
-        text = sentence.plain
-        for words in sorted(plain.vague, key=lambda words: (-len(words), words)):
-            if not (match := _phrase(words).search(text)):
-                continue
-            what = f"the step says '{match[0]}': '{sentence.text}'"
-            why = "nobody can tell from it when the step is done"
-            found.append(Problem(page.file, sentence.line, what, why, plain.vague[words]))
-            text = _phrase(words).sub("#", text)
-    return found
+def _vague(page: Page, passage: Passage, vague: Phrases, plain: PlainWords) -> list[Problem]:
+    why = "nobody can tell from it when the step is done"
+    return [
+        Problem(
+            page.file,
+            sentence.line,
+            f"the step says '{as_written}': '{sentence.text}'",
+            why,
+            plain.vague[words],
+        )
+        for sentence in passage.sentences
+        for words, as_written in vague.found(sentence.plain)
+    ]
 
 
 def _two_actions(page: Page, passage: Passage, plain: PlainWords) -> list[Problem]:
@@ -108,7 +110,7 @@ def _two_actions(page: Page, passage: Passage, plain: PlainWords) -> list[Proble
 
 def _second_action(text: str, plain: PlainWords) -> str | None:
     """Give the verb of a second action; a condition before the first ("If it drags, ...") does not count."""
-    if any(_phrase(words).search(text) for words in plain.together):
+    if any(phrase_pattern(words).search(text) for words in plain.together):
         return None
     words = re.sub(r"^(?:If|When|Where|Once|After|Before|With)\b[^,]*,\s*", "", text.strip())
     first = re.match(r"[^\W\d_]+", words)
@@ -120,43 +122,26 @@ def _second_action(text: str, plain: PlainWords) -> str | None:
 class _NotSaid:
     """Finds words that the glossary says we do not say, with the term that we do."""
 
-    def __init__(self, terms: dict[str, str], right: Iterable[str]) -> None:
+    def __init__(self, terms: Mapping[str, str], right: Iterable[str]) -> None:
         self.terms = terms
-        self.phrases = [(words, _phrase(words, plural=True)) for words in terms]
-        self.any = _any_of(terms)
-        longest_first = sorted(right, key=len, reverse=True)
-        self.right = re.compile(
-            "|".join(_phrase(words, plural=True).pattern for words in longest_first), re.I
-        )
+        self.wrong = Phrases(terms, plural=True)
+        self.right = Phrases(right, plural=True)
 
     def problems(self, file: str, told: Iterable[Sentence]) -> list[Problem]:
         """Give one warning for each such word; what stands in quotes is talked about, not said."""
         found = []
         for sentence in told:
-            if not self.any.search(sentence.text):
+            if not any(self.wrong.found(sentence.plain)):
                 continue
-            text = _QUOTED.sub("#", self.right.sub("#", sentence.plain))
-            for words, phrase in self.phrases:
-                if match := phrase.search(text):
-                    what = f"'{match[0]}' is not our word: '{sentence.text}'"
-                    why = "one thing has one name, so that nobody looks for two; the glossary says so"
-                    fix = f"write '{self.terms[words]}'"
-                    found.append(Problem(file, sentence.line, what, why, fix, warning=True))
+            text = _QUOTED.sub("#", self.right.without(sentence.plain))
+            for words, as_written in self.wrong.found(text):
+                what = f"'{as_written}' is not our word: '{sentence.text}'"
+                why = "one thing has one name, so that nobody looks for two; the glossary says so"
+                fix = f"write '{self.terms[words]}'"
+                found.append(Problem(file, sentence.line, what, why, fix, warning=True))
         return found
 
 
 def _not_said(book: Book) -> _NotSaid:
     rows = book.registers.terms.values()
     return _NotSaid({words: row.term for row in rows for words in row.say_not}, [row.term for row in rows])
-
-
-def _any_of(words: Iterable[str]) -> re.Pattern[str]:
-    """Match any of the words, the longest first; of no words, match nothing."""
-    longest_first = sorted(words, key=lambda each: (-len(each), each))
-    return re.compile("|".join(_phrase(each, plural=True).pattern for each in longest_first) or r"(?!)", re.I)
-
-
-@cache
-def _phrase(words: str, *, plural: bool = False) -> re.Pattern[str]:
-    joined = r"[\s-]+".join(re.escape(part) for part in re.split(r"[\s-]+", words.strip()))
-    return re.compile(rf"(?<![\w-]){joined}{'s?' if plural else ''}(?![\w-])", re.I)
