@@ -232,3 +232,54 @@ def test_a_plan_of_too_many_jobs_is_refused() -> None:
     tasks = [{**WEEKLY, "name": f"Task {i}"} for i in range(50)]
     (error,) = plan(*tasks, until="2030-12-31")["errors"]
     assert error["message"].startswith('Plan to: up to "2030-12-31" more than 1500 jobs fall due.')
+
+
+def days(answer: dict[str, Any]) -> list[tuple[str, str]]:
+    """Each job's date and the last name of its reason."""
+    return [(row["date"], row["why"]["code"].rsplit(".", 1)[1]) for row in answer["due"]]
+
+
+def test_after_a_job_by_cycles_time_starts_anew() -> None:
+    """30 days of cycles come before a month of 31 days, after one of 28; the month counts from that job."""
+    both = {"name": "Grease", "every": 1, "unit": "month", "every_cycles": 300, "last_done": "2026-01-02"}
+    answer = plan(both, until="2026-03-20", cycles_per_day=10)
+    assert days(answer) == [("2026-02-01", "cycles"), ("2026-03-01", "month-one")]
+
+
+def test_time_and_cycles_on_one_day_are_time() -> None:
+    """Where both come to the same day, the calendar is given as the reason."""
+    both = {"name": "Grease", "every": 1, "unit": "week", "every_cycles": 70, "last_done": "2026-01-02"}
+    assert days(plan(both, until="2026-01-10", cycles_per_day=10)) == [("2026-01-09", "week-one")]
+
+
+def test_what_is_late_goes_to_the_first_open_day() -> None:
+    """Overdue or never done, a job takes the first day not closed, the last day of the plan included."""
+    late = {"name": "Look over", "every": 1, "unit": "year", "last_done": "2024-12-31"}
+    never = {"name": "Grease", "every": 1, "unit": "year", "last_done": None}
+    answer = plan(late, never, until="2026-01-05", closed_days=["2026-01-03", "2026-01-04"])
+    assert days(answer) == [("2026-01-05", "overdue"), ("2026-01-05", "never-done")]
+    assert [row["why"]["values"] for row in answer["due"]] == [
+        {"latest": "2025-12-31", "last_done": "2024-12-31"}, {"latest": "2026-01-03", "last_done": ""}]
+    assert plan(late, closed_days=["2026-01-03"])["due"][0]["date"] == "2026-01-04"
+
+
+def test_a_moved_job_says_when_it_fell_due() -> None:
+    """A job before a closed day names the day it is due by."""
+    answer = plan(WEEKLY, until="2026-01-10", closed_days=["2026-01-09"])
+    assert days(answer) == [("2026-01-08", "earlier")]
+    assert answer["due"][0]["why"]["values"] == {"latest": "2026-01-09"}
+
+
+def test_a_plan_without_a_place_names_the_task_alone() -> None:
+    """Only a plan for a door puts the door before the task."""
+    calendars = [plan(WEEKLY, until="2026-01-10", **more)["calendar"] for more in ({}, {"place": "Door 4"})]
+    summaries = [re.findall(r"^SUMMARY:(.*)\r$", text, re.MULTILINE) for text in calendars]
+    assert summaries == [["Weekly check"], ["Door 4: Weekly check"]]
+
+
+def test_the_longest_and_the_fullest_plan() -> None:
+    """Five years to the day and 1500 jobs are still planned; one day more is not."""
+    assert "errors" not in plan(MONTHLY, until="2031-01-04")
+    assert [error["field"] for error in plan(MONTHLY, until="2031-01-05")["errors"]] == ["until"]
+    tasks = [{**WEEKLY, "name": f"Task {i}"} for i in range(30)]
+    assert len(plan(*tasks, until="2026-12-18")["due"]) == 30 * 50
