@@ -1,6 +1,7 @@
 /**
  * The picture and the working of an answer: asked for when the answer is shown, so that no answer waits for them.
  */
+import { parsedPicture } from "./parsed_picture.js";
 import { explain } from "./runtime.js";
 import { say } from "./words.js";
 
@@ -22,19 +23,18 @@ export async function showExplanation(section, answered, isShown) {
 /** Take picture and working off the page. */
 export function clearExplanation(section) {
   const figure = place(section, "picture");
-  if (figure) figure.replaceChildren();
+  figure?.replaceChildren();
   if (figure) figure.hidden = true;
   list(section).replaceChildren();
   place(section, "explanation-fault").hidden = true;
 }
 
-/** The picture is our own Python's, and yet it is parsed as a picture and never as part of the page. */
 function showPicture(section, { picture }) {
   const figure = place(section, "picture");
   if (!figure || !picture) return;
-  const parsed = new DOMParser().parseFromString(picture.svg, "image/svg+xml").documentElement;
-  if (parsed.localName !== "svg") return showFault(section, say("page.explanation.none"));
-  figure.replaceChildren(document.adoptNode(parsed));
+  const drawn = parsedPicture(picture.svg);
+  if (!drawn) return showFault(section, say("page.explanation.none"));
+  figure.replaceChildren(drawn);
   figure.hidden = false;
 }
 
