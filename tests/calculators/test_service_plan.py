@@ -272,9 +272,9 @@ def test_a_moved_job_says_when_it_fell_due() -> None:
 
 def test_a_plan_without_a_place_names_the_task_alone() -> None:
     """Only a plan for a door puts the door before the task."""
-    calendars = [plan(WEEKLY, until="2026-01-10", **more)["calendar"] for more in ({}, {"place": "Door 4"})]
+    calendars = [plan(WEEKLY, until="2026-01-10", **more)["calendar"] for more in ({}, {"place": "Box X; 4"})]
     summaries = [re.findall(r"^SUMMARY:(.*)\r$", text, re.MULTILINE) for text in calendars]
-    assert summaries == [["Weekly check"], ["Door 4: Weekly check"]]
+    assert summaries == [["Weekly check"], ["Box X\\; 4: Weekly check"]]
 
 
 def test_the_longest_and_the_fullest_plan() -> None:
@@ -283,3 +283,24 @@ def test_the_longest_and_the_fullest_plan() -> None:
     assert [error["field"] for error in plan(MONTHLY, until="2031-01-05")["errors"]] == ["until"]
     tasks = [{**WEEKLY, "name": f"Task {i}"} for i in range(30)]
     assert len(plan(*tasks, until="2026-12-18")["due"]) == 30 * 50
+
+
+@pytest.mark.parametrize(("unit", "last_done", "said"), [
+    ("month", "2025-12-28", False), ("month", "2025-12-29", True), ("year", "2024-02-29", True),
+    ("week", "2025-12-31", False),
+])
+def test_month_ends_are_spoken_of_where_a_month_may_lack_the_day(
+    unit: str, last_done: str, said: bool
+) -> None:
+    """From the 29th on, months and years may end before the day; the 28th and weeks never meet an end."""
+    task = {"name": "Look over", "every": 1, "unit": unit, "last_done": last_done}
+    codes = [reason["code"] for reason in plan(task)["reasons"]]
+    assert ("service-plan.reason.month-ends" in codes) == said
+
+
+def test_reasons_say_how_many_cycles_a_day() -> None:
+    """The pace that was given stands in the reasons, 0 where none was."""
+    counted = {"name": "Grease", "every_cycles": 300, "last_done": "2026-01-02"}
+    for given_pace, task in ((12.5, counted), (None, WEEKLY)):
+        values = [reason["values"] for reason in plan(task, cycles_per_day=given_pace)["reasons"]]
+        assert {each["per_day"] for each in values} == {given_pace or 0}
