@@ -12,7 +12,6 @@ MONTHS = (1, 2, 3, 6, 12, 24, 60, 120, 240)
 MOST_YEARS, MOST_MONTHS, MOST_DAYS = 5, 3, 4
 """How many have room on a phone: 2026, 2026-03 and 03-15."""
 DAYS = (1, 2, 5, 10, 15)
-FIRST_MONTHS, LAST_MONTHS = 2000 * 12, 2200 * 12
 
 
 def date_ticks(first: int, last: int) -> list[Tick]:
@@ -22,7 +21,7 @@ def date_ticks(first: int, last: int) -> list[Tick]:
     tells them apart.
     """
     for step in MONTHS:
-        found = [day for day in _month_starts(step) if first <= day.toordinal() <= last]
+        found = [day for day in _month_starts(step, first, last) if first <= day.toordinal() <= last]
         if len(found) <= (MOST_YEARS if step % 12 == 0 else MOST_MONTHS):
             break
     if len(found) < 2:
@@ -31,8 +30,10 @@ def date_ticks(first: int, last: int) -> list[Tick]:
     return [Tick(day.toordinal(), f"{day:%Y}" if years else f"{day:%Y-%m}") for day in found]
 
 
-def _month_starts(step: int) -> Iterator[date]:
-    for count in range(FIRST_MONTHS, LAST_MONTHS, step):
+def _month_starts(step: int, first: int, last: int) -> Iterator[date]:
+    """Give the first days of every so many months, counted from year 0, about the days from first to last."""
+    begin, end = (day.year * 12 + day.month - 1 for day in map(date.fromordinal, (first, last)))
+    for count in range(begin - begin % step, end + 1, step):
         yield date(count // 12, count % 12 + 1, 1)
 
 

@@ -16,6 +16,8 @@ from hypothesis import strategies as st
 from calculators import _run
 from calculators._explain import run_picture
 from calculators._pictures import DRAWN, picture
+from calculators._plot_dates import MOST_DAYS, MOST_MONTHS, MOST_YEARS, date_ticks
+from calculators._plot_scale import ticks
 from calculators._svg import FONT, text_width
 from tests.calculators.any_question import Question, answered_cases, questions
 from tests.calculators.asking import WORDS, ask
@@ -335,8 +337,6 @@ def test_every_sentence_of_a_picture_is_said(name: str) -> None:
 @given(st.floats(-80, 80), st.floats(0.001, 1000))
 def test_ticks_are_round_and_inside(low: float, span: float) -> None:
     """Whatever the range: two ticks or more, at most as many as asked for, evenly apart, all within it."""
-    from calculators._plot_scale import ticks
-
     found = ticks(low, low + span, 6, ".")
     assert 2 <= len(found) <= 6
     assert low - 1e-9 * span <= found[0].value and found[-1].value <= low + span * (1 + 1e-9)
@@ -344,3 +344,14 @@ def test_ticks_are_round_and_inside(low: float, span: float) -> None:
     assert len(steps) == 1
     assert f"{steps.pop():e}"[0] in "125"
     assert [number(tick.text) for tick in found] == pytest.approx([tick.value for tick in found])
+
+
+@given(st.integers(0, 36_000), st.integers(14, 36_000))
+def test_date_ticks_have_room_and_are_told_apart(first: int, days: int) -> None:
+    """Whatever the dates: two ticks or more, no more than have room, all within the picture, each its own."""
+    low = date(2000, 1, 1).toordinal() + first
+    found = date_ticks(low, low + days)
+    assert low <= found[0].value < found[-1].value <= low + days
+    assert len({tick.text for tick in found}) == len(found)
+    most = {4: MOST_YEARS, 7: MOST_MONTHS, 5: MOST_DAYS}
+    assert 2 <= len(found) <= most[len(found[0].text)]
