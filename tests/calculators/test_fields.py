@@ -146,6 +146,12 @@ def test_closest() -> None:
     ]
 
 
+def test_closest_takes_a_part_of_a_name_and_either_dash() -> None:
+    """Half a name is enough to guess it, and an underscore is as good as a hyphen."""
+    assert closest("time", ("fold_time_s", "zebra")) == "fold_time_s"
+    assert [closest(word, ("a____b", "zebra")) for word in ("a____b", "A----B")] == ["a____b", "a____b"]
+
+
 def test_rounded() -> None:
     """Numbers leave with 12 significant digits, and never as -0."""
     assert (rounded(1 / 3), rounded(2e22 / 3)) == (0.333333333333, 6.66666666667e21)

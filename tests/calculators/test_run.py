@@ -272,16 +272,15 @@ def test_a_fault_of_ours_gives_a_report_code(monkeypatch: pytest.MonkeyPatch, fa
     assert (field, value) == ("", None)
     assert message.startswith("The calculator failed. The fault is in the calculator, not in your figures. ")
     assert f"report code fold-time-{kind}-" in message
-    assert re.search(r"-(calculate|_leaving)-[0-9]+\.$", message)
+    assert re.search(r"-\w+-[0-9]+\.$", message)
     assert "Traceback" not in message
 
 
 def test_a_missing_sentence_is_a_fault_of_ours() -> None:
     """A words file without the sentence still gives an error of the known shape."""
     answer = json.loads(run("fold-time", json.dumps(GOOD), {}))
-    assert [each["message"].rsplit("-", 1)[0] for each in answer["errors"]] == [
-        "Calculator fault fold-time-LookupError-say"
-    ]
+    (error,) = answer["errors"]
+    assert re.fullmatch(r"Calculator fault fold-time-LookupError-\w*say\w*-[0-9]+", error["message"])
 
 
 @pytest.mark.parametrize("name", NAMES)
