@@ -1,4 +1,4 @@
-"""How many questions Hypothesis draws when each test is run for thousands of mutants: few, always the same."""
+"""How many questions Hypothesis draws when each test runs for thousands of mutants: few, always the same."""
 
 from __future__ import annotations
 
