@@ -6,6 +6,7 @@ import doctest
 import json
 import math
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -247,3 +248,38 @@ def test_any_visits_in_range_give_an_answer(
     assert set(answer) == {output.name for output in fold_trend.OUTPUTS}
     for row in answer["series"]:
         assert row["low_s"] is None or row["line_s"] is None or row["low_s"] < row["line_s"] < row["high_s"]
+
+
+def test_the_line_is_drawn_on_from_the_last_visit_in_even_steps() -> None:
+    """Six days ahead, evenly spaced from the last visit, of its run, without a time, the last on leaving."""
+    answer = trend([18.5, 18.6, 18.7, 18.8, 18.9])
+    ahead = answer["series"][5:]
+    assert [(row["run"], row["fold_time_s"]) for row in ahead] == [(1, None)] * 6
+    days = [date.fromisoformat(row["date"]) for row in answer["series"][4:]]
+    gaps = {(later - earlier).days for earlier, later in pairwise(days)}
+    assert max(gaps) - min(gaps) <= 1
+    assert ahead[-1]["date"] == answer["leaves_window_on"]
+
+
+def test_a_line_is_not_shown_below_zero() -> None:
+    """5, 3.01, 1 and 0.5 s make 0.051 s on the last day, which is shown; what comes after lies below zero."""
+    answer = trend([5.0, 3.01, 1.0, 0.5], window_low_s=0.4, window_high_s=6)
+    lines = [row["line_s"] for row in answer["series"]]
+    assert lines[:4] == pytest.approx([4.704, 3.153, 1.602, 0.051], rel=1e-9)
+    assert set(lines[4:]) == {None}
+    lows = [row["low_s"] for row in answer["series"]]
+    assert (lows[1], lows[2]) == (pytest.approx(0.309, abs=0.001), None)
+
+
+def test_a_first_visit_can_end_its_run() -> None:
+    """A half turn after the first visit begins a run with the second; visits before have no line."""
+    rows = visits([18.5, 18.6, 18.7, 18.8, 18.9], after_0=1)
+    answer = ask("fold-trend", {"visits": rows, **ASKED})
+    assert [row["run"] for row in answer["series"][:5]] == [1, 2, 2, 2, 2]
+    assert [answer["series"][0][name] for name in ("line_s", "low_s", "high_s")] == [None, None, None]
+
+
+def test_a_trend_window_without_width_is_refused() -> None:
+    """Equal limits are told with what was given."""
+    (error,) = trend([19.0], window_low_s=19.0, window_high_s=19.0)["errors"]
+    assert (error["field"], error["value"]) == ("window_high_s", 19)
