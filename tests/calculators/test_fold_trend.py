@@ -283,3 +283,35 @@ def test_a_trend_window_without_width_is_refused() -> None:
     """Equal limits are told with what was given."""
     (error,) = trend([19.0], window_low_s=19.0, window_high_s=19.0)["errors"]
     assert (error["field"], error["value"]) == ("window_high_s", 19)
+
+
+def test_sentences_name_the_numbers_of_the_answer() -> None:
+    """A drift of 0.05 s in 30 days, give or take 3.182446 (Student t for 3 degrees and 0.95) times its sd."""
+    answer = trend([18.5, 18.6, 18.7, 18.8, 18.9], confidence=0.95)
+    reach = 3.182446305 * answer["slope_sd"]
+    named = {
+        "count": 5, "began": "2025-01-10", "last": "2025-09-07", "last_s": 18.9, "window_low_s": 18,
+        "window_high_s": 20, "confidence_percent": 95, "next_check": answer["next_check_by"],
+        "expected": answer["leaves_window_on"], "earliest": answer["earliest"], "latest": answer["latest"],
+        "line_s": pytest.approx(18.9), "drift_s": pytest.approx(0.05), "low_s": pytest.approx(0.05 - reach),
+        "high_s": pytest.approx(0.05 + reach), "least_s": pytest.approx(0.05 - reach),
+        "most_s": pytest.approx(0.05 + reach),
+    }  # fmt: skip
+    for sentence in (answer["headline"], *answer["reasons"]):
+        assert {name: sentence["values"][name] for name in named} == named
+
+
+def test_a_falling_trend_names_its_drift_without_a_sign() -> None:
+    """Least and most are of the drift's size, low and high of the slope with its sign."""
+    answer = trend([19.5, 19.4, 19.3, 19.2, 19.1])
+    values, reach = answer["headline"]["values"], 3.182446305 * answer["slope_sd"]
+    assert values["drift_s"] == pytest.approx(0.05)
+    assert [values["low_s"], values["high_s"]] == pytest.approx([-0.05 - reach, -0.05 + reach])
+    assert [values["least_s"], values["most_s"]] == pytest.approx([0.05 - reach, 0.05 + reach])
+
+
+def test_a_run_that_has_only_just_begun_is_told_by_the_last_visit() -> None:
+    """Adjusted after the last visit, the run that follows has none yet: the last visit stands for it."""
+    answer = ask("fold-trend", {"visits": visits([18.5, 18.6, 18.7], after_2=1), **ASKED})
+    values = answer["headline"]["values"]
+    assert (values["began"], values["jumped_s"], values["before_s"]) == ("2025-05-10", 18.7, 18.7)
