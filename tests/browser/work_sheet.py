@@ -145,12 +145,9 @@ def _entries(
             ticks.append(f'[data-null-for="{path}"]')
         elif path.startswith("closed_weekdays"):
             ticks.append(f'[name="closed_weekdays[0].weekday"][value="{value}"]')
-        elif isinstance(value, bool) or browser.find_elements(
-            By.CSS_SELECTOR, f'[type=radio][name="{path}"]'
-        ):
-            ticks.append(
-                f'[name="{path}"][value="{json.dumps(value) if isinstance(value, bool) else value}"]'
-            )
+        elif browser.find_elements(By.CSS_SELECTOR, f'[type=radio][name="{first_row(path)}"]'):
+            chosen = json.dumps(value) if isinstance(value, bool) else value
+            ticks.append(f'[name="{path}"][value="{chosen}"]')
         else:
             values.append((f'[name="{path}"]', written(browser, path, value)))
     lists = {name: len(rows) for name, rows in inputs.items() if isinstance(rows, list)}
@@ -218,3 +215,52 @@ def faults_told(browser: WebDriver) -> list[str]:
     """The messages of the browser's console since the last call that tell of a fault in our own code."""
     told = [entry["message"] for entry in browser.get_log("browser") if entry["level"] == "SEVERE"]
     return [message for message in told if "favicon" not in message]
+
+
+def kept_sheet(browser: WebDriver, name: str) -> Any:
+    """What the phone keeps of a sheet."""
+    text = browser.execute_script(
+        "const key = Object.keys(localStorage).find((known) => known.endsWith(`sheet:${arguments[0]}`));"
+        "return localStorage.getItem(key)",
+        name,
+    )
+    return json.loads(text)
+
+
+def open_what_if(browser: WebDriver) -> str:
+    """Unfold "what if" and wait until it offers a value; give that value's place on the wire."""
+    browser.execute_script("document.querySelector('[data-part=what-if]').open = true")
+    return str(wait(browser, "return document.querySelector('[data-what-if-choice]').value"))
+
+
+def move_what_if(browser: WebDriver, step: int) -> dict[str, Any]:
+    """Move the slider to a step and wait for its answer; give what it shows, and how long it took in ms."""
+    found: dict[str, Any] = browser.execute_async_script(
+        """
+        const [step, done] = arguments;
+        const part = document.querySelector("[data-part=what-if]");
+        const place = part.querySelector("[data-part=what-if-answer]");
+        const slider = part.querySelector("[data-what-if-slider]");
+        delete place.dataset.step;
+        const seen = new MutationObserver(() => {
+            if (place.dataset.step !== String(step) || place.hidden) return;
+            seen.disconnect();
+            const lines = [...place.querySelectorAll("output[data-value]")];
+            const named = lines.map((line) => [line.dataset.whatIf, JSON.parse(line.dataset.value)]);
+            done({
+                took: performance.now() - begun,
+                value: part.querySelector(".ht-what-if-value").textContent,
+                mark: place.querySelector(".ht-what-if-mark").textContent,
+                headline: place.querySelector("output[data-what-if=headline]")?.textContent ?? "",
+                refused: place.querySelector("[data-part=what-if-refused]").textContent,
+                results: Object.fromEntries(named.filter(([name]) => !name.includes("["))),
+            });
+        });
+        seen.observe(place, { attributes: true });
+        const begun = performance.now();
+        slider.value = step;
+        slider.dispatchEvent(new Event("input", { bubbles: true }));
+        """,
+        step,
+    )
+    return found

@@ -1,7 +1,7 @@
 /**
  * Rows of a list on a work sheet: added, struck out and put back, never lost.
  */
-import { fieldText, setFieldText } from "./entry.js";
+import { fieldText, nullBox, setFieldText, setNull } from "./entry.js";
 import { settingText } from "./shown_numbers.js";
 import { isSaid, say } from "./words.js";
 
@@ -91,6 +91,7 @@ function rowTitle(row, kind, list = listName(row.closest("[data-rows]"))) {
 
 function clean(field) {
   setFieldText(field, "");
+  setNull(field, false);
   for (const input of field.querySelectorAll("input")) input.removeAttribute("aria-invalid");
   for (const message of field.querySelectorAll("[data-note], [data-error]")) {
     message.textContent = "";
@@ -101,6 +102,7 @@ function clean(field) {
 function showStruck(row) {
   const struck = isStruck(row);
   for (const input of row.querySelectorAll("input, [data-act=step]")) input.disabled = struck;
+  for (const field of row.querySelectorAll("[data-input]")) if (!struck) setNull(field, Boolean(nullBox(field)?.checked));
   row.querySelector("[data-act=strike]").textContent = say(struck ? "page.put-back" : "page.strike-out");
   const why = row.querySelector("[data-why]");
   why.textContent = struck ? row.dataset.struck || say("page.struck") : "";

@@ -7,7 +7,7 @@ import { allRows, appendRow, isStruck, listName, nameRow, putBack, rowField, str
 /**
  * @typedef {object} KeptSheet
  * @property {Record<string, {text: string, from?: string, isNull?: boolean}>} fields only those that differ from the book
- * @property {Record<string, {texts: Record<string, string>, struck?: string}[]>} lists
+ * @property {Record<string, {texts: Record<string, string>, nulls?: string[], struck?: string}[]>} lists
  */
 
 /** @returns {KeptSheet} */
@@ -51,7 +51,8 @@ function listStates(section) {
     lists[listName(list)] = allRows(list).map((row) => {
       const fields = [...row.querySelectorAll("[data-input]")];
       const texts = Object.fromEntries(fields.map((field) => [column(field), keptText(field)]));
-      return isStruck(row) ? { texts, struck: row.dataset.struck } : { texts };
+      const nulls = fields.filter((field) => nullBox(field)?.checked).map(column);
+      return { texts, ...(nulls.length && { nulls }), ...(isStruck(row) && { struck: row.dataset.struck }) };
     });
   }
   return lists;
@@ -75,6 +76,7 @@ function restoreRow(row, state) {
     const field = rowField(row, name);
     if (field) setKeptText(field, text);
   }
+  for (const field of row.querySelectorAll("[data-input]")) setNull(field, Boolean(state?.nulls?.includes(column(field))));
   nameRow(row);
   if (state && "struck" in state) strikeOut(row, state.struck);
   else putBack(row);

@@ -9,7 +9,8 @@ import { fill, say, template } from "./words.js";
 const LEAST_DIGITS = 3;
 const UNIT = `[ \\u00a0](${TOLD.map((unit) => unit.replaceAll("/", "\\/")).join("|")})(?![\\w\u00b7/])`;
 const BLANK = new RegExp(`\\{(\\w+)(?::\\.(\\d)f)?\\}${UNIT}`, "g");
-const NUMBER = new RegExp(`(?<![\\w.,])([-\u2212]?\\d+(?:[.,]\\d+)?)${UNIT}`, "g");
+const DIGITS = "(?<![\\w.,])([-\u2212]?\\d+(?:[.,]\\d+)?)";
+const NUMBER = new RegExp(`(?:${DIGITS}(${betweenEnds().join("|")}))?${DIGITS}${UNIT}`, "g");
 
 /**
  * A calculator's sentence, each quantity converted from its exact value.
@@ -30,9 +31,10 @@ export function told({ code, values, text }) {
  * @param {string} text
  */
 export function toldText(text) {
-  return text.replace(NUMBER, (whole, number, unit) => {
+  return text.replace(NUMBER, (whole, low, between, number, unit) => {
     if (toldUnit(unit) === unit) return whole;
-    return inToldUnit(Number(number.replace("\u2212", "-").replace(",", ".")), unit, digitsOf(number));
+    const shown = (written) => inToldUnit(Number(written.replace("\u2212", "-").replace(",", ".")), unit, digitsOf(written));
+    return low === undefined ? shown(number) : `${shown(low)}${between}${shown(number)}`;
   });
 }
 
@@ -67,4 +69,11 @@ function inToldUnit(number, unit, digits) {
 /** How many significant digits a written number has. */
 function digitsOf(number) {
   return number.replace(/[^\d]/g, "").replace(/^0+/, "").length;
+}
+
+/** What stands between the ends of a range, in the book's language: its unit is written once, and counts for both. */
+function betweenEnds() {
+  const ranges = [template("error.range"), template("error.range-open")].filter(Boolean);
+  const between = ranges.map((range) => /\{low\}(.*)\{high\}/.exec(range)?.[1] ?? " ");
+  return between.map((text) => text.replace(/[.*+?^${}()|[\]\\]/g, "\\$&"));
 }

@@ -5,7 +5,7 @@ import { fieldLabel, setFieldText } from "./entry.js";
 import { readSheet } from "./form.js";
 import { noticeField } from "./notes.js";
 import { rowName } from "./rows.js";
-import { askLatest } from "./what_if_answer.js";
+import { askLatest, dropQuestions } from "./what_if_answer.js";
 import { scaleOf, valueAt, withValue } from "./what_if_scale.js";
 import { say } from "./words.js";
 
@@ -69,7 +69,7 @@ function take(state, place) {
   state.scale = scaleOf(state.field, valueAt(read.inputs, place));
   const slider = sliderIn(part);
   Object.assign(slider, { min: state.scale.first, max: state.scale.last, step: 1, value: 0 });
-  within(part, "what-if-answer").hidden = true;
+  dropQuestions(part);
   showValue(state);
 }
 

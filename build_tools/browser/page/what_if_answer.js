@@ -8,8 +8,8 @@ import { told, toldText } from "./unit_sentences.js";
 
 const REST_MS = 150; // the picture waits until the hand rests
 
-/** @typedef {{name: string, inputs: object, step: number}} Question */
-/** @type {WeakMap<HTMLElement, {next: Question | null, isAsking: boolean, rest: number}>} */
+/** @typedef {{name: string, inputs: object, step: number, turn: number}} Question */
+/** @type {WeakMap<HTMLElement, {next: Question | null, isAsking: boolean, rest: number, turn: number}>} */
 const lines = new WeakMap();
 
 /**
@@ -21,7 +21,7 @@ const lines = new WeakMap();
  */
 export async function askLatest(part, name, inputs, step) {
   const line = lineOf(part);
-  line.next = { name, inputs, step };
+  line.next = { name, inputs, step, turn: line.turn };
   clearTimeout(line.rest);
   if (line.isAsking) return;
   line.isAsking = true;
@@ -33,11 +33,19 @@ export async function askLatest(part, name, inputs, step) {
   line.isAsking = false;
 }
 
+/** Show nothing any more of what was asked so far: another value is moved now, or the sheet has changed. */
+export function dropQuestions(part) {
+  const line = lineOf(part);
+  clearTimeout(line.rest);
+  Object.assign(line, { next: null, rest: 0, turn: line.turn + 1 });
+  part.querySelector("[data-part=what-if-answer]").hidden = true;
+}
+
 async function answer(part, line, question) {
   const found = await ask(question.name, question.inputs);
+  if (question.turn !== line.turn) return;
   const place = part.querySelector("[data-part=what-if-answer]");
   place.hidden = false;
-  place.dataset.step = String(question.step);
   const refused = part.querySelector("[data-part=what-if-refused]");
   refused.hidden = !found.errors;
   refused.textContent = (found.errors ?? []).map(({ message }) => toldText(message)).join(" ");
@@ -45,8 +53,11 @@ async function answer(part, line, question) {
   if (headline) headline.textContent = found.errors ? "" : told(found.headline);
   if (found.errors) clearResults(place);
   else showResults(place, question.name, found);
-  clearPicture(part, Boolean(found.errors));
+  const picture = part.querySelector("[data-part=what-if-picture]");
+  picture.hidden ||= Boolean(found.errors);
+  picture.dataset.behind = "yes"; // the numbers are ahead of it until the hand rests
   if (!found.errors) line.rest = setTimeout(() => draw(part, line, question, found), REST_MS);
+  place.dataset.step = String(question.step);
 }
 
 /** Draw it without any order; by the time it is there, the hand may have moved on. */
@@ -61,14 +72,10 @@ async function draw(part, line, { name, inputs }, found) {
   if (line.rest !== rest || !drawn) return;
   place.replaceChildren(drawn);
   place.hidden = false;
-}
-
-function clearPicture(part, all) {
-  const place = part.querySelector("[data-part=what-if-picture]");
-  if (all) place.hidden = true;
+  delete place.dataset.behind;
 }
 
 function lineOf(part) {
-  if (!lines.has(part)) lines.set(part, { next: null, isAsking: false, rest: 0 });
+  if (!lines.has(part)) lines.set(part, { next: null, isAsking: false, rest: 0, turn: 0 });
   return lines.get(part);
 }
