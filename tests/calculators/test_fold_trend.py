@@ -17,7 +17,7 @@ from calculators import fold_trend
 from calculators._fields import BadInput, read_inputs
 from calculators._recurrence import step
 from calculators._trend_dates import FARTHEST_DAYS
-from calculators._trend_line import fit_trend
+from calculators._trend_line import _roots, fit_trend
 from calculators._trend_runs import Run, split_runs
 from tests.calculators.asking import PROJECT, WORDS, ask
 from tests.calculators.drawing import UNHURRIED
@@ -315,3 +315,20 @@ def test_a_run_that_has_only_just_begun_is_told_by_the_last_visit() -> None:
     answer = ask("fold-trend", {"visits": visits([18.5, 18.6, 18.7], after_2=1), **ASKED})
     values = answer["headline"]["values"]
     assert (values["began"], values["jumped_s"], values["before_s"]) == ("2025-05-10", 18.7, 18.7)
+
+
+@pytest.mark.parametrize(("a", "half_b", "c", "roots"), [
+    (1, -2.5, 6, (2, 3)), (2, 7, 24, (-4, -3)), (1, -2, 4, (2, 2)), (1, 0, 1, ()), (1, 0, 0, (0,)),
+    (-1, 0, 4, (-2, 2)), (0, 2, -8, (2,)), (0, -3, -3, (-0.5,)), (0, 0, 1, ()),
+    (1, -5e8, 1, (1e-9, 1e9)),
+])
+def test_roots_of_a_quadratic(a: float, half_b: float, c: float, roots: tuple[float, ...]) -> None:
+    """a x^2 + 2 half_b x + c is 0 there: two, twice the same, one, or none; a tiny one keeps its digits."""
+    assert _roots(a, half_b, c) == pytest.approx(roots, rel=1e-12)
+
+
+def test_three_visits_make_a_line() -> None:
+    """18.8, 19 and 19.1 s at three even days: slope 0.15 s a step about 18.967 s, scattering 0.0408 s."""
+    line = fit_trend([0, 30, 60], [18.8, 19.0, 19.1], least_sd=0, confidence=0.95)
+    assert (line.slope, line.level) == (pytest.approx(0.005), pytest.approx(56.9 / 3))
+    assert line.residual_sd == pytest.approx(math.sqrt(6 * 0.05**2 / 9))
