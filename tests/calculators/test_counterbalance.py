@@ -402,3 +402,17 @@ def test_bigger_in_every_length_is_the_same_leveler(changes: dict[str, Any], tim
     for row, scaled in zip(one["curve"], other["curve"], strict=True):
         assert scaled["net_rising_nm"] == pytest.approx(times * row["net_rising_nm"], rel=1e-7, abs=1e-6)
         assert scaled["walk_down_force_n"] == pytest.approx(row["walk_down_force_n"], rel=1e-7, abs=1e-6)
+
+
+def test_soft_springs_under_tension_do_at_any_setting() -> None:
+    """Springs that pull almost the same at any length do everywhere within reach, from end to end."""
+    found = answer(initial_tension_n=9000, spring_rate_n_per_m=10, walk_down_limit_n=5000)
+    assert (found["half_turns_low"], found["half_turns_high"]) == (-100, 100)
+
+
+def test_an_anchor_that_cannot_be_is_echoed() -> None:
+    """The error names the measure along and shows the value that was given there."""
+    hinge = ask("counterbalance", BALANCED | {"frame_anchor_x_m": 0.0004, "frame_anchor_y_m": 0.0005})
+    meet = ask("counterbalance", BALANCED | {"frame_anchor_x_m": -0.2, "frame_anchor_y_m": -0.3})
+    told = [(error["field"], error["value"]) for found in (hinge, meet) for error in found["errors"]]
+    assert told == [("frame_anchor_x_m", 0.0004), ("platform_anchor_x_m", -0.2)]
