@@ -123,11 +123,11 @@ def _allowed(field: Field, words: SheetWords) -> str:
 
 
 def _in_unit(field: Field | Output, words: SheetWords) -> str:
-    return words.say("page.method.unit", unit=field.unit) if field.unit not in ("", "1") else ""
+    return words.say("page.method.unit", unit=field.unit) if _unit(field) else ""
 
 
 def _unit(field: Field | Output) -> str:
-    return "" if field.unit in ("", "1") else f" {field.unit}"
+    return f" {field.unit}" if field.unit not in ("", "1", "half turn") else ""  # a setting's name says it
 
 
 def _number(value: float, words: SheetWords) -> str:
