@@ -61,8 +61,9 @@ class SheetWords:
         return json.dumps(texts, ensure_ascii=False) if len(texts) > 1 else None
 
     def number(self, value: float) -> str:
-        """Give a number as it was given, with the language's decimal mark."""
-        return f"{value:g}".replace("-", "\u2212").replace(".", self.registers.words["decimal-mark"])
+        """Give a number as it was given, with the language's decimal mark and never with an exponent."""
+        text = f"{value:.0f}" if abs(value) >= 1e6 else f"{value:g}"
+        return text.replace("-", "\u2212").replace(".", self.registers.words["decimal-mark"])
 
     def setting(self, half_turns: int) -> str:
         """Give a setting in words: as found, or so many half turns tighter or looser."""

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 
 from calculators._words import say
 
-_KINDS = {"choice": "words", "flag": "flag", "date": "text", "text": "text", "sentence": "text"}
+_KINDS = {"choice": "words", "flag": "flag", "date": "date", "text": "text", "sentence": "text"}
 _DIGITS = {"s": "fixed:2", "N": "fixed:0", "lbf": "fixed:1", "half turn": "signed"}
 
 
 def way_of_showing(name: str, unit: str, kind: str) -> str:
-    """Give the rule for a result: fixed:2, significant:3, percent, signed, whole, words, flag or text."""
+    """Give the rule for a result: fixed:2, significant:3, percent, signed, whole, words, flag, date, text."""
     if kind in _KINDS:
         return _KINDS[kind]
     if name.startswith("probability"):

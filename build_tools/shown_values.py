@@ -136,7 +136,11 @@ def _table(field: Output, path: str, rows: Sequence[Mapping[str, Any]], words: S
         tag(
             "tr",
             *(
-                tag("td", shown_value(column, f"{path}.{column.name}", row[column.name], words))
+                tag(
+                    "td",
+                    shown_value(column, f"{path}.{column.name}", row[column.name], words),
+                    data_show="date" if column.kind == "date" else None,  # a day is never broken in two
+                )
                 for column in field.fields
             ),
         )

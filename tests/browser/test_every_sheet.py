@@ -95,6 +95,16 @@ def test_the_page_answers_as_python_does(browser: WebDriver, name: str, register
     assert told["reasons"] == [reason["text"] for reason in expected["reasons"]]
 
 
+def test_what_is_hidden_is_not_seen(browser: WebDriver, name: str) -> None:
+    """No style brings out a part of the sheet that the script keeps away."""
+    seen = browser.execute_script("""
+        const parts = [...document.querySelectorAll("section[data-calculator] [hidden]")];
+        const seen = parts.filter((part) => getComputedStyle(part).display !== "none");
+        return seen.map((part) => part.outerHTML);
+    """)
+    assert seen == []
+
+
 def test_other_units_change_no_value(browser: WebDriver, name: str) -> None:
     """With pounds and inches every value on the sheet and in the answer stays, and comes back as written."""
     buttons = browser.find_elements("css selector", "[data-units-choice]")

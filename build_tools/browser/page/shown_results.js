@@ -15,6 +15,7 @@ import { isSaid, say } from "./words.js";
 export function shownResult(calculator, place, value) {
   const { show, unit, field } = inChosenUnits(place);
   if (show === "words") return choiceText(calculator, field, value);
+  if (show === "date") return value;
   if (show === "flag") return say(`page.flag.${value}`);
   if (show === "text") return value.text === undefined ? value : told(value);
   const numbers = [value].flat().map((number) => (place.units ? fromWire(number, unit) : number));
