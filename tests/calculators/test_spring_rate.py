@@ -254,3 +254,24 @@ def test_two_points_of_a_spring_give_its_rate_back(coil: dict[str, Any], pitch: 
     assume(0 < pull <= pull + more <= 100_000 and more > 1e-3)
     points = [{"length_m": 1, "force_n": pull}, {"length_m": 1 + pitch / 2, "force_n": pull + more}]
     assert answer(points=points)["rate_n_per_m"] == pytest.approx(found["rate_n_per_m"], rel=1e-4)
+
+
+def test_an_impossible_spring_is_echoed() -> None:
+    """Two ways at once are told by how many points there are, points by their own values."""
+    short = [{"length_m": 0.7, "force_n": 400}, {"length_m": 0.7005, "force_n": 500}]
+    weak = [{"length_m": 0.7, "force_n": 400}, {"length_m": 0.9, "force_n": 300}]
+    asked = (COIL | POINTS, {"points": short}, {"points": weak})
+    told = [error["value"] for inputs in asked for error in ask("spring-rate", inputs)["errors"]]
+    assert told == [2, 0.7005, 300]
+
+
+def test_reasons_name_the_numbers_of_the_answer() -> None:
+    """Stress in MPa, half a pitch and the lengths' difference in millimeters, to the last digit."""
+    found = answer(**COIL, **STRETCH, thread_pitch_m=0.0025)
+    named = {reason["code"].rsplit(".", 1)[1]: reason["values"] for reason in found["reasons"]}
+    assert named["stress"]["stress_mpa"] == pytest.approx(found["shear_stress_pa"] / 1e6, rel=1e-11)
+    assert named["half-turn"]["half_turn_mm"] == pytest.approx(1.25, rel=1e-11)
+    (points,) = (reason["values"] for reason in answer(**POINTS)["reasons"]
+                 if reason["code"] == "spring-rate.reason.points")
+    lengths = [point["length_m"] for point in POINTS["points"]]
+    assert points["length_change_mm"] == pytest.approx(1000 * (max(lengths) - min(lengths)), rel=1e-11)
