@@ -161,7 +161,10 @@ def _source(source: Source, marks: Marks) -> Markup:
 def _equipment(row: Equipment, marks: Marks) -> Markup:
     nut = row.adjusting_nut
     springs = marks.say("figures.springs", count=row.spring_count)
-    turning = f" {marks.say('figures.nut', **{**nut, 'hand': marks.say('hand.' + nut['thread_hand'])})}" if nut else ""
+    turning = ""
+    if nut:
+        hand = marks.say(f"hand.{nut['thread_hand']}")
+        turning = f" {marks.say('figures.nut', **{**nut, 'hand': hand})}"
     return tag(
         "section",
         tag("h3", row.name, id=f"equipment-{row.id}"),

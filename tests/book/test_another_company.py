@@ -1,4 +1,4 @@
-"""Another company replaces content/ and mkdocs.yml, nothing else: its name, figures and language are everywhere.
+"""Another company replaces content/ and mkdocs.yml, nothing else: its name, figures and words are everywhere.
 
 The company in tests/another_company has one job, decimal commas, and Spanish for everything that is said.
 """

@@ -236,7 +236,7 @@ def test_no_id_stands_twice_on_a_page(pages: dict[str, BeautifulSoup]) -> None:
 
 
 def test_the_list_of_sentences_is_that_of_the_words_file(book: Book) -> None:
-    """Every "book." sentence of the English words stands in the list that other languages are held against."""
+    """Every "book." sentence of the English words stands in the list that other languages are held to."""
     said = [code for code in book.registers.words if code.startswith("book.")]
 
     assert said == [code for code in LIST.read_text(encoding="utf-8").split() if code.startswith("book.")]

@@ -11,7 +11,9 @@ from build_tools.web_manifest import write_web_manifest
 from calculators._words import read_words
 
 PROJECT = Path(__file__).parents[2]
-KEEPING = ("start", "offline", "keeper", "status", "offer", "tabs", "ticks", "kept", "words", "place", "changes")
+KEEPING = (
+    "start", "offline", "keeper", "status", "offer", "tabs", "ticks", "kept", "words", "place", "changes",
+)
 DATES = {1: "2026-11-20", 2: "2026-12-03"}
 
 PAGE = """<!doctype html>
