@@ -416,3 +416,15 @@ def test_an_anchor_that_cannot_be_is_echoed() -> None:
     meet = ask("counterbalance", BALANCED | {"frame_anchor_x_m": -0.2, "frame_anchor_y_m": -0.3})
     told = [(error["field"], error["value"]) for found in (hinge, meet) for error in found["errors"]]
     assert told == [("frame_anchor_x_m", 0.0004), ("platform_anchor_x_m", -0.2)]
+
+
+def test_two_bands_that_do_not_meet_are_both_named() -> None:
+    """At each end named, rising and walking down begin or end; in no setting do they meet."""
+    limit = {"walk_down_limit_n": 5}
+    (band,) = (each["values"] for each in answer(**limit)["reasons"] if each["code"].endswith(".never-both"))
+    at = {n: case(answer(**limit, half_turns=n)).split("-") for n in (
+        band["rise_low"] - 1, band["rise_low"], band["walk_high"], band["walk_high"] + 1)}
+    assert [up == "rises" for up, _ in at.values()][:2] == [False, True]
+    assert [down == "hard" for _, down in at.values()][2:] == [False, True]
+    assert (band["walk_low"], band["rise_high"]) == (-100, 100)
+    assert band["walk_high"] < band["rise_low"]
