@@ -332,3 +332,15 @@ def test_three_visits_make_a_line() -> None:
     line = fit_trend([0, 30, 60], [18.8, 19.0, 19.1], least_sd=0, confidence=0.95)
     assert (line.slope, line.level) == (pytest.approx(0.005), pytest.approx(56.9 / 3))
     assert line.residual_sd == pytest.approx(math.sqrt(6 * 0.05**2 / 9))
+
+
+@pytest.mark.parametrize(("times_the_reach", "state"), [(0.999, "steady"), (1.001, "jump")])
+def test_a_jump_is_what_one_new_timing_hardly_ever_shows(times_the_reach: float, state: str) -> None:
+    """Four level visits and a fifth: 3.290526731, the normal quantile for 0.999, times 0.1 s and sqrt 2.5.
+
+    The 2.5 is 1 for the new timing, 1/4 for the four, and 75 squared over 4500 for its distance in days.
+    """
+    times = [19.0, 19.0, 19.0, 19.0, 19 + times_the_reach * 3.290526731 * 0.1 * math.sqrt(2.5)]
+    found = [split_runs(range(0, 150, 30), each, [0] * 5, timing_uncertainty=0.1)
+             for each in (times, [38 - time for time in times])]
+    assert [runs[-1].began for runs in found] == (["first"] * 2 if state == "steady" else ["jump"] * 2)
