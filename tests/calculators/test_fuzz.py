@@ -24,7 +24,7 @@ from tests.calculators.asking import WORDS, ask
 from tests.calculators.spoilt_question import ODD, is_shallow, shuffled, spoilt, written
 
 EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "0"))
-FUZZ = settings(max_examples=EXAMPLES or 25, derandomize=not EXAMPLES, database=None, deadline=None,
+FUZZ = settings(max_examples=EXAMPLES or 20, derandomize=not EXAMPLES, database=None, deadline=None,
                 suppress_health_check=list(HealthCheck))
 DATE = re.compile(r"20\d\d-\d\d-\d\d|2[12]\d\d-\d\d-\d\d|1\d\d\d-\d\d-\d\d")
 
