@@ -17,7 +17,7 @@ from typing import Any
 from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
 
-from build_tools.commands.browsers import BROWSERS, DRIVER
+from build_tools.commands.browsers import BROWSERS, CHROMIUM_DRIVER
 from build_tools.commands.desk_host import ADDRESS, TYPES, DeskServer
 from build_tools.vendor.refresh import AS_THEY_ARE, FOLDER, LOCK
 
@@ -96,7 +96,7 @@ def chromium(profile: Path) -> Iterator[webdriver.Chrome]:
     options.binary_location = next(found for name in BROWSERS if (found := shutil.which(name)))
     for flag in (*FLAGS, *QUIET, f"--user-data-dir={profile}"):
         options.add_argument(flag)
-    browser = webdriver.Chrome(options=options, service=Service(shutil.which(DRIVER)))
+    browser = webdriver.Chrome(options=options, service=Service(shutil.which(CHROMIUM_DRIVER)))
     browser.set_page_load_timeout(PATIENCE_S)
     browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": NOTE_READY})
     try:

@@ -7,14 +7,14 @@ import sys
 import time
 from collections.abc import Sequence
 
-from build_tools.commands.browsers import ensure_chromium
+from build_tools.commands.browsers import ensure_engines
 from build_tools.commands.environment import PROJECT
 from build_tools.commands.verbs import say
 
 
 def run(arguments: Sequence[str]) -> int:
     """Run the checks; `arguments` go to pytest. Returns 0 only where all of them passed."""
-    ensure_chromium(say)
+    say(f"Engines for the browser tests: {', '.join(ensure_engines(say))}")
     steps = {
         "ruff": ["ruff", "check", "."],
         "mypy": ["mypy"],

@@ -1,9 +1,10 @@
-"""`test`: an honest exit code, and Chromium found, installed or asked for."""
+"""`test`: an honest exit code, and the browser engines found, installed or asked for."""
 
 from __future__ import annotations
 
 import subprocess
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -11,11 +12,18 @@ from build_tools.commands import browsers, test
 from build_tools.commands.faults import Fault
 
 Commands = list[list[str]]
+BROUGHT = {
+    "chromium": "chromium",
+    "chromium-driver": "chromedriver",
+    "webkit2gtk-driver": "WebKitWebDriver",
+    "xvfb": "Xvfb",
+}
+"""The program that each package of the distribution brings."""
 
 
 @pytest.fixture
 def tools(monkeypatch: pytest.MonkeyPatch) -> dict[str, int]:
-    """The exit code that each tool gives; Chromium is there."""
+    """The exit code that each tool gives; one engine is there."""
     codes = {"ruff": 0, "mypy": 0, "pytest": 0}
     ran: Commands = []
 
@@ -24,7 +32,7 @@ def tools(monkeypatch: pytest.MonkeyPatch) -> dict[str, int]:
         return subprocess.CompletedProcess(command, codes[command[2]])
 
     monkeypatch.setattr(test.subprocess, "run", run)
-    monkeypatch.setattr(test, "ensure_chromium", lambda say: None)
+    monkeypatch.setattr(test, "ensure_engines", lambda say: ["Chromium"])
     codes_and_commands: dict[str, int] = codes
     monkeypatch.setattr(test, "RAN", ran, raising=False)
     return codes_and_commands
@@ -50,81 +58,120 @@ def test_more_words_go_to_pytest(tools: dict[str, int]) -> None:
 
 
 @pytest.fixture
-def machine(monkeypatch: pytest.MonkeyPatch) -> dict[str, object]:
-    """A Linux without Chromium, whose programs, user and apt-get are played."""
-    state: dict[str, object] = {"programs": {"apt-get"}, "root": True, "apt": 0, "ran": []}
+def machine(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
+    """A Linux without any browser, whose programs, user and apt-get are played."""
+    state: dict[str, Any] = {"programs": {"apt-get"}, "root": True, "apt": 0, "ran": []}
 
     def which(name: str) -> str | None:
-        return f"/usr/bin/{name}" if name in state["programs"] else None  # type: ignore[operator]
+        return f"/usr/bin/{name}" if name in state["programs"] else None
 
     def run(command: list[str], **_: object) -> subprocess.CompletedProcess[str]:
-        state["ran"].append(command)  # type: ignore[attr-defined]
+        state["ran"].append(command)
         if "install" in command and state["apt"] == 0:
-            state["programs"] |= {"chromium", "chromedriver"}  # type: ignore[operator]
+            state["programs"] |= {BROUGHT[package] for package in command if package in BROUGHT}
         return subprocess.CompletedProcess(
-            command, int(str(state["apt"])), "", "E: Unable to locate package chromium\n"
+            command, state["apt"], "", "E: Unable to locate package chromium\n"
         )
 
     monkeypatch.setattr(browsers.shutil, "which", which)
     monkeypatch.setattr(browsers.subprocess, "run", run)
     monkeypatch.setattr(browsers.os, "geteuid", lambda: 0 if state["root"] else 1000)
     monkeypatch.setattr(browsers.sys, "platform", "linux")
+    monkeypatch.delenv("CI", raising=False)
     return state
 
 
-def ensure() -> list[str]:
-    """Ask for Chromium and return what a person reads."""
+def ensure() -> tuple[list[str], list[str]]:
+    """Ask for the engines; return their names, and what a person reads."""
     said: list[str] = []
-    browsers.ensure_chromium(said.append)
-    return said
+    return browsers.ensure_engines(said.append), said
 
 
-def test_a_chromium_that_is_there_is_used(machine: dict[str, object]) -> None:
-    """With browser and driver on the PATH nothing is run and nothing is said."""
-    machine["programs"] = {"google-chrome", "chromedriver"}
+def test_engines_that_are_there_are_used(machine: dict[str, Any]) -> None:
+    """With browsers and drivers on the PATH nothing is run and nothing is said."""
+    machine["programs"] = {"google-chrome", "chromedriver", "WebKitWebDriver", "Xvfb"}
 
-    assert ensure() == []
+    assert ensure() == (["Chromium", "WebKit"], [])
     assert machine["ran"] == []
 
 
-def test_root_gets_chromium_installed(machine: dict[str, object]) -> None:
-    """Root has browser and driver installed from the distribution, quietly and with progress."""
-    assert ensure() == [
+def test_root_gets_the_engines_installed(machine: dict[str, Any]) -> None:
+    """Root has browsers and drivers installed from the distribution, quietly and with progress."""
+    names, said = ensure()
+
+    assert names == ["Chromium", "WebKit"]
+    assert said == [
         "[1/2] Reading the distribution's list of packages",
-        "[2/2] Installing Chromium and its driver (about 400 MB on disk, a few minutes)",
+        "[2/2] Installing Chromium and WebKit with the drivers (about 400 MB on disk each, a few minutes)",
     ]
     assert machine["ran"] == [
         ["apt-get", "-qq", "update"],
-        ["apt-get", "-qq", "install", "--yes", "--no-install-recommends", "chromium", "chromium-driver"],
+        ["apt-get", "-qq", "install", "--yes", "--no-install-recommends", *BROUGHT],
     ]
 
 
-def test_anybody_else_gets_the_command(machine: dict[str, object]) -> None:
+def test_only_the_missing_engine_is_installed(machine: dict[str, Any]) -> None:
+    """An engine that is there is not installed again."""
+    machine["programs"] |= {"chromium", "chromedriver"}
+
+    assert ensure()[0] == ["Chromium", "WebKit"]
+    assert machine["ran"][-1][-2:] == ["webkit2gtk-driver", "xvfb"]
+    assert "chromium" not in machine["ran"][-1]
+
+
+def test_anybody_else_gets_the_command(machine: dict[str, Any]) -> None:
     """Without the right to install, the exact command is shown and nothing is tried."""
     machine["root"] = False
     with pytest.raises(Fault) as stopped:
         ensure()
 
     assert str(stopped.value) == (
-        "The browser tests need Chromium and chromedriver, and only root may install them.\n"
+        "The browser tests need Chromium and WebKit with the driver, and not all of it is on the PATH.\n"
         "  fix: sudo apt-get update && sudo apt-get install --yes chromium chromium-driver"
+        " webkit2gtk-driver xvfb"
     )
     assert machine["ran"] == []
 
 
-def test_another_system_gets_the_need(machine: dict[str, object]) -> None:
-    """Where there is no apt-get, the two programs are named."""
-    machine["programs"] = {"chromium"}
+def test_a_desk_without_webkit_goes_on(machine: dict[str, Any]) -> None:
+    """Where WebKit alone is missing and cannot be installed, that is said, and the rest runs."""
+    machine.update(root=False, programs={"apt-get", "chromium", "chromedriver"})
+
+    assert ensure() == (
+        ["Chromium"],
+        [
+            "WebKit is not on this machine: its tests are left out. To have it: "
+            "sudo apt-get update && sudo apt-get install --yes webkit2gtk-driver xvfb"
+        ],
+    )
+
+
+def test_ci_needs_webkit_too(machine: dict[str, Any], monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where CI is set, a missing WebKit stops the tests."""
+    machine.update(root=False, programs={"apt-get", "chromium", "chromedriver"})
+    monkeypatch.setenv("CI", "true")
     with pytest.raises(Fault) as stopped:
         ensure()
 
     assert str(stopped.value) == (
-        "The browser tests need Chromium and chromedriver, and one of them is not on the PATH.\n"
-        "  fix: install both with your package manager, and run the same command again."
+        "The browser tests need WebKit with the driver, and not all of it is on the PATH.\n"
+        "  fix: sudo apt-get update && sudo apt-get install --yes webkit2gtk-driver xvfb"
     )
 
 
-def test_a_failing_apt_is_told_in_its_last_word(machine: dict[str, object]) -> None:
+def test_another_system_gets_the_need(machine: dict[str, Any]) -> None:
+    """Where there is no apt-get, the programs are named."""
+    machine["programs"] = {"chromium", "WebKitWebDriver", "Xvfb"}
+    with pytest.raises(Fault) as stopped:
+        ensure()
+
+    assert str(stopped.value) == (
+        "The browser tests need Chromium with the driver, and not all of it is on the PATH.\n"
+        "  fix: install chromium, chromedriver with your package manager, and run the same command again."
+    )
+
+
+def test_a_failing_apt_is_told_in_its_last_word(machine: dict[str, Any]) -> None:
     """A failed installation gives apt-get's reason and the command that shows all of it."""
     machine["apt"] = 100
     with pytest.raises(Fault) as stopped:
