@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from build_tools.commands.build import Built, build_book
+from build_tools.registers import Registers, load_registers
 
 
 @pytest.fixture(scope="session")
@@ -25,3 +26,11 @@ def built(project: Path, tmp_path_factory: pytest.TempPathFactory) -> Built:
 def site(built: Built) -> Path:
     """The folder of the real book as it is deployed."""
     return built.folder
+
+
+@pytest.fixture(scope="session")
+def registers(project: Path) -> Registers:
+    """The real book's registers, all of them without a mistake."""
+    found, problems = load_registers(project / "content" / "registers")
+    assert problems == []
+    return found

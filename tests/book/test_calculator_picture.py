@@ -3,25 +3,18 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup, Tag
 
 from build_tools.calculator_example import INSTRUCTIONS, answer_for
 from build_tools.calculator_section import render
-from build_tools.registers import Registers, load_registers
+from build_tools.registers import Registers
 from build_tools.sheet_words import SheetWords
 from calculators import _run
 from calculators._pictures import DRAWN, picture
 from calculators._working import working
 from calculators._working_lines import line_text
-
-
-@pytest.fixture(scope="module")
-def registers(project: Path) -> Registers:
-    """The real book's registers."""
-    return load_registers(project / "content" / "registers")[0]
 
 
 @pytest.fixture(params=_run.NAMES, scope="module")

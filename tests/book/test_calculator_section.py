@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 import json
 import re
-from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup, Tag
@@ -14,20 +13,12 @@ from build_tools.calculator_example import INSTRUCTIONS, ExampleRefused
 from build_tools.calculator_results import NUMBERS, SHORT_ROWS, short_part
 from build_tools.calculator_section import render
 from build_tools.marked_yaml import read_marked
-from build_tools.registers import Registers, load_registers
+from build_tools.registers import Registers
 from calculators import _run
 from calculators._hazards import BEFORE_CYCLING, BEFORE_TURNING
 from calculators._service_fields import WEEKDAYS
 
 NAMES = _run.NAMES
-
-
-@pytest.fixture(scope="module")
-def registers(project: Path) -> Registers:
-    """The real book's registers."""
-    found, problems = load_registers(project / "content" / "registers")
-    assert problems == []
-    return found
 
 
 def sheet(name: str, registers: Registers, root: str = "..") -> Tag:

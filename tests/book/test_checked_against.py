@@ -11,15 +11,9 @@ from bs4 import BeautifulSoup, Tag
 
 from build_tools.checked_against import by_source, checked_page, outcomes
 from build_tools.outside_values import OutsideCheck, read_checks
-from build_tools.registers import Registers, load_registers
+from build_tools.registers import Registers
 
 CHECKS = read_checks()
-
-
-@pytest.fixture(scope="module")
-def registers(project: Path) -> Registers:
-    """The registers of the real book."""
-    return load_registers(project / "content/registers")[0]
 
 
 @pytest.fixture(scope="module")

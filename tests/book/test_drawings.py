@@ -21,7 +21,7 @@ from build_tools.drawing.labels import Called, NoRoom, placed
 from build_tools.drawing.pose import LEVER, Pose, lip_lever
 from build_tools.drawing.shapes import Arrow, Line
 from build_tools.drawing.sheet import Sheet, laid_out
-from build_tools.registers import Registers, load_registers
+from build_tools.registers import Registers
 from calculators._spring_geometry import Point
 from calculators._svg import FONT, WIDTH
 
@@ -31,14 +31,6 @@ LONGEST = {
     "frame_anchor_x_m": {"value": 0.7, "basis": "owner's manual", "where": "nowhere"},
 }
 SHORTEST = {"platform_length_m": {"value": 1.75, "basis": "owner's manual", "where": "nowhere"}}
-
-
-@pytest.fixture(scope="module")
-def registers(project: Path) -> Registers:
-    """The registers of the real book."""
-    found, problems = load_registers(project / "content/registers")
-    assert [problem for problem in problems if not problem.warning] == []
-    return found
 
 
 def _sheet(request: Request, registers: Registers) -> Sheet:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import inspect
 import re
-from pathlib import Path
 from types import ModuleType
 
 import pytest
@@ -13,19 +12,13 @@ from bs4 import BeautifulSoup, Tag
 from build_tools.calculator_section import render
 from build_tools.method import FormulaLine, MethodMissing, method_of
 from build_tools.method_section import method_section
-from build_tools.registers import Registers, load_registers
+from build_tools.registers import Registers
 from build_tools.sheet_words import SheetWords
 from calculators import _run
 from calculators._fields import Field
 
 GREEK = {"ν": "nu", "π": "pi", "χ": "chi", "Σ": "sum", "√": "sqrt", "−": "-", "∓": "-/+"}
 NO_SPACE = re.compile(r"[\s^]+")
-
-
-@pytest.fixture(scope="module")
-def registers(project: Path) -> Registers:
-    """The real book's registers."""
-    return load_registers(project / "content" / "registers")[0]
 
 
 @pytest.fixture(params=_run.NAMES, scope="module")

@@ -7,13 +7,7 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 
-from build_tools.registers import Registers, load_registers
-
-
-@pytest.fixture(scope="module")
-def registers(project: Path) -> Registers:
-    """The registers of the real book."""
-    return load_registers(project / "content/registers")[0]
+from build_tools.registers import Registers
 
 
 @pytest.fixture(scope="module")

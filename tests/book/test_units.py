@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from build_tools.calculator_section import render
-from build_tools.registers import Registers, load_registers
+from build_tools.registers import Registers
 from build_tools.units import SYSTEMS, TABLE, UNITS, from_wire, range_in, shown_units, to_wire
 from calculators import _run
 from calculators._fields import Field
@@ -45,12 +45,6 @@ EVERY = [
 ]
 CHANGING = [(name, field) for name, field in EVERY if shown_units(field.unit, field.name)]
 RANGED = [(name, field) for name, field in CHANGING if isinstance(field, Field)]
-
-
-@pytest.fixture(scope="module")
-def registers(project: Path) -> Registers:
-    """The real book's registers."""
-    return load_registers(project / "content" / "registers")[0]
 
 
 def test_every_factor_is_exact() -> None:

@@ -4,19 +4,10 @@ from __future__ import annotations
 
 import json
 from itertools import pairwise
-from pathlib import Path
 from typing import Any
 
-import pytest
-
-from build_tools.registers import Registers, load_registers
+from build_tools.registers import Registers
 from calculators._run import run
-
-
-@pytest.fixture(scope="module")
-def registers(project: Path) -> Registers:
-    """The registers of the real book."""
-    return load_registers(project / "content/registers")[0]
 
 
 def _asked(registers: Registers, name: str, **changes: Any) -> dict[str, Any]:

@@ -12,6 +12,7 @@ from selenium.webdriver.chrome.service import Service
 
 from tests.browser.host import Host
 from tests.browser.small_book import write_small_book
+from tests.browser.work_sheet import START_S, open_sheet, wait_runtime
 
 FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -96,3 +97,34 @@ def host(site: Path) -> Iterator[Host]:
     host = Host(site).start()
     yield host
     host.stop()
+
+
+@pytest.fixture(scope="module")
+def host_of_module(site: Path) -> Iterator[Host]:
+    """The real book, served once for the tests of one file."""
+    host = Host(site).start()
+    yield host
+    host.stop()
+
+
+@pytest.fixture(scope="module")
+def address(host_of_module: Host) -> str:
+    """Where the real book is served for the tests of one file."""
+    return host_of_module.address
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[webdriver.Chrome]:
+    """One Chromium for the tests of one file, which begin with an empty sheet."""
+    opened = open_chromium(tmp_path_factory.mktemp("profile"))
+    yield opened
+    opened.quit()
+
+
+@pytest.fixture(scope="module")
+def page(browser: webdriver.Chrome, address: str) -> webdriver.Chrome:
+    """The file's browser on the fold-time sheet of the real book, its Python ready."""
+    browser.set_script_timeout(START_S)
+    open_sheet(browser, address, "fold-time")
+    wait_runtime(browser)
+    return browser

@@ -3,19 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.registers import Registers, load_registers
+from build_tools.registers import Registers
 from build_tools.shown_numbers import shown_number
 from calculators import _run
-from tests.browser.conftest import open_chromium
-from tests.browser.host import Host
-from tests.browser.work_sheet import START_S, open_sheet, wait_runtime
 
 ASK = """
 const [questions, done] = arguments;
@@ -29,28 +25,9 @@ import(new URL("half-turn/page/runtime.js", root)).then(async ({ askText }) => {
 
 
 @pytest.fixture(scope="module")
-def registers(project: Path) -> Registers:
-    """The real book's registers."""
-    return load_registers(project / "content" / "registers")[0]
-
-
-@pytest.fixture(scope="module")
 def words(registers: Registers) -> dict[str, str]:
     """The book's sentences."""
     return registers.words
-
-
-@pytest.fixture(scope="module")
-def page(site: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[WebDriver]:
-    """A browser on a calculator's page, its Python ready."""
-    host = Host(site).start()
-    browser = open_chromium(tmp_path_factory.mktemp("profile"))
-    browser.set_script_timeout(START_S)
-    open_sheet(browser, host.address, "fold-time")
-    wait_runtime(browser)
-    yield browser
-    browser.quit()
-    host.stop()
 
 
 def on_page(page: WebDriver, questions: list[tuple[str, str]]) -> list[str]:

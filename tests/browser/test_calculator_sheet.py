@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from tests.browser.conftest import open_chromium
 from tests.browser.host import Host
 from tests.browser.work_sheet import (
     PAGES,
@@ -30,22 +26,6 @@ from tests.browser.work_sheet import (
 
 TURNING = ["unsupported-leveler", "spring-energy"]
 CYCLING = ["people-clear", "lip-path"]
-
-
-@pytest.fixture(scope="module")
-def host_of_module(site: Path) -> Iterator[Host]:
-    """The real book, served once for this file."""
-    host = Host(site).start()
-    yield host
-    host.stop()
-
-
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[WebDriver]:
-    """One Chromium for this file; each test begins with an empty sheet."""
-    browser = open_chromium(tmp_path_factory.mktemp("profile"))
-    yield browser
-    browser.quit()
 
 
 @pytest.fixture

@@ -5,18 +5,15 @@ from __future__ import annotations
 import copy
 import json
 import re
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
 from build_tools.calculator_results import INSTRUCTIONS, NUMBERS
-from build_tools.registers import Registers, load_registers
+from build_tools.registers import Registers
 from build_tools.units import UNITS, to_wire
 from calculators import _run
-from tests.browser.conftest import open_chromium
 from tests.browser.host import Host
 from tests.browser.work_sheet import (
     fill,
@@ -32,28 +29,6 @@ from tests.browser.work_sheet import (
 )
 
 UNIT_BUTTON = "[data-units-choice={}]"
-
-
-@pytest.fixture(scope="module")
-def registers(project: Path) -> Registers:
-    """The real book's registers."""
-    return load_registers(project / "content" / "registers")[0]
-
-
-@pytest.fixture(scope="module")
-def host_of_module(site: Path) -> Iterator[Host]:
-    """The real book, served."""
-    host = Host(site).start()
-    yield host
-    host.stop()
-
-
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[WebDriver]:
-    """One browser for all sheets."""
-    opened = open_chromium(tmp_path_factory.mktemp("profile"))
-    yield opened
-    opened.quit()
 
 
 @pytest.fixture(scope="module", params=_run.NAMES)

@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.registers import Registers, load_registers
+from build_tools.registers import Registers
 from calculators import _run
 from calculators._explain import run_picture, run_working
 from calculators._pictures import DRAWN
-from tests.browser.conftest import open_chromium
-from tests.browser.host import Host
 from tests.browser.work_sheet import (
-    START_S,
     empty_sheet,
     faults_told,
     open_sheet,
@@ -50,25 +45,6 @@ return {
 """
 READY = "return document.querySelector('[data-answer] [data-part=picture] svg') !== null" \
         " && document.querySelector('[data-answer] [data-list=working] li') !== null"  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def registers(project: Path) -> Registers:
-    """The real book's registers."""
-    return load_registers(project / "content" / "registers")[0]
-
-
-@pytest.fixture(scope="module")
-def page(site: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[WebDriver]:
-    """A browser on the fold-time sheet of the real book, its Python ready."""
-    host = Host(site).start()
-    browser = open_chromium(tmp_path_factory.mktemp("profile"))
-    browser.set_script_timeout(START_S)
-    open_sheet(browser, host.address, "fold-time")
-    wait_runtime(browser)
-    yield browser
-    browser.quit()
-    host.stop()
 
 
 def all_questions(project: Path, registers: Registers) -> list[tuple[str, str]]:

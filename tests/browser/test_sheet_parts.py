@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import statistics
 import time
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.by import By
 
-from build_tools.registers import Registers, load_registers
-from tests.browser.conftest import open_chromium
-from tests.browser.host import Host
+from build_tools.registers import Registers
 from tests.browser.work_sheet import (
     choose,
     empty_sheet,
@@ -34,28 +31,6 @@ from tests.browser.work_sheet import (
 PROJECT = Path(__file__).parents[2]
 NO_LAG_MS = 100
 """A tenth of a second is felt as at once; the machine that tests run on may be busy with other tests."""
-
-
-@pytest.fixture(scope="module")
-def registers(project: Path) -> Registers:
-    """The real book's registers."""
-    return load_registers(project / "content" / "registers")[0]
-
-
-@pytest.fixture(scope="module")
-def address(site: Path) -> Iterator[str]:
-    """Where the real book is served."""
-    host = Host(site).start()
-    yield host.address
-    host.stop()
-
-
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[WebDriver]:
-    """One browser, metric until a test chooses otherwise."""
-    opened = open_chromium(tmp_path_factory.mktemp("profile"))
-    yield opened
-    opened.quit()
 
 
 def test_a_spring_may_be_told_in_two_ways(browser: WebDriver, address: str) -> None:

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.keys import Keys
 
-from tests.browser.conftest import open_chromium
 from tests.browser.host import Host
 from tests.browser.work_sheet import empty_sheet, open_sheet, press, wait
 
@@ -21,22 +18,6 @@ window.pressWatch ??= () => {
     return event.timeStamp;
 };
 """
-
-
-@pytest.fixture(scope="module")
-def host_of_module(site: Path) -> Iterator[Host]:
-    """The real book, served once for this file."""
-    host = Host(site).start()
-    yield host
-    host.stop()
-
-
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[WebDriver]:
-    """One Chromium for this file."""
-    browser = open_chromium(tmp_path_factory.mktemp("profile"))
-    yield browser
-    browser.quit()
 
 
 @pytest.fixture

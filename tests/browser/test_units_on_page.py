@@ -16,8 +16,6 @@ from build_tools.calculator_results import short_part
 from build_tools.registers import load_registers
 from build_tools.units import UNITS, from_wire, to_wire
 from calculators import _run
-from tests.browser.conftest import open_chromium
-from tests.browser.host import Host
 from tests.browser.work_sheet import (
     empty_sheet,
     entry,
@@ -41,22 +39,6 @@ DOCK = {
     "slope_limit_percent": 10,
     "reach_above_m": 0.3,
 }
-
-
-@pytest.fixture(scope="module")
-def address(site: Path) -> Iterator[str]:
-    """Where the real book is served."""
-    host = Host(site).start()
-    yield host.address
-    host.stop()
-
-
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[WebDriver]:
-    """One browser, metric until a test chooses otherwise."""
-    opened = open_chromium(tmp_path_factory.mktemp("profile"))
-    yield opened
-    opened.quit()
 
 
 def units(browser: WebDriver, system: str) -> None:
