@@ -1,4 +1,4 @@
-"""Fetch another version of Pyodide into build_tools/vendor/pyodide."""
+"""Fetch another version of a vendored package into its folder in build_tools/vendor."""
 
 from __future__ import annotations
 
@@ -6,14 +6,17 @@ import argparse
 import datetime
 from collections.abc import Sequence
 
-from build_tools.vendor.refresh import FOLDER, refresh
+from build_tools.vendor import axe, refresh
+
+PACKAGES = {module.PACKAGE: module.refresh for module in (refresh, axe)}
 
 
 def run(arguments: Sequence[str]) -> int:
-    """Replace the vendored files by those of the version asked for."""
+    """Replace the vendored files of one package by those of the version asked for."""
     parser = argparse.ArgumentParser(prog="build_tools vendor", description=__doc__)
+    parser.add_argument("package", choices=sorted(PACKAGES))
     parser.add_argument("version", help="the version of the npm package, for example 314.0.7")
-    version = parser.parse_args(arguments).version
-    names = refresh(version, date=datetime.date.today().isoformat())
-    print(f"Pyodide {version}: {len(names)} files, hashes in {FOLDER.name}/SHA256SUMS. Now run every test.")
+    asked = parser.parse_args(arguments)
+    names = PACKAGES[asked.package](asked.version, date=datetime.date.today().isoformat())
+    print(f"{asked.package} {asked.version}: {len(names)} files and their hashes. Now run every test.")
     return 0

@@ -1,4 +1,4 @@
-"""The vendored Pyodide: what is there is what was fetched, and a refresh believes nothing unverified."""
+"""The vendored files: what is there is what was fetched, and a refresh believes nothing unverified."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from build_tools.commands.faults import Fault
-from build_tools.vendor import refresh
+from build_tools.vendor import axe, package, refresh
 
 FILES = {
     "pyodide.mjs": b"export {};",
@@ -23,28 +23,28 @@ FILES = {
     "pyodide-lock.json": json.dumps({"info": {"python": "3.14.2"}, "packages": {"numpy": {}}}).encode(),
     "console.html": b"<html>",
 }
+VERSION_KEYS = ["package", "version", "date", "archive integrity", "licence"]
 
 
 def write_package(path: Path) -> str:
     """Write an npm archive and return its integrity."""
-    with tarfile.open(path, "w:gz") as package:
+    with tarfile.open(path, "w:gz") as archive:
         for name, content in FILES.items():
             entry = tarfile.TarInfo(f"package/{name}")
             entry.size = len(content)
-            package.addfile(entry, io.BytesIO(content))
+            archive.addfile(entry, io.BytesIO(content))
     return "sha512-" + base64.b64encode(hashlib.sha512(path.read_bytes()).digest()).decode("ascii")
 
 
-def test_the_vendored_files_are_the_listed_ones() -> None:
+@pytest.mark.parametrize("folder", [refresh.FOLDER, axe.FOLDER], ids=lambda folder: folder.name)
+def test_the_vendored_files_are_the_listed_ones(folder: Path) -> None:
     """SHA256SUMS names every vendored file, and each has that hash."""
-    lines = (refresh.FOLDER / "SHA256SUMS").read_text(encoding="utf-8").splitlines()
+    lines = (folder / "SHA256SUMS").read_text(encoding="utf-8").splitlines()
     listed = dict(reversed(line.split("  ")) for line in lines)
 
-    found = {path.name for path in refresh.FOLDER.iterdir()} - {"SHA256SUMS"}
+    found = {path.name for path in folder.iterdir()} - {"SHA256SUMS"}
     assert found == set(listed)
-    assert {
-        name: hashlib.sha256((refresh.FOLDER / name).read_bytes()).hexdigest() for name in found
-    } == listed
+    assert {name: hashlib.sha256((folder / name).read_bytes()).hexdigest() for name in found} == listed
 
 
 def test_licence_and_version_lie_beside_them() -> None:
@@ -55,8 +55,21 @@ def test_licence_and_version_lie_beside_them() -> None:
 
     assert texts["LICENSE"].startswith("Mozilla Public License Version 2.0")
     assert "PYTHON SOFTWARE FOUNDATION LICENSE VERSION 2" in texts["LICENSE-PYTHON"]
-    keys = [line.partition(":")[0] for line in texts["VERSION"].splitlines()[:5]]
-    assert keys == ["package", "version", "date", "archive integrity", "licence"]
+    assert version_keys(texts["VERSION"]) == VERSION_KEYS
+
+
+def test_axe_core_has_its_licences_too() -> None:
+    """Both licences of axe-core are whole texts, and VERSION names the same things as Pyodide's."""
+    texts = {name: (axe.FOLDER / name).read_text(encoding="utf-8") for name in (*axe.KEPT, "VERSION")}
+
+    assert texts["LICENSE"].lstrip().startswith("Mozilla Public License, version 2.0")
+    assert "MIT License" in texts["LICENSE-3RD-PARTY.txt"]
+    assert version_keys(texts["VERSION"]) == VERSION_KEYS
+
+
+def version_keys(text: str) -> list[str]:
+    """The first words of the lines at the head of a VERSION file."""
+    return [line.partition(":")[0] for line in text.splitlines()[:5]]
 
 
 def test_the_lock_lists_no_package() -> None:
@@ -75,7 +88,7 @@ def test_a_refresh_takes_what_is_needed(tmp_path: Path, monkeypatch: pytest.Monk
         (folder / name).write_text(name, encoding="utf-8")
     archive = tmp_path / "pyodide-1.2.3.tgz"
     integrity = write_package(archive)
-    monkeypatch.setattr(refresh, "fetch", lambda version, scratch: (archive, integrity))
+    monkeypatch.setattr(refresh, "fetch", lambda package, version, scratch: (archive, integrity))
     monkeypatch.setattr(refresh, "startup_modules", lambda folder: "abc\nsite\n")
 
     written = refresh.refresh("1.2.3", date="2026-11-25", folder=folder)
@@ -93,30 +106,33 @@ def test_a_refresh_takes_what_is_needed(tmp_path: Path, monkeypatch: pytest.Monk
 def test_other_bytes_than_announced_replace_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """An archive that is not what npm announced is refused before a file is written."""
     archive = tmp_path / "pyodide-1.2.3.tgz"
-    integrity = write_package(archive)
+    answer = json.dumps([{"filename": archive.name, "integrity": write_package(archive)}])
     archive.write_bytes(archive.read_bytes() + b"x")
-    monkeypatch.setattr(refresh, "fetch", lambda version, scratch: (archive, integrity))
+    play_npm(monkeypatch, subprocess.CompletedProcess([], 0, answer, ""))
     with pytest.raises(Fault, match=r"^The fetched archive of pyodide is not what npm announced \(sha512 "):
-        refresh.refresh("1.2.3", date="2026-11-25", folder=tmp_path / "pyodide")
-
-    assert not (tmp_path / "pyodide").exists()
+        package.fetch("pyodide", "1.2.3", tmp_path)
 
 
 def test_npms_failure_is_told_in_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Where npm fails, its last line is shown; where it is missing, what to install."""
     failed = subprocess.CompletedProcess([], 1, "", "npm error code ETARGET\nnpm error no such version\n")
-    monkeypatch.setattr(refresh.shutil, "which", lambda name: f"/usr/bin/{name}")
-    monkeypatch.setattr(refresh.subprocess, "run", lambda *_, **__: failed)
+    play_npm(monkeypatch, failed)
     with pytest.raises(Fault) as stopped:
-        refresh.fetch("9.9.9", tmp_path)
-    monkeypatch.setattr(refresh.shutil, "which", lambda name: None)
+        package.fetch("pyodide", "9.9.9", tmp_path)
+    monkeypatch.setattr(package.shutil, "which", lambda name: None)
     with pytest.raises(Fault) as missing:
-        refresh.fetch("9.9.9", tmp_path)
+        package.fetch("pyodide", "9.9.9", tmp_path)
 
     assert str(stopped.value) == (
         "npm could not fetch pyodide 9.9.9: npm error no such version\n"
         "  fix: check the version and the network."
     )
     assert str(missing.value) == (
-        "npm is not installed, and fetching Pyodide needs it.\n  fix: install Node.js with npm."
+        "npm is not installed, and fetching pyodide needs it.\n  fix: install Node.js with npm."
     )
+
+
+def play_npm(monkeypatch: pytest.MonkeyPatch, done: subprocess.CompletedProcess[str]) -> None:
+    """Let npm be there and answer `done` to whatever it is asked."""
+    monkeypatch.setattr(package.shutil, "which", lambda name: f"/usr/bin/{name}")
+    monkeypatch.setattr(package.subprocess, "run", lambda *_, **__: done)
