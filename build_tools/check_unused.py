@@ -75,7 +75,8 @@ def _used_terms(book: Book, read: dict[str, tuple[Passage, ...]]) -> set[str]:
     told += [f"{row.title} {row.what} {row.avoid}" for row in book.registers.hazards.values()]
     told += [page.text(key) for page in book.pages.values() for key in ("title", "summary")]
     text = _simple(" ".join([*told, *book.registers.words.values()]))
-    named = {row.id for row in book.registers.terms.values() if _simple(row.term) in text}
+    terms = book.registers.terms.values()
+    named = {row.id for row in terms if row.leads_to or _simple(row.term) in text}
     return named | terms_shown(book.pages.values(), book.registers) | _linked(book, "term")
 
 

@@ -19,6 +19,7 @@ from build_tools.check_unused import check_unused
 from build_tools.needed_words import check_words, has_book_words
 from build_tools.problems import Problem, has_errors
 from build_tools.rendering import check_rendered, render_pages
+from build_tools.search_words import check_leads
 
 
 def check_book(project: Path, *, today: str | None = None) -> list[Problem]:
@@ -42,6 +43,7 @@ def find_problems(book: Book, *, today: str | None = None) -> list[Problem]:
     found = [
         *check_site(book, today=today),
         *check_words(book),
+        *check_leads(book),
         *check_blocks(book),
         *check_hazards(book),
         *check_procedures(book),

@@ -31,6 +31,7 @@ from build_tools.page_frame import framed
 from build_tools.pages import Page, page_from
 from build_tools.problems import has_errors, render
 from build_tools.register_pages import register_page
+from build_tools.search_words import write_said
 from build_tools.stamps import stamped_body
 from build_tools.web_manifest import write_web_manifest
 
@@ -108,8 +109,9 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         return re.sub(r"<html\b", f"<html {attributes}", output, count=1)
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
-        """Let the edition be written over the finished site."""
+        """Let search know what technicians say, and the edition be written over the finished site."""
         site = Path(config.site_dir)
+        write_said(site, self.book)
         write_web_manifest(
             site,
             name=config.site_name,
@@ -125,7 +127,9 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         """Give the pages that nobody writes, as Markdown, by their path in the docs folder."""
         registers = self.book.registers
         made = {
-            REGISTER_PAGE: register_page(registers, revised=self.date, uses=_uses(self.book)),
+            REGISTER_PAGE: register_page(
+                registers, revised=self.date, uses=_uses(self.book), leads=_leads(self.book)
+            ),
             CHANGES_PAGE: self.editions.page(self.book),
         }
         if registers.language != DECLARED:  # the checks are told in the language of their declaration
@@ -183,3 +187,12 @@ def _uses(book: Book) -> dict[str, list[tuple[str, str]]]:
             address = page.src.removesuffix(".md") + ".html"
             uses.setdefault(id_, {})[address] = plain_text(page.text("title"), book.registers.figures)
     return {id_: sorted(pages.items()) for id_, pages in uses.items()}
+
+
+def _leads(book: Book) -> dict[str, list[tuple[str, str]]]:
+    """Give for each term the pages that it leads to, by address from the site's root."""
+    titles = {src: plain_text(page.text("title"), book.registers.figures) for src, page in book.pages.items()}
+    return {
+        term.id: [(src.removesuffix(".md") + ".html", titles[src]) for src in term.leads_to if src in titles]
+        for term in book.registers.terms.values()
+    }

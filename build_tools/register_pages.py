@@ -17,11 +17,14 @@ from calculators._fields import Field
 from calculators._run import NAMES, module
 
 Uses = Mapping[str, Iterable[tuple[str, str]]]
-"""Figure id to the pages that show it, each as (relative address, title)."""
+"""Row id to pages, each as (relative address, title)."""
 
 
-def register_page(registers: Registers, *, revised: str, uses: Uses) -> str:
-    """Give the page as Markdown: headings for the table of contents, the rows as HTML."""
+def register_page(registers: Registers, *, revised: str, uses: Uses, leads: Uses) -> str:
+    """Give the page as Markdown: headings for the table of contents, the rows as HTML.
+
+    `uses` are the pages that show a figure, `leads` those that a term leads to.
+    """
     marks = Marks(registers, "")
     parts: list[object] = [
         f"---\ntitle: {json.dumps(marks.say('figures.title'))}\nkind: reference\n"
@@ -37,7 +40,7 @@ def register_page(registers: Registers, *, revised: str, uses: Uses) -> str:
         "threads": _threads(registers, marks),
         "wires": _wires(registers, marks),
         "hazards": [_hazard(row, marks) for row in registers.hazards.values()],
-        "terms": [_term(row, marks) for row in registers.terms.values()],
+        "terms": [_term(row, marks, leads.get(row.id, ())) for row in registers.terms.values()],
         "sources": [_source(row, marks) for row in registers.sources.values()],
     }
     for name, rows in sections.items():
@@ -137,13 +140,15 @@ def _hazard(hazard: Hazard, marks: Marks) -> Markup:
     )
 
 
-def _term(term: Term, marks: Marks) -> Markup:
+def _term(term: Term, marks: Marks, leads: Iterable[tuple[str, str]]) -> Markup:
+    links = [tag("a", title, href=address) for address, title in leads]
     return tag(
         "section",
         tag("h3", term.term, id=f"term-{term.id}"),
         tag("p", marks.with_figures(term.meaning)),
         tag("p", marks.say("figures.say-not", words=", ".join(term.say_not))) if term.say_not else None,
         tag("p", marks.say("figures.also", words=", ".join(term.search))) if term.search else None,
+        tag("p", marks.say("figures.leads-to"), " ", Markup(", ").join(links)) if links else None,
         class_="ht-row",
     )
 

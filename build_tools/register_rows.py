@@ -41,6 +41,9 @@ TERM_SHAPE: Shape = {
     "meaning": Key("text", "one sentence says what it means", "From first movement of the lip to its stop."),
     "say_not": Key("texts", "other words for it confuse a reader", "[drop time]", required=False),
     "search": Key("texts", "a technician searches in his own words", "[lip too slow]", required=False),
+    "leads_to": Key(
+        "texts", "search shows these pages for its words", "[procedures/time-the-lip-fold.md]", required=False
+    ),
 }
 EQUIPMENT_SHAPE: Shape = {
     "id": Key("id", "records name a leveler class by its id", "springline-6"),
@@ -98,15 +101,24 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """A word as this book uses it; `say_not` are its other names, `search` a technician's words."""
+    """A word as this book uses it; `say_not` are its other names, `search` a technician's words.
+
+    `leads_to` names the pages, by their paths in the docs folder, that a search for any of them should find.
+    """
 
     id: str
     term: str
     meaning: str
     say_not: tuple[str, ...]
     search: tuple[str, ...]
+    leads_to: tuple[str, ...]
     file: str
     line: int
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """All that people may say for it, right or wrong."""
+        return (self.term, *self.say_not, *self.search)
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +150,8 @@ def hazard_from(row: Node, file: str) -> Hazard:
 def term_from(row: Node, file: str) -> Term:
     """Make a Term of a row that passed its shape."""
     id_, term, meaning = _texts(row, "id", "term", "meaning").values()
-    return Term(id_, term, meaning, _list(row, "say_not"), _list(row, "search"), file, row.line)
+    say_not, search, leads_to = (_list(row, key) for key in ("say_not", "search", "leads_to"))
+    return Term(id_, term, meaning, say_not, search, leads_to, file, row.line)
 
 
 def equipment_from(row: Node, file: str) -> Equipment:

@@ -113,3 +113,29 @@ def _text(browser: WebDriver, selector: str) -> str:
             "return document.querySelector(arguments[0])?.textContent?.trim() ?? ''", selector
         )
     )
+
+
+def search_for(browser: WebDriver, words: str) -> list[str]:
+    """Type words into the book's search box, opened where it is not; give the addresses found so far.
+
+    Only the last letter is typed as a key, so that the search is asked once.
+    """
+    box = browser.find_element(By.CSS_SELECTOR, "input.md-search__input")
+    if not box.is_displayed():
+        browser.find_element(By.CSS_SELECTOR, "label.md-header__button[for=__search]").click()
+        wait = WebDriverWait(browser, PATIENCE_S)
+        wait.until(lambda _: box.is_displayed() and box.is_enabled())
+    browser.execute_script("arguments[0].value = arguments[1]", box, words[:-1])
+    box.send_keys(words[-1])
+    return pages_found(browser)
+
+
+def pages_found(browser: WebDriver) -> list[str]:
+    """Give the pages that the search shows now, each once, by address on the site, the best first."""
+    links = browser.execute_script(
+        "return [...document.querySelectorAll('li.md-search-result__item > a')].map((link) => link.href)"
+    )
+    root = browser.execute_script(
+        "return new URL(document.documentElement.dataset.root + '/', location.href).href"
+    )
+    return [link.removeprefix(root).partition("?")[0].partition("#")[0] for link in links]
