@@ -197,7 +197,7 @@ def test_every_fault_and_notice_has_its_sentence(book: Path) -> None:
     words = read_words((PROJECT / "content/registers/words/en.yml").read_text(encoding="utf-8"))
     worker = WORKER.read_text(encoding="utf-8")
     faults = {*re.findall(r'new Fault\("([a-z-]+)"', worker), "unknown"}
-    notices = set(re.findall(r'notice\(edition, "([a-z-]+)"', worker))
+    notices = set(re.findall(r'notice\(\w+, "([a-z-]+)"', worker))
     prefix = "page.offline.fault."
     assert {code.removeprefix(prefix) for code in words if code.startswith(prefix)} == faults
     said = {code for code in words if code.startswith("page.notice.")}

@@ -1,5 +1,8 @@
 /** Keeps the book on this phone: decides which file comes next, a file a message, and says how things stand. */
+import { showDetails } from "./details.js";
+import { showHomeScreenAdvice } from "./home_screen.js";
 import { askKeeper, findKeeper, retireKeeper } from "./keeper.js";
+import { askToLast } from "./lasting.js";
 import { showOffer } from "./offer.js";
 import { showStanding } from "./status.js";
 import { saveAndReload } from "./tabs.js";
@@ -17,6 +20,8 @@ let fault = null;
 /** The edition that this page came from; a page from the network came from the one first seen on the host. @type {string | null} */
 let opened = null;
 let runtimeWanted = false;
+/** True once the host has told its newest edition. */
+let looked = false;
 /** @type {ReturnType<typeof setTimeout> | undefined} */
 let again;
 /** @type {Promise<void> | null} */
@@ -62,8 +67,11 @@ function keepOn() {
 
 async function keepRound() {
   take(await askKeeper("")); // what is already here can be told before any network answers
-  take(await askKeeper("look"));
-  const wholeBefore = isWhole("calculators");
+  // Not on the visit that fetches the book: what comes late would push aside what is being read.
+  if (isAllWhole()) showHomeScreenAdvice();
+  const answer = await askKeeper("look");
+  looked = !answer.fault;
+  take(answer);
   let freshStarts = 0;
   for (let work = nextWork(); work && canGoOn() && freshStarts < FRESH_STARTS; work = nextWork()) {
     take(await askKeeper("step", work));
@@ -71,9 +79,17 @@ async function keepRound() {
     freshStarts += 1;
     runtimeWanted = false; // the files of the edition shown are no longer on the host
   }
-  if (!wholeBefore && isWhole("calculators")) await navigator.storage?.persist?.();
+  if (standing) void tellDetails(standing);
   clearTimeout(again);
   if (fault?.code === "offline" && nextWork()) again = setTimeout(keepOn, AGAIN_MS);
+}
+
+/** @param {Standing} shown */
+async function tellDetails(shown) {
+  await showDetails(shown);
+  if (!shown.current || !isAllWhole()) return;
+  await askToLast(shown.current.edition); // a browser may ask the person first, so nothing waits for this
+  await showDetails(shown);
 }
 
 const canGoOn = () => !fault || fault.code === "moved";
@@ -85,7 +101,7 @@ function take(answer) {
   if (!standing) return showStanding("blocked");
   opened ??= standing.opened ?? (standing.next ?? standing.current)?.edition ?? null;
   if (standing.withdrawn && !("notice" in document.documentElement.dataset)) return saveAndReload();
-  showStanding(standing, fault);
+  showStanding(standing, fault, looked);
   return showOffer(standing, opened);
 }
 
@@ -111,6 +127,10 @@ function nextWork() {
 function isWhole(tier) {
   const current = standing?.current;
   return Boolean(current?.kept.includes(tier) && current.tiers[tier]?.missing === 0);
+}
+
+function isAllWhole() {
+  return Boolean(standing?.current && Object.keys(standing.current.tiers).every(isWhole));
 }
 
 /** True once the worker answers this page's requests, and from the edition that the page came from. */

@@ -23,7 +23,8 @@ function tick() {
 }
 
 function failedText(fault) {
-  const known = `page.runtime.failed.${fault?.code}`;
+  const code = typeof WebAssembly === "object" ? fault?.code : "no-webassembly";
+  const known = `page.runtime.failed.${code}`;
   return say(isSaid(known) ? known : "page.runtime.failed");
 }
 

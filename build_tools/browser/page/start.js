@@ -3,6 +3,10 @@ import { showChanges } from "./changes.js";
 import { startKeeping } from "./offline.js";
 import { startTicks } from "./ticks.js";
 
+// Fetched as soon as the head is read, so it may be here before the page is.
+if (document.readyState === "loading") {
+  await new Promise((resolve) => document.addEventListener("DOMContentLoaded", resolve, { once: true }));
+}
 startTicks();
 void startKeeping();
 void showChanges();

@@ -1,17 +1,23 @@
 /** Says in words what this phone keeps, in every element with data-status="offline". */
+import { storageBlocked } from "./kept.js";
 import { say, sayDate } from "./words.js";
 
 /** @typedef {import("./keeper.js").Standing} Standing */
 /** @typedef {import("./keeper.js").Fault} Fault */
 
+const DAY_MS = 86_400_000;
+
 /**
  * @param {Standing | "preview" | "network-only" | "blocked"} standing how things stand, or why nothing can be kept
  * @param {Fault | null} [fault] what stopped the keeping, if anything did
+ * @param {boolean} [looked] whether the host has been asked for its newest edition, and has answered
  */
-export function showStanding(standing, fault = null) {
+export function showStanding(standing, fault = null, looked = false) {
   const level = typeof standing === "string" ? "none" : levelOf(standing);
   document.documentElement.dataset.offline = level;
-  const sentences = typeof standing === "string" ? [say(`page.offline.${standing}`)] : describe(standing, level, fault);
+  const sentences = typeof standing === "string" ? [say(`page.offline.${standing}`)] : describe(standing, level, fault, looked);
+  if (typeof standing === "string" && standing !== "preview" && storageBlocked()) sentences.push(say("page.kept.not-written"));
+  if (typeof WebAssembly !== "object") sentences.push(say("page.offline.no-calculators"));
   for (const place of document.querySelectorAll("[data-status=offline]")) {
     const text = sentences.join(" ");
     if (place.textContent !== text) place.textContent = text;
@@ -27,8 +33,8 @@ function levelOf({ current }) {
 /** @param {import("./keeper.js").EditionStanding} edition @param {string} tier */
 const isWhole = (edition, tier) => edition.kept.includes(tier) && edition.tiers[tier].missing === 0;
 
-/** @param {Standing} standing @param {string} level @param {Fault | null} fault */
-function describe(standing, level, fault) {
+/** @param {Standing} standing @param {string} level @param {Fault | null} fault @param {boolean} looked */
+function describe(standing, level, fault, looked) {
   const { current, next } = standing;
   const sentences = [say(`page.offline.${current && level === "none" ? "incomplete" : level}`)];
   if (!current && next) sentences.push(progress("keeping-pages", next, ["reading"]));
@@ -37,12 +43,23 @@ function describe(standing, level, fault) {
     sentences.push(progress(level === "none" ? "repairing" : "keeping-calculators", current, [tier]));
   }
   if (current) sentences.push(say("page.edition.shown", { date: sayDate(current.date), edition: current.edition }));
+  if (current) sentences.push(...age(current, looked && !next));
   if (current && next && !standing.ready) sentences.push(progress("keeping-edition", next, ["reading", ...current.kept]));
   // With everything here, no network is how things are meant to be, and no fault.
   if (fault && !(level === "complete" && ["offline", "not-the-handbook"].includes(fault.code))) {
     sentences.push(say(`page.offline.fault.${fault.code}`, { file: fault.url }));
   }
   return sentences;
+}
+
+/**
+ * How old the edition is by this phone's clock, once that is more than the company's figure allows.
+ * @param {import("./keeper.js").EditionStanding} edition @param {boolean} isNewest
+ */
+function age({ date }, isNewest) {
+  const oldAfter = Number(document.documentElement.dataset.oldAfterDays ?? Infinity);
+  const days = Math.floor((Date.now() - Date.parse(date)) / DAY_MS);
+  return days > oldAfter ? [say(`page.edition.old.${isNewest ? "newest" : "look"}`, { days })] : [];
 }
 
 /** @param {string} code @param {import("./keeper.js").EditionStanding} edition @param {string[]} tiers */

@@ -3,7 +3,7 @@
 const SCOPE = self.registration.scope;
 
 async function retire() {
-  await Promise.all([`${SCOPE}files`, `${SCOPE}records`].map((name) => caches.delete(name)));
+  await Promise.all(["files", "records", "spare-records"].map((name) => caches.delete(`${SCOPE}${name}`)));
   const pages = await self.clients.matchAll({ type: "window" });
   await self.registration.unregister();
   for (const page of pages) await page.navigate(page.url); // they were showing the kept edition

@@ -12,6 +12,7 @@
 const SCOPE = self.registration.scope;
 const FILES = `${SCOPE}files`;
 const RECORDS = `${SCOPE}records`;
+const SPARE_RECORDS = `${SCOPE}spare-records`; // a phone short of room may drop one cache and leave another
 const NEVER_KEPT = new Set(["edition.json", "service-worker.js"]);
 const TYPES = {
   html: "text/html; charset=utf-8", css: "text/css; charset=utf-8", js: "text/javascript; charset=utf-8",
@@ -44,19 +45,32 @@ const fileKey = (sha256) => `${SCOPE}sha256/${sha256}`;
 const filesOf = (edition, tiers = Object.keys(edition.tiers)) => tiers.flatMap((tier) => edition.tiers[tier] ?? []);
 
 function readRecords() {
-  records ??= caches.open(RECORDS).then(async (cache) => {
-    const read = async (/** @type {string} */ name) => (await cache.match(recordKey(name)))?.json() ?? null;
-    return { current: await read("current"), next: await read("next") };
+  records ??= readRecordsFrom(RECORDS).then(async (found) => {
+    if (found.current) return found;
+    const spare = await readRecordsFrom(SPARE_RECORDS);
+    return { current: spare.current, next: found.next ?? spare.next };
   });
   records.catch(() => (records = null));
   return records;
 }
 
+/** @param {string} name @returns {Promise<{current: Edition | null, next: Edition | null}>} */
+async function readRecordsFrom(name) {
+  const cache = await caches.open(name);
+  const read = async (/** @type {string} */ record) => {
+    const found = await (await cache.match(recordKey(record)))?.json().catch(() => null); // half written: none
+    return isEdition(found) ? found : null;
+  };
+  return { current: await read("current"), next: await read("next") };
+}
+
 /** @param {"current" | "next"} name @param {Edition | null} edition */
 async function writeRecord(name, edition) {
-  const cache = await caches.open(RECORDS);
-  if (edition) await put(cache, recordKey(name), JSON.stringify(edition));
-  else await cache.delete(recordKey(name));
+  for (const each of [SPARE_RECORDS, RECORDS]) {
+    const cache = await caches.open(each);
+    if (edition) await put(cache, recordKey(name), JSON.stringify(edition));
+    else await cache.delete(recordKey(name));
+  }
   records = null;
 }
 
@@ -258,9 +272,9 @@ async function answerFetch(event, path) {
   const { request } = event;
   const { current, next } = await readRecords().catch(() => ({ current: null, next: null }));
   const edition = editionFor(event, current);
-  if (!edition) return fetch(request);
-  const file = fileAt(edition, path);
   const isPage = request.mode === "navigate" && path.endsWith(".html");
+  if (!edition) return fetch(request).catch(() => (isPage && next ? notice(next, "nothing-kept", 503) : Response.error()));
+  const file = fileAt(edition, path);
   if (isPage && isWithdrawn(edition, next, path)) return notice(edition, "withdrawn", 410);
   if (!file) return isPage ? notice(edition, "not-in-edition", 404) : fetch(request);
   try {
