@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from calculators._spring_geometry import Point
 from calculators._svg import FONT, WIDTH, text_width
@@ -37,8 +38,13 @@ class Called:
     @property
     def width(self) -> float:
         """How wide its words are, rather too wide: some phones have wide letters."""
-        wide = sum(letter in _WIDE for letter in self.words)
-        return text_width(self.words, strong=True) + 3 * wide
+        return _width(self.words)
+
+
+@cache
+def _width(words: str) -> float:
+    wide = sum(letter in _WIDE for letter in words)
+    return text_width(words, strong=True) + 3 * wide
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +87,7 @@ def placed(called: Sequence[Called]) -> list[Placed]:
 
 def _best(ordered: Sequence[Called], rows: int) -> list[Placed] | None:
     best: tuple[float, list[Placed]] | None = None
+    choices = [_choices(label, rows) for label in ordered]
 
     def extend(done: list[Placed], cost: float) -> None:
         nonlocal best
@@ -89,7 +96,7 @@ def _best(ordered: Sequence[Called], rows: int) -> list[Placed] | None:
         if len(done) == len(ordered):
             best = (cost, done)
             return
-        for price, next_ in _choices(ordered[len(done)], rows):
+        for price, next_ in choices[len(done)]:
             if not any(_clash(next_, other) or _clash(other, next_) for other in done):
                 extend([*done, next_], cost + price)
 
