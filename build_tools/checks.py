@@ -20,9 +20,9 @@ from build_tools.needed_words import check_words, has_book_words
 from build_tools.problems import Problem, has_errors
 from build_tools.rendering import check_rendered, render_pages
 from build_tools.search_words import check_leads
-
-
 from build_tools.status_line import check_age
+
+
 def check_book(project: Path, *, today: str | None = None) -> list[Problem]:
     """Give every problem of the book in a project folder, sorted.
 
@@ -49,9 +49,9 @@ def find_problems(book: Book, *, today: str | None = None) -> list[Problem]:
         *check_hazards(book),
         *check_procedures(book),
         *check_figures(book),
+        *check_age(book),
         *check_examples(book),
         *check_editions(book),
-        *check_age(book),
         *check_prose(book, read),
         *check_spelling(book, read),
     ]

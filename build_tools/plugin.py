@@ -33,10 +33,10 @@ from build_tools.problems import has_errors, render
 from build_tools.register_pages import register_page
 from build_tools.search_words import write_said
 from build_tools.stamps import stamped_body
+from build_tools.status_line import old_after_days, with_first_words
 from build_tools.web_manifest import write_web_manifest
 
 FIGURES_ADDRESS = REGISTER_PAGE.replace(".md", ".html")
-from build_tools.status_line import old_after_days, with_first_words
 _LOG = logging.getLogger("mkdocs.plugins.half-turn")
 
 
@@ -109,10 +109,8 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         days = old_after_days(self.book.registers)
         old_after = f' data-old-after-days="{days}"' if days is not None else ""
         attributes = f'data-runtime="absent" data-offline="none" data-root="{root}"{old_after}{preview}'
-        marks = Marks(self.book.registers, FIGURES_ADDRESS)
-        attributes += foot_attributes(str(page.title or ""), config.extra, marks)
         output = with_first_words(output, self.book.registers.words)
-        return re.sub(r"<html\b", lambda _: f"<html {attributes}", output, count=1)
+        return re.sub(r"<html\b", f"<html {attributes}", output, count=1)
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Let search know what technicians say, and the edition be written over the finished site."""

@@ -1,4 +1,4 @@
-"""What the line about keeping says before any script runs, and the age from which an edition counts as old."""
+"""What the line about keeping says before any script runs, and the age from which an edition is old."""
 
 from __future__ import annotations
 
