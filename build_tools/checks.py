@@ -13,6 +13,7 @@ from build_tools.check_hazards import check_hazards
 from build_tools.check_links import check_links
 from build_tools.check_procedures import check_procedures
 from build_tools.check_prose import check_prose, read_passages
+from build_tools.check_scope import check_scope
 from build_tools.check_site import check_site
 from build_tools.check_spelling import check_spelling
 from build_tools.check_unused import check_unused
@@ -48,6 +49,7 @@ def find_problems(book: Book, *, today: str | None = None) -> list[Problem]:
         *check_blocks(book),
         *check_hazards(book),
         *check_procedures(book),
+        *check_scope(book),
         *check_figures(book),
         *check_age(book),
         *check_examples(book),

@@ -25,7 +25,7 @@ def fill_step_ids(path: Path) -> list[str]:
     new = []
     for step in scanned.steps:
         if step.id is None:
-            id_ = _fresh(step.text, taken)
+            id_ = fresh_id(step.text, taken)
             taken.add(id_)
             new.append(id_)
             line = lines[step.line - 1]
@@ -36,7 +36,8 @@ def fill_step_ids(path: Path) -> list[str]:
     return new
 
 
-def _fresh(text: str, taken: Container[str]) -> str:
+def fresh_id(text: str, taken: Container[str]) -> str:
+    """Make an id of a step's first words that is not among those taken."""
     bare = re.sub(r"\]\([^)]*\)|\{\{.*?\}\}|`[^`]*`", " ", text)
     plain = unicodedata.normalize("NFKD", bare).encode("ascii", "ignore").decode().lower()
     words = [word for word in re.findall(r"[a-z0-9]+", plain) if word not in _LEFT_OUT]

@@ -9,8 +9,8 @@ import posixpath
 import re
 import sys
 import unicodedata
-from collections.abc import Sequence
-from pathlib import Path
+from collections.abc import Mapping, Sequence
+from pathlib import Path, PurePosixPath
 
 from build_tools.book import Book, read_book
 from build_tools.checks import find_problems
@@ -18,6 +18,8 @@ from build_tools.commands.environment import PROJECT
 from build_tools.commands.faults import Fault
 from build_tools.pages import CLOSING_HERE, CLOSING_NOT_NEEDED, SECTIONS
 from build_tools.problems import has_errors, render
+from build_tools.step_ids import fresh_id
+from calculators._words import say
 
 FOLDER = "procedures"
 HAZARD = "people-clear"
@@ -30,23 +32,25 @@ PAGE = """\
 ---
 title: {title}
 kind: procedure
-summary: Say in one sentence when a technician opens this page.
-who: A technician trained on this leveler
+summary: {summary}
+who: {who}
 takes: {takes}
 tools:
-  - this phone, charged
+  - {tool}
 hazards:
-  {hazard}: clear-the-leveler
+  {hazard}: {first_id}
 {closing_key}revised: {revised}
 review_by: {review_by}
 ---
 
 # {heading}
 
+{not_for}
+
 ## {before}
 
-- The owner's manual of this leveler is at hand.
-- The bay is closed.
+- {manual_at_hand}
+- {bay_closed}
 
 ## {steps}
 
@@ -54,25 +58,29 @@ review_by: {review_by}
 ///
 
 /// steps
-1. Clear the leveler of people and tools. {{#clear-the-leveler}}
-2. Write one action a step, the verb first. {{#write-one-action}}
-    Give the reason on a line of its own, indented like this one.
+1. {first_step} {{#{first_id}}}
+2. {second_step} {{#{second_id}}}
+    {reason}
 {closing_step}///
 
 ## {stop}
 
-Stop if one of these is so, and call the office.
+{stop_intro}
 
-- Something is not as this page says.
-- The owner's manual says otherwise.
+- {stop_other}
+- {stop_manual}
 
 ## {record}
 
-- Leveler, door, date, technician.
-- What you found, and what you did.
+- {record_facts}
+- {record_work}
 """
-
-CLOSING_STEP = "3. End with the full [operating cycle]({link}). {{#operating-cycle}}\n"
+SENTENCES = (
+    "summary", "who", "tool", "not-for", "manual-at-hand", "bay-closed", "first-step", "second-step",
+    "reason", "stop-intro", "stop-other", "stop-manual", "record-facts", "record-work",
+)  # fmt: skip
+"""The words "book.new." and one of these; a hyphen is an underscore in PAGE."""
+CLOSING_STEP = "book.new.closing-step"
 
 NEXT = """\
 {file} is there, and passes the checks.
@@ -87,34 +95,25 @@ def run(arguments: Sequence[str]) -> int:
     """Write the page and say what comes next. Raises Fault where a file of that name is there."""
     parser = argparse.ArgumentParser(prog="build_tools new", description=__doc__)
     parser.add_argument("title", help='in quotes: "Grease the hinge"')
-    title = parser.parse_args(arguments).title.strip()
+    parser.add_argument("--in", dest="folder", help="the folder of the content, such as repair")
+    given = parser.parse_args(arguments)
     book, _ = read_book(PROJECT)
-    path = begin(book, title, today=datetime.date.today())
+    path = begin(book, given.title.strip(), folder=given.folder, today=datetime.date.today())
     fresh, problems = read_book(PROJECT)
     file = book.file(path)
     ours = [problem for problem in [*problems, *find_problems(fresh)] if problem.file == file]
     if has_errors(ours):
         print(render(ours), file=sys.stderr)
         return 1
-    print(NEXT.format(file=file, src=f"{FOLDER}/{path.name}", takes=stand_in(book)))
+    print(NEXT.format(file=file, src=path.relative_to(book.docs).as_posix(), takes=stand_in(book)))
     return 0
 
 
-def begin(book: Book, title: str, *, today: datetime.date) -> Path:
+def begin(book: Book, title: str, *, today: datetime.date, folder: str | None = None) -> Path:
     """Write the new page and return its path; a file that is there is never touched."""
-    path = book.docs / FOLDER / f"{slug(title)}.md"
-    closing = closing_page(book)
-    text = PAGE.format(
-        title=title if PLAIN_TITLE.fullmatch(title) else json.dumps(title, ensure_ascii=False),
-        heading=title,
-        takes=stand_in(book),
-        hazard=first_hazard(book),
-        closing_key="" if closing else f"closing_cycle: {CLOSING_NOT_NEEDED}\n",
-        closing_step=CLOSING_STEP.format(link=closing) if closing else "",
-        **{code: book.registers.words[f"book.section.{code}"] for code in SECTIONS},
-        revised=today.isoformat(),
-        review_by=(today + REVIEW_AFTER).isoformat(),
-    )
+    folder = chosen_folder(book, folder)
+    path = book.docs / folder / f"{slug(title)}.md"
+    text = page_text(book, title, folder=folder, today=today)
     path.parent.mkdir(parents=True, exist_ok=True)
     try:
         with path.open("x", encoding="utf-8", newline="\n") as file:
@@ -124,6 +123,61 @@ def begin(book: Book, title: str, *, today: datetime.date) -> Path:
             f"{book.file(path)} is there already.", "choose another title, or change that page."
         ) from error
     return path
+
+
+def page_text(book: Book, title: str, *, folder: str, today: datetime.date) -> str:
+    """Give the new page in the words of the book's language."""
+    words = book.registers.words
+    refuse_missing_words(words)
+    told = {code.replace("-", "_"): words[f"book.new.{code}"] for code in SENTENCES}
+    first_id = fresh_id(told["first_step"], ())
+    second_id = fresh_id(told["second_step"], (first_id,))
+    closing = closing_page(book, folder)
+    return PAGE.format(
+        title=title if PLAIN_TITLE.fullmatch(title) else json.dumps(title, ensure_ascii=False),
+        heading=title,
+        takes=stand_in(book),
+        hazard=first_hazard(book),
+        first_id=first_id,
+        second_id=second_id,
+        closing_key="" if closing else f"closing_cycle: {CLOSING_NOT_NEEDED}\n",
+        closing_step=closing_step(words, closing, (first_id, second_id)) if closing else "",
+        **told,
+        **{code: words[f"book.section.{code}"] for code in SECTIONS},
+        revised=today.isoformat(),
+        review_by=(today + REVIEW_AFTER).isoformat(),
+    )
+
+
+def refuse_missing_words(words: Mapping[str, str]) -> None:
+    """Raise Fault where the book's language lacks a sentence of the new page."""
+    needed = [*(f"book.new.{name}" for name in SENTENCES), CLOSING_STEP]
+    missing = [code for code in needed if code not in words]
+    if missing:
+        raise Fault(
+            f"The book's sentences lack {', '.join(missing)}.", "add them to its file under registers/words/."
+        )
+
+
+def closing_step(words: Mapping[str, str], link: str, taken: Sequence[str]) -> str:
+    """Give the line of the step that ends with the operating cycle."""
+    step = say(words, CLOSING_STEP, {"link": link})
+    return f"3. {step} {{#{fresh_id(step, taken)}}}\n"
+
+
+def chosen_folder(book: Book, wanted: str | None) -> str:
+    """Name the folder of the new page: the wanted one, or the one where new procedures go."""
+    kept = sorted({str(PurePosixPath(src).parent) for src in book.pages if "/" in src})
+    if wanted is not None:
+        if wanted in kept:
+            return wanted
+        raise Fault(f"The content has no folder '{wanted}'.", f"--in one of these: {', '.join(kept)}")
+    if FOLDER in kept:
+        return FOLDER
+    procedures = [
+        str(PurePosixPath(src).parent) for src, page in book.pages.items() if page.kind == "procedure"
+    ]
+    return max(sorted(set(procedures)), key=procedures.count, default=FOLDER)
 
 
 def slug(title: str) -> str:
@@ -138,10 +192,10 @@ def slug(title: str) -> str:
     return "-".join(words)
 
 
-def closing_page(book: Book) -> str:
-    """Give the link from a new page to the page of the operating cycle, "" where the book has none."""
+def closing_page(book: Book, folder: str) -> str:
+    """Give the link from a page in a folder to the operating cycle's, "" where the book has none."""
     pages = (src for src, page in sorted(book.pages.items()) if page.text("closing_cycle") == CLOSING_HERE)
-    return next((posixpath.relpath(src, FOLDER) for src in pages), "")
+    return next((posixpath.relpath(src, folder) for src in pages), "")
 
 
 def first_hazard(book: Book) -> str:

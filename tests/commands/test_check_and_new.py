@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import shutil
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from build_tools.checks import check_book
 from build_tools.commands import check, new
 from build_tools.commands.faults import Fault
 from build_tools.problems import has_errors, render
+from calculators._words import read_words
 
 TODAY = datetime.date(2026, 11, 25)
 
@@ -122,6 +124,42 @@ def test_new_says_what_comes_next(here: Path, capsys: pytest.CaptureFixture[str]
         "content/procedures/grease-the-hinge.md is there, and passes the checks.",
     )
     assert "a line '- procedures/grease-the-hinge.md' under nav: in mkdocs.yml" in said
+
+
+def test_a_new_page_goes_where_it_is_asked_to(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """--in names a folder of the content; its links are counted from there, and a wrong name is answered."""
+    code = new.run(["Grease the hinge", "--in", "learn"])
+
+    assert (code, capsys.readouterr().out.splitlines()[0]) == (
+        0,
+        "content/learn/grease-the-hinge.md is there, and passes the checks.",
+    )
+    page = (here / "content/learn/grease-the-hinge.md").read_text(encoding="utf-8")
+    assert "[operating cycle](../procedures/time-the-lip.md)" in page
+    with pytest.raises(Fault) as stopped:
+        new.run(["Grease the lip", "--in", "lern"])
+    assert str(stopped.value) == (
+        "The content has no folder 'lern'.\n  fix: --in one of these: learn, procedures"
+    )
+
+
+def test_a_new_page_speaks_the_language_of_its_book(
+    project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """In the Spanish company's book the page is Spanish to the last sentence, and passes its checks."""
+    book = tmp_path / "book"
+    shutil.copytree(project / "tests/another_company", book)
+    monkeypatch.setattr(new, "PROJECT", book)
+
+    assert new.run(["Engrasar la bisagra"]) == 0
+
+    said = capsys.readouterr().out
+    assert said.startswith("content/trabajos/engrasar-la-bisagra.md is there, and passes the checks.\n")
+    page = (book / "content/trabajos/engrasar-la-bisagra.md").read_text(encoding="utf-8")
+    english = read_words((project / "content/registers/words/en.yml").read_text(encoding="utf-8"))
+    ours = [text for code, text in english.items() if code.startswith(("book.new.", "book.section."))]
+    assert [text for text in ours if text in page] == []
+    assert "1. Despeje la rampa de personas y herramientas. {#despeje-la-rampa-de-personas}\n" in page
 
 
 def test_new_never_overwrites(here: Path) -> None:
