@@ -1,4 +1,4 @@
-/** Tells, folded under the first line about what is kept, how much of the book is here and how long it lasts. */
+/** Tells, folded at the foot of the page, how much of the book is on this phone and how long it lasts. */
 import { homeScreenAdvice } from "./home_screen.js";
 import { storageBlocked } from "./kept.js";
 import { promise } from "./lasting.js";
@@ -6,8 +6,7 @@ import { say } from "./words.js";
 
 /** @param {import("./keeper.js").Standing} standing */
 export async function showDetails({ current }) {
-  const line = document.querySelector("[data-status=offline]");
-  if (!line || !current) return;
+  if (!current) return;
   const told = [
     ...Object.entries(current.tiers).map(([tier, { files, missing }]) =>
       say(`page.kept.${tier}`, { done: files - missing, total: files })),
@@ -15,7 +14,7 @@ export async function showDetails({ current }) {
     say(storageBlocked() ? "page.kept.not-written" : "page.kept.written"),
     homeScreenAdvice(),
   ];
-  const box = line.parentElement?.querySelector("[data-details=kept]") ?? made(line);
+  const box = document.querySelector("[data-details=kept]") ?? made();
   const paragraphs = told.filter((sentence) => sentence).map((sentence) => {
     const paragraph = document.createElement("p");
     paragraph.textContent = sentence;
@@ -24,14 +23,16 @@ export async function showDetails({ current }) {
   box.replaceChildren(/** @type {Element} */ (box.querySelector("summary")), ...paragraphs);
 }
 
-/** @param {Element} line */
-function made(line) {
+function made() {
   const box = document.createElement("details");
   box.className = "ht-kept";
   box.dataset.details = "kept";
   const summary = document.createElement("summary");
   summary.textContent = say("page.kept.summary");
   box.append(summary);
-  line.after(box);
+  const foot = document.querySelector(".ht-foot");
+  const line = (foot ?? document).querySelector("[data-status=offline]");
+  if (line) line.after(box);
+  else foot?.prepend(box); // the first page has its line at the top
   return box;
 }

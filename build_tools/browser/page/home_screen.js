@@ -7,6 +7,7 @@ const NAME = "home-screen-read";
 /** The browser's own question, held back until the person asks for it. @type {any} */
 let question = null;
 window.addEventListener("beforeinstallprompt", (event) => {
+  if (phoneSystem() !== "android") return;
   event.preventDefault();
   question = event;
 });
@@ -55,7 +56,7 @@ function buttons(box) {
     question = null;
     done();
   });
-  return [add, " ", read];
+  return [add, read];
 }
 
 /** @param {string} code @param {() => void} press */
