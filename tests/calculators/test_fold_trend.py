@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators import fold_trend
@@ -20,7 +20,7 @@ from calculators._trend_dates import FARTHEST_DAYS
 from calculators._trend_line import _roots, fit_trend
 from calculators._trend_runs import Run, split_runs
 from tests.calculators.asking import PROJECT, WORDS, ask
-from tests.calculators.drawing import UNHURRIED
+from tests.calculators.drawing import UNHURRIED, unhurried
 
 CASES = json.loads((PROJECT / "tests/cases/fold-trend.json").read_text(encoding="utf-8"))
 ASKED = {
@@ -210,7 +210,7 @@ ANY_INPUT = st.fixed_dictionaries({
 
 
 @given(inputs=ANY_INPUT)
-@settings(UNHURRIED, max_examples=150)
+@unhurried(150)
 def test_anything_gives_an_answer_or_named_errors(inputs: dict[str, Any]) -> None:
     """Whatever is given, the calculator answers whole or names each field that is wrong."""
     try:
@@ -231,7 +231,7 @@ def test_anything_gives_an_answer_or_named_errors(inputs: dict[str, Any]) -> Non
     timing=st.floats(0.005, 5),
     confidence=st.floats(0.5, 0.999),
 )
-@settings(UNHURRIED, max_examples=150)
+@unhurried(150)
 def test_any_visits_in_range_give_an_answer(
     times: list[float], gaps: list[int], adjusted: list[int], low: float, width: float, timing: float,
     confidence: float,

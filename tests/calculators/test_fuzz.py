@@ -21,11 +21,12 @@ from calculators._hazards import BEFORE_CYCLING, BEFORE_TURNING
 from calculators._run import NAMES, module, run
 from tests.calculators.any_question import questions
 from tests.calculators.asking import WORDS, ask
+from tests.calculators.drawing import unhurried
 from tests.calculators.spoilt_question import ODD, is_shallow, shuffled, spoilt, written
 
 EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "0"))
-FUZZ = settings(max_examples=EXAMPLES or 20, derandomize=not EXAMPLES, database=None, deadline=None,
-                suppress_health_check=list(HealthCheck))
+FUZZ = settings(max_examples=EXAMPLES or unhurried(20).max_examples, derandomize=not EXAMPLES,
+                database=None, deadline=None, suppress_health_check=list(HealthCheck))
 DATE = re.compile(r"20\d\d-\d\d-\d\d|2[12]\d\d-\d\d-\d\d|1\d\d\d-\d\d-\d\d")
 
 

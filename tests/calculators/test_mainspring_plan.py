@@ -2,82 +2,27 @@
 
 from __future__ import annotations
 
-import doctest
 import itertools
 import json
-from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators import mainspring_plan
-from calculators._run import run
-from calculators._words import read_words
+from tests.calculators.asking import PROJECT, WORDS, ask
+from tests.calculators.drawing import unhurried
+from tests.calculators.plan_visits import mainspring_visits
 
-PROJECT = Path(__file__).resolve().parents[2]
-WORDS = read_words((PROJECT / "content/registers/words/en.yml").read_text(encoding="utf-8"))
-EVERY_STOP_SAYS = ("do not adjust further", "out of service", "call")
-STEADY = settings(deadline=None)  # a busy machine is slow now and then; that says nothing of the plan
 SHORT = {"half_turns": 0, "rise": "short", "lip_extended": False, "walk_down": "easy"}
-OBSERVED = st.fixed_dictionaries({
-    "rise": st.sampled_from(mainspring_plan.RISES),
-    "lip_extended": st.booleans(),
-    "walk_down": st.sampled_from(mainspring_plan.WALK_DOWNS),
-    "walk_down_effort_n": st.sampled_from([None, 100.0, 250.0, 250.5]),
-})
-
-
 def answer(**given_inputs: object) -> dict[str, Any]:
     """The answer of the single door."""
-    found: dict[str, Any] = json.loads(run("mainspring-plan", json.dumps(given_inputs), WORDS))
-    return found
+    return ask("mainspring-plan", given_inputs)
 
 
-@st.composite
-def visits(draw: st.DrawFn) -> dict[str, Any]:
-    """Any visit that can be written down; many repeat what was seen, so that cycles agree."""
-    cycles: list[dict[str, Any]] = []
-    for _ in range(draw(st.integers(1, 8))):
-        if cycles and draw(st.booleans()):
-            cycles.append(dict(cycles[-1]))
-        else:
-            cycles.append({"half_turns": draw(st.integers(-3, 3)), **draw(OBSERVED)})
-    return {"cycles": cycles, "walk_down_limit_n": 250, "spring_count": draw(st.integers(1, 4)),
-            "half_turns_min": draw(st.sampled_from([None, -3, -5])),
-            "half_turns_max": draw(st.sampled_from([None, 3, 5]))}
-
-
-def test_example() -> None:
-    """The worked example of the docstring comes out as printed."""
-    assert doctest.testmod(mainspring_plan) == (0, 3)
-
-
-@STEADY
-@given(visit=visits())
-def test_every_visit_has_a_whole_answer(visit: dict[str, Any]) -> None:
-    """Whatever was seen: every output is there, and every sentence can be said."""
-    found = answer(**visit)
-    assert list(found) == [output.name for output in mainspring_plan.OUTPUTS]
-    assert all(sentence["text"] for sentence in (found["headline"], *found["reasons"]))
-    assert found["reasons"] != []
-
-
-@STEADY
-@given(visit=visits())
-def test_a_turn_is_one_half_turn_within_what_is_left(visit: dict[str, Any]) -> None:
-    """do_now is -1, 0 or +1, needs both limits, never leads past one, and is the same on every mainspring."""
-    found, present = answer(**visit), visit["cycles"][-1]["half_turns"]
-    assert found["do_now"] in (-1, 0, 1)
-    if found["do_now"]:
-        assert visit["half_turns_min"] <= present + found["do_now"] <= visit["half_turns_max"]
-    every = [{"spring": i + 1, "half_turns": found["do_now"]} for i in range(visit["spring_count"])]
-    assert found["per_spring"] == every
-
-
-@STEADY
-@given(visit=visits())
+@unhurried(100)
+@given(visit=mainspring_visits())
 def test_one_cycle_at_the_present_setting_never_orders_a_turn(visit: dict[str, Any]) -> None:
     """With fewer than two cycles where the springs stand, do_now is 0 and nothing is left as good."""
     last = visit["cycles"][-1]
@@ -87,23 +32,8 @@ def test_one_cycle_at_the_present_setting_never_orders_a_turn(visit: dict[str, A
     assert found["headline"]["code"] != "mainspring-plan.headline.leave"
 
 
-@STEADY
-@given(visit=visits())
-def test_gates_follow_what_is_asked_for(visit: dict[str, Any]) -> None:
-    """Both gates stand before a turn; a stop has neither, and says the three things."""
-    found = answer(**visit)
-    if found["do_now"]:
-        assert found["before_turning"] != [] and found["before_cycling"] != []
-    if found["stop"]:
-        assert (found["do_now"], found["before_turning"], found["before_cycling"]) == (0, [], [])
-        said = found["headline"]["text"].lower()
-        assert [part for part in EVERY_STOP_SAYS if part not in said] == []
-    else:
-        assert found["before_turning"] != [] or found["before_cycling"] != []
-
-
-@STEADY
-@given(visit=visits())
+@unhurried(100)
+@given(visit=mainspring_visits())
 def test_known_band_holds_every_setting_once(visit: dict[str, Any]) -> None:
     """Too low, good and too high together are the settings tried; without a stop, in that order."""
     found = answer(**visit)
@@ -113,18 +43,6 @@ def test_known_band_holds_every_setting_once(visit: dict[str, Any]) -> None:
     assert sorted(told) == sorted({row["half_turns"] for row in visit["cycles"]})
     if found["stop"] is None:
         assert told == sorted(told)
-
-
-@STEADY
-@given(visit=visits(), shift=st.integers(-40, 40))
-def test_counting_from_elsewhere_changes_nothing(visit: dict[str, Any], shift: int) -> None:
-    """Settings and limits counted from another zero give the same half turn and stop."""
-    moved = {**visit}
-    moved["cycles"] = [{**row, "half_turns": row["half_turns"] + shift} for row in visit["cycles"]]
-    for limit in ("half_turns_min", "half_turns_max"):
-        moved[limit] = None if visit[limit] is None else visit[limit] + shift
-    told = [mainspring_plan.calculate(**each) for each in (visit, moved)]
-    assert [told[1][name] for name in ("do_now", "stop")] == [told[0][name] for name in ("do_now", "stop")]
 
 
 def test_one_setting_seen_twice_alike() -> None:
@@ -164,7 +82,7 @@ def test_a_cycle_that_cannot_be_used_is_refused(cycle: dict[str, Any], field: st
     assert [error["field"] for error in found["errors"]] == [field]
 
 
-@STEADY
+@unhurried(100)
 @given(row=st.dictionaries(st.sampled_from(["half_turns", "rise", "lip_extended", "walk_down", "note"]),
                            st.one_of(st.floats(), st.text(max_size=8), st.none(), st.booleans())))
 def test_whatever_is_written_gets_an_answer_or_named_errors(row: dict[str, Any]) -> None:
@@ -177,7 +95,7 @@ def test_whatever_is_written_gets_an_answer_or_named_errors(row: dict[str, Any])
 def test_every_mainspring_sentence_is_said_by_a_case() -> None:
     """No sentence is left over, and the cases reach every one."""
     cases = json.loads((PROJECT / "tests/cases/mainspring-plan.json").read_text(encoding="utf-8"))
-    answers = [json.loads(run("mainspring-plan", json.dumps(case["input"]), WORDS)) for case in cases]
+    answers = [ask("mainspring-plan", case["input"]) for case in cases]
     said = {sentence["code"] for told in answers if "errors" not in told
             for sentence in (told["headline"], *told["reasons"])}
     wanted = ("mainspring-plan.headline.", "mainspring-plan.reason.")

@@ -125,7 +125,7 @@ def test_any_answer_has_a_whole_picture(name: str) -> None:
         assert words_that_meet(parsed(found["svg"])) == []
 
     holds()
-    assert len(seen) > 8  # not refusals alone
+    assert len(seen) > UNHURRIED.max_examples / 5  # not refusals alone
 
 
 @pytest.mark.parametrize(("name", "inputs", "answer"), CASES[::5], ids=IDS[::5])

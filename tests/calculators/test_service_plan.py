@@ -11,14 +11,14 @@ from typing import Any
 
 import pytest
 import yaml
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators import service_plan
 from calculators._calendar_text import LONGEST_LINE, fold
 from calculators._fields import BadInput, read_inputs
 from tests.calculators.asking import PROJECT, WORDS, ask
-from tests.calculators.drawing import UNHURRIED
+from tests.calculators.drawing import unhurried
 
 CASES = json.loads((PROJECT / "tests/cases/service-plan.json").read_text(encoding="utf-8"))
 WEEKLY = {"name": "Weekly check", "every": 1, "unit": "week", "last_done": "2026-01-02"}
@@ -109,7 +109,7 @@ def test_the_stamp_is_the_plans_first_day() -> None:
 
 
 @given(text=st.text(st.characters(blacklist_categories=["Cs", "Cc"]), max_size=300))
-@settings(UNHURRIED, max_examples=200)
+@unhurried(200)
 def test_folding_keeps_the_text(text: str) -> None:
     """A folded line has 75 octets at most, is cut between signs, and unfolds to what it was."""
     parts = list(fold("SUMMARY:" + text))
@@ -155,7 +155,7 @@ def plans(draw: st.DrawFn) -> dict[str, Any]:
 
 
 @given(inputs=plans())
-@settings(UNHURRIED, max_examples=150)
+@unhurried(150)
 def test_no_job_is_later_than_allowed(inputs: dict[str, Any]) -> None:
     """Every job lies in the plan, in order, never after its latest day unless that was before the plan."""
     answer = ask("service-plan", inputs)
@@ -168,7 +168,7 @@ def test_no_job_is_later_than_allowed(inputs: dict[str, Any]) -> None:
 
 
 @given(inputs=plans())
-@settings(UNHURRIED, max_examples=150)
+@unhurried(150)
 def test_closed_days_hold_no_job_but_what_has_no_other(inputs: dict[str, Any]) -> None:
     """A job stands on a closed day only where it says that none is open, or where the plan has none."""
     closed = set(inputs["closed_days"])
@@ -182,7 +182,7 @@ def test_closed_days_hold_no_job_but_what_has_no_other(inputs: dict[str, Any]) -
 
 
 @given(inputs=plans())
-@settings(UNHURRIED, max_examples=100)
+@unhurried(100)
 def test_each_task_has_its_day_once(inputs: dict[str, Any]) -> None:
     """No task stands twice on one day, and each job is one event with an identity of its own."""
     answer = ask("service-plan", inputs)
@@ -214,7 +214,7 @@ ANY_INPUT = st.fixed_dictionaries(
 
 
 @given(inputs=ANY_INPUT)
-@settings(UNHURRIED, max_examples=200)
+@unhurried(200)
 def test_anything_gives_an_answer_or_named_errors(inputs: dict[str, Any]) -> None:
     """Whatever is given, the calculator answers whole or names each field that is wrong."""
     try:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import doctest
 import json
 import math
-from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators import turn_plan
@@ -17,25 +15,22 @@ from calculators._half_turns import FARTHEST
 from calculators._rate_line import fit_line
 from calculators._run import run
 from calculators._turn_predictions import predict
-from calculators._words import read_words
+from tests.calculators.asking import PROJECT, WORDS, ask
+from tests.calculators.drawing import unhurried
+from tests.calculators.plan_visits import turn_visits
 
-PROJECT = Path(__file__).resolve().parents[2]
-WORDS = read_words((PROJECT / "content/registers/words/en.yml").read_text(encoding="utf-8"))
 TIMED = ((0, 16.0), (0, 16.0), (1, 17.0), (1, 17.0))
 VISIT = {
     "readings": [{"half_turns": n, "fold_time_s": t} for n, t in TIMED],
     "window_low_s": 18.0, "window_high_s": 20.0, "timing_uncertainty_s": 0.1, "confidence": 0.95,
     "half_turns_min": -4, "half_turns_max": 6, "least_response_s": 0.5,
 }
-EVERY_STOP_SAYS = ("do not adjust further", "out of service", "call")
-STEADY = settings(deadline=None)  # a busy machine is slow now and then; that says nothing of the plan
 PLAN_SENTENCES = ("turn-plan.headline.", "turn-plan.reason.")
 
 
 def answer(**changed: object) -> dict[str, Any]:
     """The answer of the single door to VISIT with some inputs changed."""
-    found: dict[str, Any] = json.loads(run("turn-plan", json.dumps({**VISIT, **changed}), WORDS))
-    return found
+    return ask("turn-plan", {**VISIT, **changed})
 
 
 def rows(*timings: tuple[int, float]) -> list[dict[str, float]]:
@@ -43,59 +38,8 @@ def rows(*timings: tuple[int, float]) -> list[dict[str, float]]:
     return [{"half_turns": n, "fold_time_s": t} for n, t in timings]
 
 
-@st.composite
-def visits(draw: st.DrawFn) -> dict[str, Any]:
-    """Any visit that can be written down, most of them near what a lip does."""
-    slope, start = draw(st.floats(-0.02, 0.01)), draw(st.floats(0.02, 0.2))
-    spread = draw(st.sampled_from([0.0, 0.1, 0.3, 3.0]))
-    path = draw(st.lists(st.integers(-3, 3), min_size=1, max_size=12))
-    readings = [
-        {"half_turns": n, "fold_time_s": min(600.0, max(0.2, 1 / max(start + slope * n, 0.002)
-                                                        + spread * draw(st.floats(-1, 1))))}
-        for n in path if path.count(n) <= 10
-    ]
-    low = draw(st.floats(1, 60))
-    prior = draw(st.sampled_from([None, (-0.004, 0.001), (0.0, 1.0), (-1.0, 1e-6)]))
-    return {
-        "readings": readings or [{"half_turns": 0, "fold_time_s": 16.0}],
-        "window_low_s": low, "window_high_s": low + draw(st.floats(0.1, 20)),
-        "timing_uncertainty_s": draw(st.sampled_from([0.005, 0.1, 0.4, 5.0])),
-        "confidence": draw(st.sampled_from([0.5, 0.95, 0.999])),
-        "half_turns_min": draw(st.sampled_from([None, -3, -8, -100])),
-        "half_turns_max": draw(st.sampled_from([None, 3, 8, 100])),
-        "least_response_s": draw(st.sampled_from([0.001, 0.5, 60.0])),
-        "prior_slope_per_s_per_half_turn": prior and prior[0],
-        "prior_slope_sd_per_s_per_half_turn": prior and prior[1],
-    }
-
-
-def test_example() -> None:
-    """The worked example of the docstring comes out as printed."""
-    assert doctest.testmod(turn_plan) == (0, 3)
-
-
-@STEADY
-@given(visit=visits())
-def test_every_visit_has_a_whole_answer(visit: dict[str, Any]) -> None:
-    """Whatever was timed: every output is there, and every sentence can be said."""
-    found = answer(**visit)
-    assert list(found) == [output.name for output in turn_plan.OUTPUTS]
-    assert all(sentence["text"] for sentence in (found["headline"], *found["reasons"]))
-    assert found["reasons"] != []
-
-
-@STEADY
-@given(visit=visits())
-def test_a_turn_is_one_half_turn_within_what_is_left(visit: dict[str, Any]) -> None:
-    """do_now is -1, 0 or +1, needs both limits, and never leads past one."""
-    found, present = answer(**visit), visit["readings"][-1]["half_turns"]
-    assert found["do_now"] in (-1, 0, 1)
-    if found["do_now"]:
-        assert visit["half_turns_min"] <= present + found["do_now"] <= visit["half_turns_max"]
-
-
-@STEADY
-@given(visit=visits())
+@unhurried(100)
+@given(visit=turn_visits())
 def test_one_timing_at_the_present_setting_never_orders_a_turn(visit: dict[str, Any]) -> None:
     """With fewer than two timings where the nut stands, do_now is 0."""
     present = visit["readings"][-1]["half_turns"]
@@ -103,8 +47,8 @@ def test_one_timing_at_the_present_setting_never_orders_a_turn(visit: dict[str, 
     assert answer(**{**visit, "readings": kept})["do_now"] == 0
 
 
-@STEADY
-@given(visit=visits())
+@unhurried(100)
+@given(visit=turn_visits())
 def test_a_turn_goes_toward_the_window(visit: dict[str, Any]) -> None:
     """Only a mean below the middle is tightened, only one above it is loosened."""
     found, present = answer(**visit), visit["readings"][-1]["half_turns"]
@@ -113,24 +57,8 @@ def test_a_turn_goes_toward_the_window(visit: dict[str, Any]) -> None:
     assert found["do_now"] * (middle - math.fsum(here) / len(here)) >= 0
 
 
-@STEADY
-@given(visit=visits())
-def test_gates_follow_what_is_asked_for(visit: dict[str, Any]) -> None:
-    """Both gates stand before a turn; a stop has neither, and says the three things."""
-    found = answer(**visit)
-    if found["do_now"]:
-        assert found["before_turning"] != [] and found["before_cycling"] != []
-    if found["stop"]:
-        assert (found["do_now"], found["half_turns_to_go"]) == (0, None)
-        assert (found["before_turning"], found["before_cycling"]) == ([], [])
-        said = found["headline"]["text"].lower()
-        assert [part for part in EVERY_STOP_SAYS if part not in said] == []
-    else:
-        assert found["before_turning"] != [] or found["before_cycling"] != []
-
-
-@STEADY
-@given(visit=visits())
+@unhurried(100)
+@given(visit=turn_visits())
 def test_half_turns_to_go_never_contradict_the_turn(visit: dict[str, Any]) -> None:
     """Where a turn is asked for, what is likely to go lies the same way or is not told."""
     found = answer(**visit)
@@ -138,8 +66,8 @@ def test_half_turns_to_go_never_contradict_the_turn(visit: dict[str, Any]) -> No
         assert found["half_turns_to_go"] * found["do_now"] > 0
 
 
-@STEADY
-@given(visit=visits())
+@unhurried(100)
+@given(visit=turn_visits())
 def test_predictions_stay_where_the_line_can_promise(visit: dict[str, Any]) -> None:
     """In order, within the limits, three half turns past those timed at most, up to 1.5 times the window."""
     found = answer(**visit)
@@ -155,21 +83,8 @@ def test_predictions_stay_where_the_line_can_promise(visit: dict[str, Any]) -> N
         assert 0 <= row["probability_in_window"] <= 1
 
 
-@STEADY
-@given(visit=visits(), shift=st.integers(-40, 40))
-def test_counting_from_elsewhere_changes_nothing(visit: dict[str, Any], shift: int) -> None:
-    """Settings and limits counted from another zero give the same half turn, stop and count."""
-    moved = {**visit}
-    moved["readings"] = [{**row, "half_turns": row["half_turns"] + shift} for row in visit["readings"]]
-    for limit in ("half_turns_min", "half_turns_max"):
-        moved[limit] = None if visit[limit] is None else visit[limit] + shift
-    told = [turn_plan.calculate(**each) for each in (visit, moved)]
-    same = ("do_now", "stop", "half_turns_to_go")
-    assert [told[1][name] for name in same] == [told[0][name] for name in same]
-
-
-@settings(max_examples=50, deadline=None)
-@given(visit=visits())
+@unhurried(50)
+@given(visit=turn_visits())
 def test_another_unit_of_time_changes_nothing(visit: dict[str, Any]) -> None:
     """Twice every time, in half seconds, gives the same half turn and stop."""
     doubled = {**visit}
@@ -182,7 +97,7 @@ def test_another_unit_of_time_changes_nothing(visit: dict[str, Any]) -> None:
     assert [told[1][name] for name in ("do_now", "stop")] == [told[0][name] for name in ("do_now", "stop")]
 
 
-@STEADY
+@unhurried(100)
 @given(given_readings=st.lists(st.fixed_dictionaries({
     "half_turns": st.one_of(st.integers(-200, 200), st.floats(), st.text(max_size=3), st.none()),
     "fold_time_s": st.one_of(st.floats(), st.integers(-5, 700), st.text(max_size=3), st.booleans()),
