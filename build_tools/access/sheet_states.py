@@ -1,0 +1,113 @@
+"""Bring a work sheet into every state that a person can meet, one after another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from selenium.webdriver.remote.webdriver import WebDriver
+from selenium.webdriver.support.ui import WebDriverWait
+
+from build_tools.access.filled_sheet import fill
+
+PATIENCE_S = 90
+STATES = ("waiting", "missing", "typing", "refused", "answered", "fault")
+"""The states of the answer area (its `data-state`), in the order in which `each_state` goes through them."""
+SCREENS = ("unfolded", "struck-out", "stopwatch-ready", "stopwatch-running", "stopwatch-stopped")
+"""What else a sheet can show."""
+EMPTY = "document.querySelector('[data-act=new-sheet]').click();"
+GO_ON_TYPING = """
+const input = document.querySelector("[data-sheet] input[type=text]");
+const type = () => input.dispatchEvent(new Event("input", { bubbles: true }));
+type();
+window.halfTurnTyping = setInterval(type, 200); // a pause of one second would bring the next state
+"""
+STOP_TYPING = "clearInterval(window.halfTurnTyping)"
+SPOIL = """
+const input = document.querySelector("[data-sheet] [data-high] input");
+input.value = "1e9";
+input.dispatchEvent(new Event("change", { bubbles: true }));
+"""
+ASK_PAST_THE_DOOR = """
+delete document.querySelector("section[data-calculator]").dataset.calculator; // a fault of ours
+"""
+
+
+def open_sheet(browser: WebDriver, address: str, name: str) -> None:
+    """Open the page at `address` and wait until the sheet of the calculator is taken over, then empty it."""
+    browser.get(address)
+    wait(
+        browser, f"return document.querySelector('[data-calculator={name}] [data-sheet]')?.disabled === false"
+    )
+    browser.execute_script(EMPTY)
+
+
+def each_state(browser: WebDriver, inputs: dict[str, Any]) -> Iterator[str]:
+    """Give the name of each state while the open, empty sheet is in it; `inputs` are answered by it.
+
+    A state that a fault of the page keeps away raises selenium's TimeoutException.
+    """
+    if browser.execute_script("return document.documentElement.dataset.runtime") != "ready":
+        fill(browser, inputs)
+        yield settled(browser, "waiting")
+    wait(browser, "return document.documentElement.dataset.runtime === 'ready'")
+    browser.execute_script(EMPTY)
+    yield settled(browser, "missing")
+    with typing(browser):
+        yield settled(browser, "typing")
+    fill(browser, inputs)
+    settled(browser, "answered")
+    browser.execute_script(SPOIL)
+    yield settled(browser, "refused")
+    browser.execute_script(EMPTY)
+    fill(browser, inputs)
+    yield settled(browser, "answered")
+    yield from each_screen(browser)
+    browser.execute_script(EMPTY + ASK_PAST_THE_DOOR)
+    fill(browser, inputs)
+    yield settled(browser, "fault")
+
+
+def each_screen(browser: WebDriver) -> Iterator[str]:
+    """Give what an answered sheet can show besides: all that is folded, a row struck out, the stopwatch."""
+    browser.execute_script("for (const part of document.querySelectorAll('details')) part.open = true")
+    yield "unfolded"
+    if browser.find_elements("css selector", "[data-sheet] [data-act=strike]"):
+        browser.execute_script("document.querySelector('[data-sheet] [data-act=strike]').click()")
+        yield "struck-out"
+    if browser.find_elements("css selector", "[data-act=open-stopwatch]"):
+        yield from each_stopwatch(browser)
+
+
+def each_stopwatch(browser: WebDriver) -> Iterator[str]:
+    """Open the stopwatch, run it and stop it; close it at the end."""
+    browser.execute_script("document.querySelector('[data-act=open-stopwatch]').click()")
+    yield "stopwatch-ready"
+    browser.execute_script("document.querySelector('[data-press]').click()")
+    yield "stopwatch-running"
+    browser.execute_script("document.querySelector('[data-press]').click()")
+    yield "stopwatch-stopped"
+    browser.execute_script("document.querySelector('[data-act=close-stopwatch]').click()")
+
+
+@contextmanager
+def typing(browser: WebDriver) -> Iterator[None]:
+    """Go on typing into the first field for the time of the block."""
+    browser.execute_script(GO_ON_TYPING)
+    try:
+        yield
+    finally:
+        browser.execute_script(STOP_TYPING)
+
+
+def settled(browser: WebDriver, state: str) -> str:
+    """Wait until the answer area is in `state`, and give its name."""
+    wait(browser, f"return document.querySelector('[data-answer]').dataset.state === '{state}'")
+    return state
+
+
+def wait(browser: WebDriver, script: str) -> None:
+    """Wait until a script gives true."""
+    waiter = WebDriverWait(browser, PATIENCE_S, poll_frequency=0.05)
+    waiter.until(lambda _: browser.execute_script(script), f"never true: {script}")
