@@ -27,7 +27,7 @@ def form(fields: Sequence[Field], words: SheetWords) -> Markup:
     in and what may stay blank stands folded below, so that the answer is never far from the readings; in a
     group what may stay blank stays with its group, since there it takes the place of something else.
     """
-    folded = [field for field in fields if _is_folded(field, words)]
+    folded = [field for field in fields if is_folded(field, words)]
     open_fields = [field for field in fields if field not in folded]
     shown = [_group(group, list(members), fields, words) for group, members in
              itertools.groupby(open_fields, key=lambda field: field.group)]  # fmt: skip
@@ -45,7 +45,8 @@ def form(fields: Sequence[Field], words: SheetWords) -> Markup:
     return tag("form", sheet, class_="ht-sheet", **switches)
 
 
-def _is_folded(field: Field, words: SheetWords) -> bool:
+def is_folded(field: Field, words: SheetWords) -> bool:
+    """Tell whether a field stands below the readings: the book fills it in, or it may stay blank."""
     return bool(_filled_text(field, words)) or (field.optional and not field.group)
 
 

@@ -9,6 +9,7 @@ from build_tools.calculator_example import look_up_table, worked_answer
 from build_tools.calculator_form import form
 from build_tools.html_parts import tag
 from build_tools.method_section import method_section
+from build_tools.paper_sheet import paper_sheet
 from build_tools.registers import Registers
 from build_tools.sheet_words import SheetWords
 from build_tools.stopwatch_block import opener, stopwatch
@@ -42,6 +43,7 @@ def render(name: str, registers: Registers, *, root: str) -> str:
             units_choice((*module.INPUTS, *module.OUTPUTS), words),
             opener(words),
             form(module.INPUTS, words),
+            paper_sheet(module.INPUTS, words),
             stopwatch(words),
             answer_area(module.OUTPUTS, words),
             what_if(module.OUTPUTS, WORKING, words),

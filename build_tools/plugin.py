@@ -29,6 +29,7 @@ from build_tools.needed_words import DECLARED
 from build_tools.outside_values import CheckRefused
 from build_tools.page_frame import framed
 from build_tools.pages import Page, page_from
+from build_tools.paper_foot import foot_attributes
 from build_tools.problems import has_errors, render
 from build_tools.register_pages import register_page
 from build_tools.search_words import write_said
@@ -109,8 +110,10 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         days = old_after_days(self.book.registers)
         old_after = f' data-old-after-days="{days}"' if days is not None else ""
         attributes = f'data-runtime="absent" data-offline="none" data-root="{root}"{old_after}{preview}'
+        marks = Marks(self.book.registers, FIGURES_ADDRESS)
+        attributes += str(foot_attributes(str(page.title or ""), config.extra, marks))
         output = with_first_words(output, self.book.registers.words)
-        return re.sub(r"<html\b", f"<html {attributes}", output, count=1)
+        return re.sub(r"<html\b", lambda _: f"<html {attributes}", output, count=1)
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Let search know what technicians say, and the edition be written over the finished site."""
