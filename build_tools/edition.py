@@ -12,15 +12,17 @@ import io
 import json
 import re
 import shutil
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TypedDict
 from urllib.parse import quote
 
+from build_tools.policy import HEADER_FILES
+
 WORKERS = Path(__file__).parent / "browser" / "service_worker"
 READING, CALCULATORS = "reading", "calculators"
 CALCULATOR_FILES = ("half-turn/pyodide/", "half-turn/worker/", "half-turn/calculators.json")
-NEVER_KEPT = ("edition.json", "service-worker.js", "404.html", "sitemap.xml", "sitemap.xml.gz")
+NEVER_KEPT = ("edition.json", "service-worker.js", "404.html", "sitemap.xml", "sitemap.xml.gz", *HEADER_FILES)
 SEARCH_LANGUAGES = "assets/javascripts/lunr"
 THEME_ICON = "assets/images/favicon.png"
 PACKED = ".packed"  # no suffix that a server or proxy takes for an encoding
@@ -55,11 +57,19 @@ class BookFile(_BookFile, total=False):
     packed: PackedFile
 
 
-def write_edition(site: Path, *, date: str, preview: bool, withdrawn: Sequence[Withdrawal] = ()) -> None:
+def write_edition(
+    site: Path,
+    *,
+    date: str,
+    preview: bool,
+    withdrawn: Sequence[Withdrawal] = (),
+    headers: Mapping[str, object] | None = None,
+) -> None:
     """Finish the built `site` as the edition of `date` (2026-11-20).
 
-    The same pages give the same bytes. A preview keeps nothing on a phone: it only gets a worker that
-    removes one that an earlier edition left at the same address.
+    The same pages give the same bytes. `headers` are those of policy.py, sent with the edition's files.
+    A preview keeps nothing on a phone: it only gets a worker that removes one that an earlier edition left at
+    the same address.
     """
     if preview:
         shutil.copyfile(WORKERS / "retire.js", site / "service-worker.js")
@@ -73,6 +83,7 @@ def write_edition(site: Path, *, date: str, preview: bool, withdrawn: Sequence[W
         "date": date,
         "language": _page_language(site),
         "words": _worker_words(site),
+        "headers": headers or {},
         "tiers": tiers,
         "withdrawn": sorted(withdrawn, key=lambda page: (page["url"], page["before"])),
     }

@@ -16,7 +16,7 @@ from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as SitePage
 
-from build_tools import browser_bundle, calculator_section, edition
+from build_tools import browser_bundle, calculator_section, edition, policy
 from build_tools.blocks import EXTENSIONS, BookExtension
 from build_tools.book import CHANGES_PAGE, CHECKED_PAGE, REGISTER_PAGE, REGISTERS, Book, read_book
 from build_tools.book_block import PageInHand
@@ -53,6 +53,8 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     editions: Editions
     extension: BookExtension
     pages: dict[str, Page]
+    inline: set[policy.Inline]
+    """What every page together holds inline, for the headers."""
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Note a plain preview: `mkdocs serve` gives pages without the service worker."""
@@ -67,12 +69,16 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         if problems:
             _LOG.info("%s", render(problems))
         self.pages = dict(self.book.pages)
+        self.inline = set()
         self.date = edition_date(self.book)
         self.editions = read_editions(self.book, date=self.date)
         config.extra["edition_date"] = self.date
         self.extension = BookExtension()
         config.markdown_extensions += [name for name in EXTENSIONS if name not in config.markdown_extensions]
         config.markdown_extensions.append(self.extension)
+        # Columns are aligned without a style attribute, which the pages' policy would not let in.
+        tables = (config.mdx_configs or {}).get("tables", {})
+        config.mdx_configs = {**(config.mdx_configs or {}), "tables": {"use_align_attribute": True, **tables}}
         # A page for "not found" cannot know how deep the wrong address was, and our addresses are relative.
         config.theme.static_templates.discard("404.html")
         return config
@@ -104,7 +110,10 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         return framed(html, ours, self._in_hand(ours, FIGURES_ADDRESS).marks)
 
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
-        """Tell the browser code where the site's root is and that nothing has started yet."""
+        """Give the page its policy, and tell the browser code where the root is and that nothing runs yet."""
+        if not self.preview:  # a preview reloads by a script of MkDocs's own
+            self.inline |= policy.inline_parts(output)
+            output = policy.with_policy(output)
         preview = " data-preview" if self.preview else ""
         root = self.pages[page.file.src_uri].root
         days = old_after_days(self.book.registers)
@@ -126,8 +135,15 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             description=config.site_description or "",
             language=config.theme["language"],
         )
+        headers = policy.headers(self.inline)
+        if not self.preview:
+            policy.write_header_files(site, headers)
         edition.write_edition(
-            site, date=self.date, preview=self.preview, withdrawn=self.editions.for_edition()
+            site,
+            date=self.date,
+            preview=self.preview,
+            withdrawn=self.editions.for_edition(),
+            headers=headers,
         )
 
     def _made_pages(self) -> dict[str, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 import json
 import threading
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from http import HTTPStatus
@@ -15,6 +15,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from build_tools.commands.desk_edition import DESK
+from build_tools.policy import WORKER_FOLDER
 
 DESK_FILES = Path(__file__).resolve().parents[1] / "browser" / "desk"
 ADDRESS = "127.0.0.1"
@@ -46,6 +47,8 @@ class Desk:
 
     folder: Path | None = None
     edition: str = ""
+    headers: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    """What a host sends with the edition's files, as its edition.json says: for `page` and for `worker`."""
     problems: Sequence[str] = ()
     changing: threading.Lock = field(default_factory=threading.Lock)
 
@@ -54,6 +57,8 @@ class Desk:
         with self.changing:
             before, self.folder = self.folder, folder
             self.edition, self.problems = edition, ()
+            record = json.loads((folder / "edition.json").read_text(encoding="utf-8"))
+            self.headers = record.get("headers", {})
         return before
 
     def keep_and_tell(self, problems: Sequence[str]) -> None:
@@ -103,8 +108,11 @@ class DeskHandler(SimpleHTTPRequestHandler):
         self.wfile.write(content)
 
     def end_headers(self) -> None:
-        """Forbid the browser to keep anything but what the service worker keeps."""
+        """Let nothing be kept but what the service worker keeps, and send the headers of the edition."""
         self.send_header("Cache-Control", "no-store")
+        kind = "worker" if urlsplit(self.path).path.startswith(f"/{WORKER_FOLDER}") else "page"
+        for name, value in self.desk.headers.get(kind, {}).items():
+            self.send_header(name, value)
         super().end_headers()
 
     def list_directory(self, path: Any) -> None:

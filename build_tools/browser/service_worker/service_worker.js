@@ -6,8 +6,9 @@
 /**
  * One edition as edition.json has it, and `kept`: the tiers that are whole on this phone.
  * @typedef {{edition: string, date: string, language: string, words: Record<string, string>, kept: string[],
- *   tiers: Record<string, BookFile[]>, withdrawn: Withdrawal[]}} Edition
+ *   tiers: Record<string, BookFile[]>, withdrawn: Withdrawal[], headers?: {page: Named, worker: Named}}} Edition
  */
+/** @typedef {Record<string, string>} Named  headers by name */
 
 const SCOPE = self.registration.scope;
 const FILES = `${SCOPE}files`;
@@ -278,7 +279,7 @@ async function answerFetch(event, path) {
   if (isPage && isWithdrawn(edition, next, path)) return notice(edition, "withdrawn", 410);
   if (!file) return isPage ? notice(edition, "not-in-edition", 404) : fetch(request);
   try {
-    return serve(file, await keptOrFetched(file), request.headers.get("range"));
+    return serve(file, await keptOrFetched(file), request.headers.get("range"), headersOf(edition, path));
   } catch {
     return isPage ? notice(edition, "not-kept", 503) : new Response(null, { status: 503 });
   }
@@ -293,10 +294,13 @@ async function keptOrFetched(file) {
   return new Blob([bytes]);
 }
 
-/** @param {BookFile} file @param {Blob} content @param {string | null} range */
-function serve(file, content, range) {
+/** What the file may load and run (build_tools/policy.py). @param {Edition} edition @param {string} path @returns {Named} */
+const headersOf = ({ headers }, path) => headers?.[path.startsWith("half-turn/worker/") ? "worker" : "page"] ?? {};
+
+/** @param {BookFile} file @param {Blob} content @param {string | null} range @param {Named} policy */
+function serve(file, content, range, policy) {
   const suffix = /** @type {keyof typeof TYPES} */ (file.url.split(".").pop());
-  const headers = { "Content-Type": TYPES[suffix] ?? "application/octet-stream", "Accept-Ranges": "bytes" };
+  const headers = { ...policy, "Content-Type": TYPES[suffix] ?? "application/octet-stream", "Accept-Ranges": "bytes" };
   const asked = /^bytes=(\d*)-(\d*)$/.exec(range ?? "");
   if (!asked || (!asked[1] && !asked[2])) return new Response(content, { headers });
   const start = asked[1] ? Number(asked[1]) : Math.max(0, content.size - Number(asked[2]));
@@ -316,7 +320,7 @@ function notice(edition, code, status) {
 <body data-md-color-scheme="default"><main class="ht-notice md-typeset"><h1>${say(`${code}.title`)}</h1><p>${say(code)}</p>
 <p data-status="edition"></p><p data-status="offline"></p><p><a href="${SCOPE}index.html">${say("home")}</a></p></main>
 <script type="module" src="${SCOPE}half-turn/page/start.js"></script></body></html>`;
-  return new Response(body, { status, headers: { "Content-Type": TYPES.html } });
+  return new Response(body, { status, headers: { ...headersOf(edition, "index.html"), "Content-Type": TYPES.html } });
 }
 
 self.addEventListener("fetch", (event) => {

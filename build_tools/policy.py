@@ -1,0 +1,134 @@
+"""What a page may load and run: its Content Security Policy, and the headers that say the same and more.
+
+Each page carries its own policy, with a hash for each inline script that the theme wrote into it. A meta tag
+can forbid neither framing nor bind a worker, so the whole policy also goes out as headers: from the service
+worker, from `build_tools serve`, and from a host that reads one of the two files written beside the book.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import TypedDict
+
+WORKER_FOLDER = "half-turn/worker/"
+HEADER_FILES = ("_headers", ".htaccess")
+"""Read by hosts, never sent by them, so that no phone keeps them."""
+
+_INLINE = re.compile(
+    r"<(?P<kind>script|style)\b(?P<attributes>[^>]*)>(?P<text>.*?)</(?P=kind)\s*>", re.S | re.I
+)
+_CHARSET = re.compile(r"<meta charset=[^>]*>")
+_DATA = re.compile(r"\btype=[\"']?application/(?:ld\+)?json\b", re.I)
+"""A script element of this type holds data: a browser runs nothing of it and asks for no hash."""
+
+Inline = tuple[str, str]
+"""The kind of an inline element, script or style, and the hash of its text as a policy writes it."""
+
+
+class Headers(TypedDict):
+    """The headers of the book, by name: of every file, and of the workers in their folder."""
+
+    page: dict[str, str]
+    worker: dict[str, str]
+
+
+def inline_parts(html: str) -> frozenset[Inline]:
+    """Give the hash of each inline script and style of a page."""
+    return frozenset(
+        (found["kind"].lower(), _hash(found["text"]))
+        for found in _INLINE.finditer(html)
+        if not re.search(r"\bsrc=", found["attributes"], re.I) and not _DATA.search(found["attributes"])
+    )
+
+
+def with_policy(html: str) -> str:
+    """Give the page with its policy ahead of everything that a browser loads or runs for it.
+
+    Only the encoding stands before it, which browsers look for in the first 1024 bytes alone.
+    """
+    policy = policy_of(inline_parts(html))
+    tags = f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
+    tags += '<meta name="referrer" content="no-referrer">'
+    return _CHARSET.sub(lambda charset: charset[0] + tags, html, count=1)
+
+
+def policy_of(inline: Iterable[Inline]) -> str:
+    """Give the policy of a page: everything from the book's own host, inline only what has a hash here."""
+    sums = sorted(inline)
+    scripts, styles = (
+        " ".join(f"'{sum_}'" for kind, sum_ in sums if kind == wanted) for wanted in ("script", "style")
+    )
+    return "; ".join(
+        (
+            "default-src 'none'",
+            f"script-src 'self' {scripts}".strip(),
+            f"style-src 'self' {styles}".strip(),
+            "img-src 'self' data:",  # the theme's style sheet has its icons in it
+            "font-src 'self'",
+            "connect-src 'self'",
+            "manifest-src 'self'",
+            "worker-src 'self'",
+            "base-uri 'none'",
+            "form-action 'none'",
+        )
+    )
+
+
+WORKER_POLICY = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'"
+"""Python is WebAssembly, which needs leave to be made; no worker needs any other leave."""
+
+
+def headers(inline: Iterable[Inline]) -> Headers:
+    """Give the headers of a book whose pages have these inline elements."""
+    always = {"Referrer-Policy": "no-referrer", "X-Content-Type-Options": "nosniff"}
+    page = f"{policy_of(inline)}; frame-ancestors 'none'"
+    name = "Content-Security-Policy"
+    return {"page": {name: page, **always}, "worker": {name: WORKER_POLICY, **always}}
+
+
+def write_header_files(site: Path, all_headers: Headers) -> None:
+    """Write the two files that tell a host its headers."""
+    for name, text in zip(HEADER_FILES, (_path_rules(all_headers), _folder_rules(all_headers)), strict=True):
+        (site / name).write_text(text, encoding="utf-8")
+
+
+def _path_rules(all_headers: Headers) -> str:
+    """Write a line for each path and, indented, its headers.
+
+    Some hosts take the last rule that fits, some all of them. So the rule for every path has nothing that
+    would bind a worker, and it does not matter which kind of host it is.
+    """
+    page, worker = all_headers["page"], all_headers["worker"]
+    name = "Content-Security-Policy"
+    everywhere = {**page, name: "frame-ancestors 'none'"}
+    of_pages = {name: page[name]}
+    rules = {"/*": everywhere, "/": of_pages, "/*.html": of_pages, f"/{WORKER_FOLDER}*": {name: worker[name]}}
+    return "".join(f"{path}\n{_lines(of_path, '  {}: {}')}" for path, of_path in rules.items())
+
+
+def _folder_rules(all_headers: Headers) -> str:
+    """Write the rules for the folder that holds them, wherever it stands on its host."""
+    worker = {"Content-Security-Policy": all_headers["worker"]["Content-Security-Policy"]}
+    return "".join(
+        (
+            "AddType text/javascript .js .mjs\nAddType application/wasm .wasm\n",
+            "AddType application/manifest+json .webmanifest\n",
+            f'<IfModule mod_setenvif.c>\n  SetEnvIf Request_URI "/{WORKER_FOLDER}" is_worker\n</IfModule>\n',
+            "<IfModule mod_headers.c>\n",
+            _lines(all_headers["page"], '  Header set {} "{}"'),
+            _lines(worker, '  Header set {} "{}" env=is_worker'),
+            "</IfModule>\n",
+        )
+    )
+
+
+def _lines(of_path: Mapping[str, str], form: str) -> str:
+    return "".join(form.format(name, value) + "\n" for name, value in of_path.items())
+
+
+def _hash(text: str) -> str:
+    return "sha256-" + base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
