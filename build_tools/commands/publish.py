@@ -15,6 +15,8 @@ from build_tools.commands.faults import Fault
 from build_tools.edition_record import EDITIONS, EditionRecord, read_records, record_of, write_record
 from build_tools.problems import has_errors, render
 
+NEXT = "Next: python3 -m build_tools build, and put site/ on the host."
+
 
 def run(arguments: Sequence[str]) -> int:
     """Record the edition and say what it changes. Raises Fault where that cannot be."""
@@ -51,6 +53,7 @@ def record(project: Path) -> bool:
     if not records:
         path = write_record(book, present)
         print(f"The first edition, of {present.date}, is in {book.file(path)}: {len(present.pages)} pages.")
+        print(NEXT)
         return True
     changed = changes_between(records[-1], present)
     if not changed:
@@ -82,8 +85,7 @@ def told(book: Book, path: Path, present: EditionRecord, changed: Sequence[PageC
             f": {len(change.was)} sentences out, {len(change.now)} in" if change.kind == "changed" else ""
         )
         lines.append(f"  {change.kind} {change.src}{counts}{first}")
-    lines.append("Next: python3 -m build_tools build, and put site/ on the host.")
-    return "\n".join(lines)
+    return "\n".join([*lines, NEXT])
 
 
 def take_back(project: Path) -> tuple[Path, bytes] | None:

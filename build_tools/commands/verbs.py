@@ -28,7 +28,7 @@ VERBS = {
     "test": Verb("tests", "run every test (extra words go to pytest)"),
     "build": Verb("book", "build the handbook into site/ (--into FOLDER: elsewhere)"),
     "check": Verb("book", "check pages and registers; --fix adds step ids; --record FIGURE --by NAME"),
-    "new": Verb("book", 'begin a procedure page: new "Title of the page"'),
+    "new": Verb("book", 'begin a procedure page: new "Title of the page" (--in FOLDER: elsewhere)'),
     "publish": Verb("book", "record this edition's sentences, so that readers are told what changed"),
     "bench": Verb("tests", "measure sizes and times beside the stock tools, and write the table"),
     "lock": Verb("tests", "lock the requirements anew (--upgrade: to the newest versions)"),

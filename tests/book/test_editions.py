@@ -61,6 +61,7 @@ def test_the_first_edition_is_recorded(here: Path, capsys: pytest.CaptureFixture
 
     assert capsys.readouterr().out == (
         "The first edition, of 2026-11-25, is in content/registers/editions/2026-11-25.json: 3 pages.\n"
+        "Next: python3 -m build_tools build, and put site/ on the host.\n"
     )
     record = json.loads((here / EDITIONS / "2026-11-25.json").read_text(encoding="utf-8"))
     lip = record["pages"]["procedures/time-the-lip.md"]

@@ -21,7 +21,7 @@ PLACES = '<div data-status="changes"></div><section data-changes="since" hidden>
 LIP = {"mark": "aaaaaaaaaaaa", "url": "jobs/lip.html", "title": "Lip", "date": "2026-12-03"}
 ADDED = {"mark": "bbbbbbbbbbbb", "url": "jobs/added.html", "title": "Added", "date": "2026-12-03"}
 OLD = {"mark": "cccccccccccc", "url": "jobs/same.html", "title": "Same", "date": "2026-11-20"}
-NOTICE = "Read before your next job:\nLip\nAdded\nI have read this"
+NOTICE = "Read before your next job:\nLip\nAdded\nWhat changed\nI have read this"
 SINCE = {
     "2026-11-20": [
         {"url": "jobs/lip.html", "title": "Lip", "kind": "changed", "was": ["Was."], "now": ["<Now>."]},
@@ -124,7 +124,7 @@ def test_a_page_that_was_opened_is_read(updated: WebDriver, small_host: Host) ->
     wait_notice(updated, NOTICE)
     updated.find_element(By.LINK_TEXT, "Lip").click()
 
-    wait_notice(updated, "Read before your next job:\nAdded\nI have read this")
+    wait_notice(updated, "Read before your next job:\nAdded\nWhat changed\nI have read this")
 
 
 def test_changes_since_the_edition_that_this_phone_had(updated: WebDriver) -> None:

@@ -48,7 +48,7 @@ function note({ date, marks }) {
 }
 
 /** @param {Changes} changes @param {Known} known */
-function fillReadFirst({ marks }, known) {
+function fillReadFirst({ marks, page }, known) {
   const unread = marks.filter(({ mark }) => !known.seen.includes(mark));
   for (const place of document.querySelectorAll("[data-status=changes]")) {
     if (!unread.length) {
@@ -58,7 +58,8 @@ function fillReadFirst({ marks }, known) {
     const list = document.createElement("ul");
     list.append(...unread.map(({ url, title }) => item(link(url, title))));
     place.setAttribute("role", "status");
-    place.replaceChildren(paragraph(say("page.changes.read-first")), list, readButton(unread));
+    const sentences = paragraph(link(page, say("book.changes.title")));
+    place.replaceChildren(paragraph(say("page.changes.read-first")), list, sentences, readButton(unread));
   }
 }
 
