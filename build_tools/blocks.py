@@ -5,6 +5,8 @@
     /// calculator | fold-time  the calculator with its worked answer
     /// drawing | side-view     the drawing, labeled with terms; options `state:` and `leveler:` under it
     /// terms | platform, lip   these terms with what they mean, from the register
+    /// fault-path | noisy      the questions of that symptom, as a table and one a screen
+    /// symptoms                every symptom of the register, linked to its path
     {{ lip-fold-time }}         the figure, linked to its row
 
 Sources reach Markdown stamped with their lines (see stamps.py); the stamps are gathered and removed here.
@@ -25,9 +27,10 @@ from pymdownx.blocks import BlocksExtension, BlocksProcessor
 
 from build_tools.book_block import STAMPED, BookBlock, PageInHand, element_of
 from build_tools.drawing_blocks import DrawingBlock, TermsBlock
+from build_tools.fault_block import FaultPathBlock, SymptomsBlock
 from build_tools.lines import STEP_ID
 
-BLOCK_NAMES = ("hazard", "steps", "calculator", "drawing", "terms")
+BLOCK_NAMES = ("hazard", "steps", "calculator", "drawing", "terms", "fault-path", "symptoms")
 EXTENSIONS = ("tables", "fenced_code", "toc", "sane_lists")
 """What the book's Markdown needs beside this extension."""
 _FIGURE = r"\{\{[ \t]*([a-z0-9-]+)(?:\.([a-z]+))?[ \t]*(?:@(\d+)[ \t]*)?\}\}"
@@ -46,7 +49,7 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # pymdownx is untyp
 
     def extendMarkdownBlocks(self, md: Markdown, block_mgr: BlocksProcessor) -> None:  # noqa: N802  # their name
         """Register everything."""
-        for block in (HazardBlock, StepsBlock, CalculatorBlock, DrawingBlock, TermsBlock):
+        for block in _BLOCKS:
             block_mgr.register(block, {"extension": self})
         md.inlinePatterns.register(FigureProcessor(_FIGURE, md, self), "half-turn-figure", 175)
         # After inline parsing (20) and before the table of contents takes the headings' words (5).
@@ -136,6 +139,11 @@ class CalculatorBlock(BookBlock):
         kept = ElementTree.SubElement(holder, "p")
         kept.text = AtomicString(self.md.htmlStash.store(self.page.calculator(self.name)))
         return holder
+
+
+_BLOCKS = (
+    HazardBlock, StepsBlock, CalculatorBlock, DrawingBlock, TermsBlock, FaultPathBlock, SymptomsBlock,
+)  # fmt: skip
 
 
 class FigureProcessor(InlineProcessor):

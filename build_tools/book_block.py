@@ -12,6 +12,7 @@ from markupsafe import Markup
 from pymdownx.blocks.block import Block
 
 from build_tools.drawing.catalogue import Request
+from build_tools.fault_html import Places
 from build_tools.marks import Marks
 
 STAMPED = "data-stamp"
@@ -27,6 +28,7 @@ class PageInHand:
     """Gives the HTML of a calculator by its name."""
     drawing: Callable[[Request, str], str]
     """Gives the HTML of a drawing, given an id of its own on the page."""
+    places: Places = field(default_factory=Places)
     stamps: set[tuple[str, int]] = field(default_factory=set)
     steps: int = 0
     drawings: int = 0

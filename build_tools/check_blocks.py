@@ -7,6 +7,7 @@ from collections.abc import Collection
 from build_tools.blocks import BLOCK_NAMES
 from build_tools.book import Book
 from build_tools.check_drawings import check_drawing, check_terms
+from build_tools.fault_words import FAULT_PATH
 from build_tools.lines import Block, Step
 from build_tools.pages import Page
 from build_tools.problems import Problem, suggestion
@@ -41,12 +42,16 @@ def _block(page: Page, block: Block, book: Book) -> list[Problem]:
     if block.name == "hazard":
         known = {*book.registers.hazards, *book.registers.left_out}
         found += _argument(page, block, known, "content/registers/hazards.yml has no such id")
+    if block.name == FAULT_PATH:
+        known = {*book.registers.faults, *book.registers.left_out}
+        found += _argument(page, block, known, "content/registers/faults.yml has no such id")
     if block.name == "calculator":
         found += _argument(page, block, NAMES, "calculators/ has none of this name")
     if block.name == "drawing":
         found += check_drawing(page, block, book.registers)
     if block.name == "terms":
         found += check_terms(page, block, book.registers)
+    if block.name == CARD:
     if block.name == "steps" and not any(step.block == block.line for step in page.scan.steps):
         what = "the steps block has no numbered list"
         why = "only the items of a numbered list become steps"

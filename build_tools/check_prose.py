@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from build_tools.book import Book
+from build_tools.fault_words import path_passages
 from build_tools.pages import Page
 from build_tools.phrases import Phrases, phrase_pattern
 from build_tools.plain_words import PlainWords
@@ -29,9 +30,13 @@ def check_prose(book: Book, read: dict[str, tuple[Passage, ...]]) -> list[Proble
         for passage in read[src]:
             found += _length(page.file, passage)
             if passage.kind in (STEP, NOTE):
-                found += _vague(page, passage, vague, plain) + _two_actions(page, passage, plain)
+                found += _vague(page.file, passage, vague, plain)
+                found += _two_actions(page.file, passage, plain)
             found += not_said.problems(page.file, passage.sentences)
         found += not_said.problems(page.file, _head(page))
+    for file, passage in path_passages(book.registers.faults.values()):
+        found += _length(file, passage) + not_said.problems(file, passage.sentences)
+        found += _vague(file, passage, vague, plain) + _two_actions(file, passage, plain)
     for hazard in book.registers.hazards.values():
         told = tuple(Sentence(part.text, hazard.line) for part in sentences(f"{hazard.what} {hazard.avoid}"))
         found += _sentences_too_long(hazard.file, told, SENTENCE_WORDS)
@@ -80,11 +85,11 @@ def _sentences_too_long(file: str, told: Iterable[Sentence], limit: int) -> list
     return found
 
 
-def _vague(page: Page, passage: Passage, vague: Phrases, plain: PlainWords) -> list[Problem]:
+def _vague(file: str, passage: Passage, vague: Phrases, plain: PlainWords) -> list[Problem]:
     why = "nobody can tell from it when the step is done"
     return [
         Problem(
-            page.file,
+            file,
             sentence.line,
             f"the step says '{as_written}': '{sentence.text}'",
             why,
@@ -95,7 +100,7 @@ def _vague(page: Page, passage: Passage, vague: Phrases, plain: PlainWords) -> l
     ]
 
 
-def _two_actions(page: Page, passage: Passage, plain: PlainWords) -> list[Problem]:
+def _two_actions(file: str, passage: Passage, plain: PlainWords) -> list[Problem]:
     found = []
     for sentence in passage.sentences:
         second = _second_action(sentence.plain, plain)
@@ -104,7 +109,7 @@ def _two_actions(page: Page, passage: Passage, plain: PlainWords) -> list[Proble
         what = f"two actions in one sentence of a step: '{sentence.text}'"
         why = "ASD-STE100 wants one instruction a sentence; the second one is easily missed"
         fix = f"make '{second}' a sentence or a step of its own, or say that both go together ('while')"
-        found.append(Problem(page.file, sentence.line, what, why, fix, warning=True))
+        found.append(Problem(file, sentence.line, what, why, fix, warning=True))
     return found
 
 

@@ -14,6 +14,7 @@ from pathlib import Path
 from spellchecker import SpellChecker
 
 from build_tools.book import CONFIGURATION, REGISTERS, Book
+from build_tools.fault_words import path_passages
 from build_tools.lines import FIGURE_USE
 from build_tools.plain_words import SPELLING
 from build_tools.problems import Problem, closest
@@ -154,6 +155,8 @@ def _register_sentences(book: Book) -> Iterator[tuple[str, Sentence]]:
     for row in registers.equipment.values():
         for text in (row.name, row.maker_note, *(row.adjusting_nut or {}).values()):
             yield row.file, Sentence(text, row.line)
+    for file, passage in path_passages(registers.faults.values()):
+        yield from ((file, sentence) for sentence in passage.sentences)
     yield from _word_sentences(book)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from build_tools.book import REGISTERS, Book
 from build_tools.check_drawings import terms_shown
+from build_tools.fault_words import told as path_texts
 from build_tools.figures import Figure
 from build_tools.lines import FIGURE_USE
 from build_tools.problems import Problem
@@ -67,12 +68,14 @@ def _used_hazards(book: Book) -> set[str]:
     shown = {
         block.argument for page in book.pages.values() for block in page.scan.blocks if block.name == "hazard"
     }
+    shown |= {id_ for path in book.registers.faults.values() for id_ in path.all_cautions()}
     return shown | {*_hazards.BEFORE_TURNING, *_hazards.BEFORE_CYCLING} | _linked(book, "hazard")
 
 
 def _used_terms(book: Book, read: dict[str, tuple[Passage, ...]]) -> set[str]:
     told = [sentence.text for found in read.values() for passage in found for sentence in passage.sentences]
     told += [f"{row.title} {row.what} {row.avoid}" for row in book.registers.hazards.values()]
+    told += [text.text for path in book.registers.faults.values() for text in path_texts(path)]
     told += [page.text(key) for page in book.pages.values() for key in ("title", "summary")]
     text = _simple(" ".join([*told, *book.registers.words.values()]))
     terms = book.registers.terms.values()

@@ -17,6 +17,8 @@ from build_tools.check_scope import check_scope
 from build_tools.check_site import check_site
 from build_tools.check_spelling import check_spelling
 from build_tools.check_unused import check_unused
+from build_tools.fault_checks import check_faults
+from build_tools.fault_targets import check_fault_targets
 from build_tools.needed_words import check_words, has_book_words
 from build_tools.problems import Problem, has_errors
 from build_tools.rendering import check_rendered, render_pages
@@ -53,6 +55,7 @@ def find_problems(book: Book, *, today: str | None = None) -> list[Problem]:
         *check_figures(book),
         *check_age(book),
         *check_examples(book),
+        *check_faults(book),
         *check_editions(book),
         *check_prose(book, read),
         *check_spelling(book, read),
@@ -60,4 +63,5 @@ def find_problems(book: Book, *, today: str | None = None) -> list[Problem]:
     if not has_book_words(book):
         return found
     rendered = render_pages(book)
-    return [*found, *check_rendered(book, rendered), *check_links(book, rendered)]
+    of_pages = [*check_rendered(book, rendered), *check_links(book, rendered)]
+    return [*found, *of_pages, *check_fault_targets(book, rendered)]

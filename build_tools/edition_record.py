@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from build_tools.book import REGISTERS, Book
+from build_tools.fault_words import path_words, shown_lines
 from build_tools.marks import plain_text
 from build_tools.pages import Page
 from build_tools.problems import Problem
@@ -86,7 +87,7 @@ def _page_record(page: Page, book: Book) -> PageRecord:
         title=plain_text(page.text("title"), figures),
         revised=page.text("revised"),
         read_first=read_first is not None and read_first.value is True,
-        words=_hash(_own_words(page)),
+        words=_hash([*_own_words(page), *path_words(page, book.registers)]),
         sentences=tuple(plain_text(sentence, figures) for sentence in _shown(page, book)),
     )
 
@@ -106,9 +107,10 @@ def _shown(page: Page, book: Book) -> list[str]:
         if block.name == "hazard" and block.argument in hazards:
             hazard = hazards[block.argument]
             told += [(block.line, text) for text in (f"{hazard.title}.", hazard.what, hazard.avoid)]
+    told += shown_lines(page, book.registers)
     summary = [page.text("summary")] if page.text("summary") else []
     return [*summary, *(text for _, text in sorted(told, key=lambda item: item[0]))]
 
 
-def _hash(lines: Iterator[str]) -> str:
+def _hash(lines: Iterable[str]) -> str:
     return hashlib.sha256("\n".join(lines).encode()).hexdigest()[:12]

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from markupsafe import Markup, escape
 
+from build_tools.fault_html import head_html
+from build_tools.fault_words import FAULT_PATH, paths_on
 from build_tools.html_parts import joined, tag
 from build_tools.marks import Marks, plain_text
 from build_tools.pages import Page
@@ -15,11 +19,20 @@ def framed(content: str, page: Page, marks: Marks) -> str:
     foot = _dates(page, marks)
     if page.kind != "procedure":
         return f"{content}\n{caution}\n{foot}"
+    path_heads = joined(*_path_heads(page, marks))
     heading, end, rest = content.partition("</h1>")
     if not end:
         title = escape(plain_text(page.text("title"), marks.registers.figures))
         heading, end, rest = f"<h1>{title}", "</h1>", content
-    return f"{heading}{end}\n{_facts(page, marks)}\n{caution}\n{rest}\n{foot}"
+    return f"{heading}{end}\n{path_heads}\n{_facts(page, marks)}\n{caution}\n{rest}\n{foot}"
+
+
+def _path_heads(page: Page, marks: Marks) -> Iterator[Markup]:
+    for block in page.scan.blocks:
+        path = marks.registers.faults.get(block.argument) if block.name == FAULT_PATH else None
+        if path is not None:
+            steps_first = any(step.line < block.line for step in page.scan.steps)
+            yield head_html(path, marks, steps_first=steps_first)
 
 
 def _facts(page: Page, marks: Marks) -> Markup:
@@ -47,7 +60,9 @@ def _tools(page: Page, marks: Marks) -> Markup | None:
 
 
 def _hazards(page: Page, marks: Marks) -> Markup | None:
-    rows = [marks.registers.hazards[id_] for id_ in page.hazards if id_ in marks.registers.hazards]
+    hazards = marks.registers.hazards
+    asked = [id_ for path in paths_on(page, marks.registers) for id_ in path.all_cautions()]
+    rows = [hazards[id_] for id_ in dict.fromkeys([*page.hazards, *asked]) if id_ in hazards]
     items = [
         tag(
             "li",
@@ -56,7 +71,7 @@ def _hazards(page: Page, marks: Marks) -> Markup | None:
                 tag("strong", marks.signal(hazard), class_="ht-signal"),
                 " ",
                 hazard.title,
-                href=f"#hazard-{hazard.id}",
+                href=f"{'' if hazard.id in page.hazards else marks.figures_page}#hazard-{hazard.id}",
                 data_signal=hazard.signal,
             ),
         )

@@ -24,6 +24,8 @@ from build_tools.checked_against import checked_page, outcomes
 from build_tools.checks import find_problems
 from build_tools.drawing.figure import Figure
 from build_tools.editions import Editions, read_editions
+from build_tools.fault_html import Places
+from build_tools.fault_words import figures_of, homes, paths_on
 from build_tools.marks import Marks, plain_text
 from build_tools.needed_words import DECLARED
 from build_tools.outside_values import CheckRefused
@@ -169,7 +171,12 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             Marks(registers, address),
             lambda name: self._calculator(name, page),
             lambda request, anchor: Figure(registers, f"{page.root}/{FIGURES_ADDRESS}", anchor).html(request),
+            Places(page.src, self._titles(), homes(self.book.pages.values())),
         )
+
+    def _titles(self) -> dict[str, str]:
+        figures = self.book.registers.figures
+        return {src: plain_text(page.text("title"), figures) for src, page in self.pages.items()}
 
     def _calculator(self, name: str, page: Page) -> str:
         try:
@@ -206,6 +213,7 @@ def _uses(book: Book) -> dict[str, list[tuple[str, str]]]:
     uses: dict[str, dict[str, str]] = {}
     for page in book.pages.values():
         shown = [use.id for use in page.scan.figure_uses] + [page.text("takes")]
+        shown += [id_ for path in paths_on(page, book.registers) for id_ in figures_of(path)]
         for id_ in shown:
             address = page.src.removesuffix(".md") + ".html"
             uses.setdefault(id_, {})[address] = plain_text(page.text("title"), book.registers.figures)

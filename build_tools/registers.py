@@ -1,4 +1,4 @@
-"""The company's registers as one object: figures, sources, hazards, terms, equipment, examples and words."""
+"""The company's registers as one object: figures, sources, hazards, terms, faults, examples, words."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Any
 
 from build_tools import register_rows as rows
 from build_tools import trade_tables
+from build_tools.fault_paths import FAULTS, PATH_SHAPE, FaultPath, check_path, path_from
 from build_tools.figure_checks import check_figure
 from build_tools.figures import FIGURE_SHAPE, Figure, check_numbers, figure_from
 from build_tools.lines import FIGURE_USE
@@ -31,6 +32,7 @@ class Registers:
     equipment: dict[str, Equipment] = field(default_factory=dict)
     threads: dict[str, Thread] = field(default_factory=dict)
     wires: dict[str, Wire] = field(default_factory=dict)
+    faults: dict[str, FaultPath] = field(default_factory=dict)
     example_nodes: dict[str, Node] = field(default_factory=dict)
     """Worked examples as written, by calculator, with their lines."""
     words: dict[str, str] = field(default_factory=dict)
@@ -83,6 +85,7 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
         equipment=_equipment(reader),
         threads=threads,
         wires=wires,
+        faults=reader.rows(FAULTS, "path", PATH_SHAPE, path_from, check_path),
         example_nodes=reader.mapping("examples.yml"),
         words=words,
         language=language,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from markdown import Markdown
@@ -14,6 +14,8 @@ from build_tools.book import REGISTER_PAGE, Book
 from build_tools.book_block import PageInHand
 from build_tools.check_drawings import check_drawing
 from build_tools.check_figures import use_problems
+from build_tools.fault_html import Places
+from build_tools.fault_words import homes
 from build_tools.marks import Marks
 from build_tools.pages import Page
 from build_tools.problems import Problem
@@ -35,7 +37,10 @@ def render_pages(book: Book) -> dict[str, Rendered]:
     """Give what Markdown makes of every page, the register page included, by path in the docs folder."""
     extension = BookExtension()
     markdown = Markdown(extensions=[*EXTENSIONS, extension])
-    rendered = {src: _render(page, markdown, extension, book) for src, page in book.pages.items()}
+    stand = homes(book.pages.values())
+    rendered = {
+        src: _render(page, markdown, extension, book, stand) for src, page in book.pages.items()
+    }
     made = {slugify(heading, "-") for heading in headings(Marks(book.registers, ""))}
     return {**rendered, REGISTER_PAGE: Rendered(frozenset(anchors(book.registers) | made), frozenset())}
 
@@ -73,8 +78,11 @@ def _blocks_are_broken(page: Page) -> bool:
     )
 
 
-def _render(page: Page, markdown: Markdown, extension: BookExtension, book: Book) -> Rendered:
+def _render(
+    page: Page, markdown: Markdown, extension: BookExtension, book: Book, stand: Mapping[str, str]
+) -> Rendered:
     markdown.reset()
-    extension.page = PageInHand(Marks(book.registers, REGISTER_PAGE), lambda name: "", lambda *_: "")
+    marks, places = Marks(book.registers, REGISTER_PAGE), Places(page.src, homes=stand)
+    extension.page = PageInHand(marks, lambda name: "", lambda *_: "", places)
     html = markdown.convert(stamped_body(page.scan))
     return Rendered(frozenset(_ID.findall(html)), frozenset(extension.page.stamps))

@@ -1,6 +1,7 @@
 """What technicians say when they look for a page: words of the terms register, given to the search index.
 
-A row of terms.yml that `leads_to` pages lends them its name, its other names and its search words. In the
+A row of terms.yml that `leads_to` pages lends them its name, its other names and its search words, and a fault
+path lends its page the symptom and what people say of it. In the
 index they are a field of their own, which the theme's search looks through too (seen in Material 9.8.2).
 """
 
@@ -13,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from build_tools.book import MADE_PAGES, Book
+from build_tools.fault_words import homes
 from build_tools.problems import Problem, suggestion
 
 INDEX = "search/search_index.json"
@@ -50,6 +52,11 @@ def said_of_pages(book: Book) -> dict[str, str]:
         for page in term.leads_to:
             words = said.setdefault(page.removesuffix(".md") + ".html", [])
             words += [spelling for phrase in term.names for spelling in spellings(phrase)]
+    stand = homes(book.pages.values())
+    for path in book.registers.faults.values():
+        if path.id in stand:
+            words = said.setdefault(stand[path.id].removesuffix(".md") + ".html", [])
+            words += [spelling for phrase in (path.symptom, *path.said_as) for spelling in spellings(phrase)]
     return {address: "; ".join(dict.fromkeys(words)) for address, words in said.items()}
 
 

@@ -10,6 +10,7 @@ if (document.readyState === "loading") {
 startTicks();
 void startKeeping();
 void showChanges();
+if (document.querySelector("section[data-fault-path]")) void import("./fault_path.js").then((path) => path.startFaultPath());
 if (document.querySelector("section[data-calculator]")) void import("./calculator.js");
 else if (document.querySelector("[data-leveler]")) void offerLevelers();
 

@@ -1,0 +1,102 @@
+"""Fault paths and the pages: each path stands on one page, and whatever it leads to exists."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from build_tools.book import MADE_PAGES, Book
+from build_tools.fault_paths import DO, Answer, FaultPath
+from build_tools.fault_words import FAULT_PATH, homes
+from build_tools.problems import Problem, closest
+from build_tools.rendering import Rendered
+from calculators import _hazards
+
+MOVING = (*_hazards.BEFORE_TURNING, *_hazards.BEFORE_CYCLING)
+"""A page that declares one of these hazards has something turned or moved."""
+
+
+def check_fault_targets(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
+    """Give every problem of the pages that fault paths lead to or stand on."""
+    found = _homes(book)
+    for path in book.registers.faults.values():
+        for target, line in path.targets():
+            found += _target(path, target, line, book, rendered)
+        for question in path.questions:
+            for answer in question.answers:
+                found += _moving(path, answer, book)
+            found += _step_ids(path, question.id, question.line, book)
+    return found
+
+
+def _homes(book: Book) -> list[Problem]:
+    seen: dict[str, str] = {}
+    found = []
+    for page in book.pages.values():
+        first = ""
+        for block in page.scan.blocks:
+            if block.name != FAULT_PATH or block.argument not in book.registers.faults:
+                continue
+            if block.argument in seen or first:
+                stands = f"stands on '{seen[block.argument]}' already" if block.argument in seen else (
+                    f"is a second path on this page, after '{first}'"
+                )  # fmt: skip
+                what, why = f"the path '{block.argument}' {stands}", "a link into a path names the page alone"
+                fix = "show one path a page, and link to that page from the others"
+                found.append(Problem(page.file, block.line, what, why, fix))
+            seen.setdefault(block.argument, page.src)
+            first = first or block.argument
+    return found + [
+        Problem(
+            path.file,
+            path.line,
+            f"no page shows the path '{path.id}'",
+            "nobody could walk it",
+            f"write `/// {FAULT_PATH} | {path.id}` and `///` on its page",
+        )
+        for path in book.registers.faults.values()
+        if path.id not in seen
+    ]
+
+
+def _target(
+    path: FaultPath, target: str, line: int, book: Book, rendered: Mapping[str, Rendered]
+) -> list[Problem]:
+    src, _, anchor = target.partition("#")
+    known = {*book.pages, *MADE_PAGES}
+    if src not in known:
+        what = f"path '{path.id}' leads to '{src}', which does not exist"
+        why = "the technician would tap on nothing"
+        near, fix = closest(src, known), "correct it; it is counted from the content folder"
+        fix = f"write '{near}' (closest), or {fix}" if near else fix
+    elif anchor and src in rendered and anchor not in rendered[src].anchors:
+        what = f"path '{path.id}' leads to '#{anchor}', which '{src}' does not have"
+        why = "the technician would land at the top of the page instead"
+        near, fix = closest(anchor, rendered[src].anchors), "name a heading or a step of that page"
+        fix = f"write '#{near}' (closest), or {fix}" if near else fix
+    else:
+        return []
+    return [Problem(path.file, line, what, why, fix)]
+
+
+def _moving(path: FaultPath, answer: Answer, book: Book) -> list[Problem]:
+    """An action whose page has something turned or moved shows at least one of that page's cautions."""
+    page = book.pages.get(answer.page.partition("#")[0])
+    if answer.kind != DO or page is None:
+        return []
+    declared = [id_ for id_ in page.hazards if id_ in MOVING]
+    if not declared or {*answer.cautions} & {*page.hazards}:
+        return []
+    what = f"path '{path.id}': '{answer.text}' comes without a caution"
+    why = f"'{page.src}' has something turned or moved, and its hazards would be met only there"
+    fix = f"add `cautions:` with at least one of: {', '.join(declared)}"
+    return [Problem(path.file, answer.line, what, why, fix)]
+
+
+def _step_ids(path: FaultPath, id_: str, line: int, book: Book) -> list[Problem]:
+    page = book.pages.get(homes(book.pages.values()).get(path.id, ""))
+    step = next((step for step in page.scan.steps if step.id == id_), None) if page else None
+    if page is None or step is None:
+        return []
+    what = f"path '{path.id}': the question id '{id_}' is also a step of '{page.src}' (line {step.line})"
+    why, fix = "a link to it could mean either", "give the question another id"
+    return [Problem(path.file, line, what, why, fix)]
