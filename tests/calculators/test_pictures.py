@@ -303,6 +303,16 @@ def test_an_example_without_orders_has_none_in_its_picture() -> None:
     assert WORDS["turn-plan.picture.next"] not in example.texts("legend")
 
 
+def test_the_confidence_is_the_one_asked_for() -> None:
+    """Picture and alternative name the confidence of the inputs, in percent."""
+    _, inputs, _ = of("fold-time")[0]
+    asked = {**inputs, "confidence": 0.9}
+    found = picture("fold-time", asked, ask("fold-time", asked), WORDS)
+    assert found is not None
+    assert "90 %" in found["alternative"]
+    assert any("90 %" in text for text in parsed(found["svg"]).texts("legend"))
+
+
 def test_what_has_no_picture_has_none() -> None:
     """A calculator that is not drawn, and inputs that were refused, give none; the door says so."""
     refused = {"runs_s": []}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -149,20 +150,23 @@ def test_limits_stand_at_their_height_unless_they_meet() -> None:
     assert [points(each) for each in just.elements] == [[(280, 155)], [(280, 141)]]
 
 
-SAMPLES: list[tuple[Sign, list[tuple[str, list[tuple[float, float]]]]]] = [
-    (area_sign("window", "limit", "w"), [("window", [(89, 44), (111, 44), (111, 56), (89, 56)]),
-                                         ("limit", [(89, 44), (111, 44)]), ("limit", [(89, 56), (111, 56)])]),
-    (line_sign("line", "w"), [("line", [(88, 50), (112, 50)])]),
-    (line_sign("end", "w", upright=True), [("end", [(100, 42), (100, 58)])]),
-    (bar_sign("circle", "mean", "w"), [("bar", [(89, 50), (111, 50)]), ("bar", [(89, 45), (89, 55)]),
-                                       ("bar", [(111, 45), (111, 55)]), ("sample-mean", [(100, 50)])]),
-    (mark_sign("circle", 5, "run", "w"), [("sample-run", [(100, 50)])]),
+SAMPLES: list[tuple[Callable[[], Sign], list[tuple[str, list[tuple[float, float]]]]]] = [
+    (lambda: area_sign("window", "limit", "w"), [
+        ("window", [(89, 44), (111, 44), (111, 56), (89, 56)]),
+        ("limit", [(89, 44), (111, 44)]), ("limit", [(89, 56), (111, 56)])]),
+    (lambda: line_sign("line", "w"), [("line", [(88, 50), (112, 50)])]),
+    (lambda: line_sign("end", "w", upright=True), [("end", [(100, 42), (100, 58)])]),
+    (lambda: bar_sign("circle", "mean", "w"), [
+        ("bar", [(89, 50), (111, 50)]), ("bar", [(89, 45), (89, 55)]),
+        ("bar", [(111, 45), (111, 55)]), ("sample-mean", [(100, 50)])]),
+    (lambda: mark_sign("circle", 5, "run", "w"), [("sample-run", [(100, 50)])]),
 ]
 
 
-@pytest.mark.parametrize(("sign", "parts"), SAMPLES)
-def test_samples_stand_about_their_point(sign: Sign, parts: Any) -> None:
+@pytest.mark.parametrize(("make", "parts"), SAMPLES)
+def test_samples_stand_about_their_point(make: Callable[[], Sign], parts: Any) -> None:
     """Each sample looks as what it stands for, centered where the legend puts it."""
+    sign = make()
     assert sign.draw is not None
     assert sign.words == "w"
     assert described(sign.draw(100, 50)) == parts

@@ -256,6 +256,12 @@ def test_a_fault_is_told_with_a_code(door: Any, broken: str) -> None:
     assert re.fullmatch(rf"The picture or the working .* The answer stands\. {report}", said[1])
 
 
+def test_a_fault_is_told_without_a_sentence_too() -> None:
+    """Where the words have no sentence for it, as in a book half translated, its code is told."""
+    (said,) = json.loads(run_picture("fold-time", "{", "{}", {})).values()
+    assert re.fullmatch(r"Explanation fault fold-time-\w+-[\w<>]+-\d+", said)
+
+
 def test_another_decimal_mark_is_in_the_working_too() -> None:
     """A language with a decimal comma has it in sums, in powers of ten and in single numbers."""
     _, inputs, answer = next(case for case in CASES if case[0] == "fold-time" and len(case[1]["runs_s"]) > 2)
