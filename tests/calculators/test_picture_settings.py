@@ -94,7 +94,7 @@ def test_turn_plan_line_is_that_of_its_rate() -> None:
     wanted = [(across.at(n), up.at(1 / (1 / 16 - n / 272))) for n in (-1 + step / 8 for step in range(33))]
     assert shown.lines("line")[0] == near(*wanted)
     shown, across, up = turn(rate_slope=-1 / 64, predictions=[])
-    kept = [step / 8 for step in range(-2, 7)]  # 12.8 s at -1 and 21.3 s at 1 are off an axis of 14.96 to 20.24
+    kept = [step / 8 for step in range(-2, 7)]  # the axis shows 14.96 to 20.24 s
     assert shown.lines("line")[0] == near(*((across.at(n), up.at(1 / (1 / 16 - n / 64))) for n in kept))
 
 
