@@ -10,6 +10,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from selenium import webdriver
+from selenium.webdriver.remote.client_config import ClientConfig
+from selenium.webdriver.remote.remote_connection import RemoteConnection
 
 from build_tools.commands.browsers import BROWSERS, CHROMIUM_DRIVER, DISPLAY, WEBKIT_DRIVER
 
@@ -40,7 +42,7 @@ def open_chromium(profile: Path, *flags: str) -> webdriver.Chrome:
 
 
 @contextmanager
-def webkit(width: int = 390, height: int = 844) -> Iterator[webdriver.WebKitGTK]:
+def webkit(width: int = 390, height: int = 844) -> Iterator[webdriver.Remote]:
     """Open WebKitGTK's own small browser on a screen of its own for the time of the block.
 
     Its window is never narrower than 447 px, and what it keeps is forgotten when it closes.
@@ -50,14 +52,23 @@ def webkit(width: int = 390, height: int = 844) -> Iterator[webdriver.WebKitGTK]
         surroundings = {**os.environ, "DISPLAY": display, "WEBKIT_DISABLE_SANDBOX_THIS_IS_DANGEROUS": "1"}
         surroundings.pop("WAYLAND_DISPLAY", None)
         service = webdriver.WebKitGTKService(shutil.which(WEBKIT_DRIVER), env=surroundings)
-        browser = webdriver.WebKitGTK(service=service)
+        service.start()
         try:
-            browser.set_page_load_timeout(LOAD_S)
-            browser.set_script_timeout(SCRIPT_S)
+            browser = _attached(service.service_url)
             browser.set_window_size(width, height)
             yield browser
-        finally:
             browser.quit()
+        finally:
+            service.stop()
+
+
+def _attached(address: str) -> webdriver.Remote:
+    """Attach to a driver; Selenium's own class for WebKitGTK does so in a way that Selenium warns of."""
+    connection = RemoteConnection(client_config=ClientConfig(remote_server_addr=address))
+    browser = webdriver.Remote(command_executor=connection, options=webdriver.WebKitGTKOptions())
+    browser.set_page_load_timeout(LOAD_S)
+    browser.set_script_timeout(SCRIPT_S)
+    return browser
 
 
 @contextmanager

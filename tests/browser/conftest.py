@@ -2,42 +2,21 @@
 
 from __future__ import annotations
 
-import shutil
+from collections import Counter
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from _pytest.terminal import TerminalReporter
 from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
 
+from build_tools.commands.engines import open_chromium
 from tests.browser.host import Host
 from tests.browser.small_book import write_small_book
 from tests.browser.work_sheet import START_S, open_sheet, wait_runtime
 
-FLAGS = (
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-    "--disable-dev-shm-usage", "--window-size=390,844",
-)  # fmt: skip
-PHONE = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": True}
-
 NewBrowser = Callable[..., webdriver.Chrome]
 """new_browser(profile folder, *further flags)"""
-
-
-def open_chromium(profile: Path, *flags: str) -> webdriver.Chrome:
-    """Start a Chromium of 390 by 844 whose storage lives in the folder `profile`; the caller quits it."""
-    options = webdriver.ChromeOptions()
-    options.binary_location = shutil.which("chromium") or "chromium"
-    for flag in (*FLAGS, *flags, f"--user-data-dir={profile}"):
-        options.add_argument(flag)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    driver = shutil.which("chromedriver")
-    browser = webdriver.Chrome(options=options, service=Service(driver) if driver else None)
-    browser.set_page_load_timeout(30)
-    browser.set_script_timeout(60)
-    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", PHONE)
-    return browser
 
 
 @pytest.fixture
@@ -128,3 +107,17 @@ def page(browser: webdriver.Chrome, address: str) -> webdriver.Chrome:
     open_sheet(browser, address, "fold-time")
     wait_runtime(browser)
     return browser
+
+
+def pytest_terminal_summary(terminalreporter: TerminalReporter) -> None:
+    """Say how many browser tests really ran in which engine."""
+    ran: Counter[str] = Counter()
+    for outcome in ("passed", "failed", "skipped"):
+        for report in terminalreporter.stats.get(outcome, []):
+            if not report.nodeid.startswith("tests/browser/"):
+                continue
+            engine = "WebKit" if "test_webkit" in report.nodeid else "Chromium"
+            ran[f"left out in {engine}" if outcome == "skipped" else engine] += 1
+    if ran:
+        told = ", ".join(f"{count} {what}" for what, count in sorted(ran.items()))
+        terminalreporter.write_line(f"Browser tests by engine: {told}")

@@ -11,9 +11,9 @@ from bs4 import BeautifulSoup
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.support.ui import WebDriverWait
 
+from build_tools.commands.engines import open_chromium
 from calculators import _run
 from calculators._words import read_words
-from tests.browser.conftest import open_chromium
 from tests.browser.host import Host
 from tests.browser.reading import open_page, pages_found, search_for, wait_kept
 from tests.browser.small_book import files_of

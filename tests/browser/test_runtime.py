@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
+from build_tools.commands.engines import open_chromium
 from build_tools.registers import load_registers
 from calculators import _run
-from tests.browser.conftest import NewBrowser, open_chromium
+from tests.browser.conftest import NewBrowser
 from tests.browser.host import Host
 from tests.browser.work_sheet import (
     PAGES,

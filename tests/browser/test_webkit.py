@@ -1,0 +1,173 @@
+"""The second engine: what matters most, once more in WebKitGTK, the nearest to an iPhone that can be had.
+
+Its automation keeps nothing between two starts of the browser.
+So a restart is played here by a reload, and by a new window, with the server stopped.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from selenium.webdriver.common.action_chains import ActionChains
+from selenium.webdriver.remote.webdriver import WebDriver
+
+from build_tools.commands.browsers import WEBKIT
+from build_tools.commands.engines import webkit
+from build_tools.registers import Registers
+from calculators import _run
+from tests.browser.host import Host
+from tests.browser.reading import (
+    accept_offer,
+    heading,
+    open_page,
+    stored_files,
+    wait_offer,
+    words_on,
+)
+from tests.browser.small_book import files_of, write_small_book
+from tests.browser.work_sheet import (
+    PAGES,
+    empty_sheet,
+    fill,
+    press,
+    results,
+    shown,
+    wait,
+    wait_answer,
+    wait_runtime,
+)
+
+pytestmark = pytest.mark.skipif(not WEBKIT.is_there(), reason="WebKit is not on this machine")
+
+SAMPLE = 5
+"""Pages read in a dead spot; all of them are read there in Chromium."""
+ASK = """
+const [questions, done] = arguments;
+const root = new URL(document.documentElement.dataset.root + "/", location);
+import(new URL("half-turn/page/runtime.js", root)).then(async ({ askText }) => {
+    const answers = [];
+    for (const [name, text] of questions) answers.push(await askText(name, text));
+    done(answers);
+}).catch((fault) => done([String(fault)]));
+"""
+NOTE_PRESSES = """
+window.presses = [];
+addEventListener("pointerdown", (event) => window.presses.push(event.timeStamp), { capture: true });
+"""
+
+
+@pytest.fixture(scope="module")
+def webkit_page() -> Iterator[WebDriver]:
+    """One WebKit for the tests of this file."""
+    with webkit() as browser:
+        yield browser
+
+
+@pytest.fixture(scope="module")
+def kept(webkit_page: WebDriver, site: Path) -> Iterator[Host]:
+    """The real book's host, stopped after a first visit to the home page."""
+    host = Host(site).start()
+    open_page(webkit_page, host.address)
+    host.stop()
+    yield host
+    host.stop()
+
+
+def test_a_first_visit_keeps_both_tiers(webkit_page: WebDriver, kept: Host, site: Path) -> None:
+    """After the first visit every file of both tiers is kept, with the bytes that the edition names."""
+    assert set(stored_files(webkit_page).values()) == {file["sha256"] for file in files_of(site)}
+
+
+def test_pages_go_on_in_a_dead_spot(webkit_page: WebDriver, kept: Host, site: Path) -> None:
+    """With the server stopped a page opens, opens again by a reload, and opens in a new window."""
+    pages = [file["url"] for file in files_of(site) if file["url"].endswith(".html")]
+    for page in random.Random(WEBKIT.name).sample(pages, SAMPLE):
+        open_page(webkit_page, kept.address + page)
+        title = heading(webkit_page)
+        assert title != ""
+        webkit_page.refresh()
+        assert heading(webkit_page) == title
+    first = webkit_page.current_window_handle
+    webkit_page.switch_to.new_window("window")
+    open_page(webkit_page, kept.address + PAGES["fold-time"])
+    assert heading(webkit_page) == "Time the lip fold"
+    webkit_page.close()
+    webkit_page.switch_to.window(first)
+
+
+def test_a_sheet_answers_and_outlasts_a_reload(
+    webkit_page: WebDriver, kept: Host, registers: Registers
+) -> None:
+    """What is written is answered, and both stand there again after a reload."""
+    inputs = registers.examples["fold-time"]["inputs"]
+    begin_on_a_sheet(webkit_page, kept)
+    fill(webkit_page, inputs)
+    before = (wait_answer(webkit_page), results(webkit_page))
+    expected = json.loads(_run.run("fold-time", json.dumps(inputs), registers.words))
+    assert before[0]["headline"] == expected["headline"]["text"]
+    assert before[1]["mean_s"] == expected["mean_s"]
+    webkit_page.refresh()
+    wait_runtime(webkit_page)
+    wait_answer(webkit_page)
+    assert (shown(webkit_page), results(webkit_page)) == before
+
+
+def test_the_stopwatch_times_a_run(webkit_page: WebDriver, kept: Host) -> None:
+    """Two presses with the pointer write one run onto the sheet: the difference of their own timestamps."""
+    begin_on_a_sheet(webkit_page, kept)
+    press(webkit_page, "[data-act=open-stopwatch]")
+    button = webkit_page.find_element("css selector", "[data-press]")
+    webkit_page.execute_script(NOTE_PRESSES)
+    ActionChains(webkit_page).click(button).pause(0.8).click(button).perform()
+    wait(webkit_page, "return document.querySelector('[data-stopwatch]').dataset.state === 'stopped'")
+    first, second = webkit_page.execute_script("return window.presses")
+    text = webkit_page.execute_script("return document.querySelector('[data-rows=runs_s] input').value")
+    assert text == f"{(second - first) / 1000:.2f}"
+    press(webkit_page, "[data-act=close-stopwatch]")
+
+
+def test_calculators_answer_as_python_does(
+    webkit_page: WebDriver, kept: Host, project: Path, registers: Registers
+) -> None:
+    """With the server stopped each calculator gives the same text as here, for its example and its cases."""
+    begin_on_a_sheet(webkit_page, kept)
+    questions = [(name, json.dumps(example["inputs"])) for name, example in registers.examples.items()]
+    for file in sorted((project / "tests" / "cases").glob("*.json")):
+        cases: list[dict[str, Any]] = json.loads(file.read_text(encoding="utf-8"))
+        questions += [(case["calculator"], json.dumps(case["input"])) for case in cases]
+    assert {name for name, _ in questions} == set(_run.NAMES)
+    here = [_run.run(name, text, registers.words) for name, text in questions]
+    assert webkit_page.execute_async_script(ASK, questions) == here
+
+
+def test_a_new_edition_is_whole_once_it_is_asked_for(webkit_page: WebDriver, tmp_path: Path) -> None:
+    """An update waits until it is asked for; then every page is the new one, with the server stopped too."""
+    host = Host(write_small_book(tmp_path / "one")).start()
+    try:
+        open_page(webkit_page, host.address)
+        host.folder = write_small_book(tmp_path / "two", edition=2)
+        webkit_page.refresh()
+        assert "A new edition of 3 December 2026 is ready." in wait_offer(webkit_page)
+        assert words_on(webkit_page) == "Home of edition 1"
+        accept_offer(webkit_page)
+        wait(webkit_page, "return document.querySelector('#words')?.textContent === 'Home of edition 2'")
+        host.stop()
+        for page, words in {
+            "jobs/lip.html": "Lip of edition 2",
+            "jobs/added.html": "Added of edition 2",
+        }.items():
+            open_page(webkit_page, host.address + page)
+            assert words_on(webkit_page) == words
+    finally:
+        host.stop()
+
+
+def begin_on_a_sheet(browser: WebDriver, host: Host) -> None:
+    """Give an empty fold-time sheet with its Python started, without loading the page where it is open."""
+    empty_sheet(browser, host.address, "fold-time")
+    wait_runtime(browser)
