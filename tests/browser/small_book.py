@@ -13,7 +13,7 @@ from calculators._words import read_words
 PROJECT = Path(__file__).parents[2]
 KEEPING = (
     "start", "offline", "keeper", "status", "details", "lasting", "home_screen", "offer", "tabs", "ticks",
-    "kept", "words", "place", "changes",
+    "kept", "words", "place", "changes", "theme_gaps",
 )
 DATES = {1: "2026-11-20", 2: "2026-12-03"}
 
