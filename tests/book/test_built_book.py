@@ -28,15 +28,6 @@ def book(project: Path) -> Book:
     return read_book(project)[0]
 
 
-@pytest.fixture(scope="module")
-def pages(site: Path) -> dict[str, BeautifulSoup]:
-    """Every page of the site, by its address from the root."""
-    return {
-        path.relative_to(site).as_posix(): BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
-        for path in sorted(site.rglob("*.html"))
-    }
-
-
 def _address(src: str) -> str:
     return src.removesuffix(".md") + ".html"
 
