@@ -92,7 +92,7 @@ def calculate(
     rise, board = rounded(bed_height_m - dock_height_m), platform_length_m + lip_length_m
     if abs(rise) >= board:
         raise BadInput(Problem("bed_height_m", bed_height_m, "bed-beyond-board",
-                               {"apart_cm": 100 * abs(rise), "board_cm": 100 * board}))
+                               {"apart_mm": 1000 * abs(rise), "board_mm": 1000 * board}))
     angle = math.asin(rise / board)
     slope = rounded(100 * math.tan(angle))
     within_limit = abs(slope) <= slope_limit_percent

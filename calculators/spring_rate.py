@@ -137,7 +137,7 @@ def _coil_problems(dimensions: Mapping[str, float | None]) -> list[Problem]:
     if coil.outside >= least:
         return []
     return [Problem(DIMENSIONS[1], coil.outside, "coil-too-narrow",
-                    {"least_mm": 1000 * least, "wire_mm": 1000 * coil.wire})]
+                    {"outside_mm": 1000 * coil.outside, "least_mm": 1000 * least, "wire_mm": 1000 * coil.wire})]
 
 
 def _point_problems(rows: Points) -> list[Problem]:

@@ -99,8 +99,8 @@ def test_both_limits_belong_to_what_is_allowed() -> None:
 def test_a_bed_beyond_the_board_is_named() -> None:
     """A bed farther off than the board is long has no slope: an error by name, not an endless number."""
     assert errors("dock-slope", DOCK | {"dock_height_m": 0, "bed_height_m": 2}) == {
-        "bed_height_m": "Height of the truck bed: 2 m puts bed and dock 200.0 cm apart, and platform and lip "
-                        "together are only 200.0 cm long. Check both heights, measured from one driveway, "
+        "bed_height_m": "Height of the truck bed: bed and dock would stand 2000 mm apart, and platform and "
+                        "lip together are only 2000 mm long. Check both heights, measured from one driveway, "
                         "and the unit."
     }  # fmt: skip
     assert answer(dock_height_m=0, bed_height_m=1.999)["angle_deg"] > 88

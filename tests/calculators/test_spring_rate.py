@@ -176,7 +176,7 @@ def test_half_given_stretch(given: str, blank: str, called: str) -> None:
          "Measured points, number 2, Pull: 0 is outside what is allowed, above 0, up to 100000 N. Check the "
          "decimal mark and the unit, then give it again."),
         (COIL | {"outside_diameter_m": 0.0299}, "outside_diameter_m",
-         "Outside diameter of the coil: 0.0299 m is too narrow for a wire of 10.00 mm; below 30.00 mm none "
+         "Outside diameter of the coil: 29.90 mm is too narrow for a wire of 10.00 mm; below 30.00 mm none "
          "can be coiled. Measure over the coils, and the bare wire."),
     ],
 )  # fmt: skip
