@@ -136,8 +136,8 @@ def _coil_problems(dimensions: Mapping[str, float | None]) -> list[Problem]:
     least = coil.wire * (LEAST_INDEX + 1)
     if coil.outside >= least:
         return []
-    return [Problem(DIMENSIONS[1], coil.outside, "coil-too-narrow",
-                    {"outside_mm": 1000 * coil.outside, "least_mm": 1000 * least, "wire_mm": 1000 * coil.wire})]
+    values = {"outside_mm": 1000 * coil.outside, "least_mm": 1000 * least, "wire_mm": 1000 * coil.wire}
+    return [Problem(DIMENSIONS[1], coil.outside, "coil-too-narrow", values)]
 
 
 def _point_problems(rows: Points) -> list[Problem]:
