@@ -30,6 +30,7 @@ VERBS = {
     "check": Verb("book", "check pages and registers; --fix adds step ids; --record FIGURE --by NAME"),
     "new": Verb("book", 'begin a procedure page: new "Title of the page" (--in FOLDER: elsewhere)'),
     "publish": Verb("book", "record this edition's sentences, so that readers are told what changed"),
+    "mutants": Verb("tests", "change the calculators line by line, and see which change no test finds"),
     "bench": Verb("tests", "measure sizes and times beside the stock tools, and write the table"),
     "lock": Verb("tests", "lock the requirements anew (--upgrade: to the newest versions)"),
     "vendor": Verb("book", "fetch another version of Pyodide: vendor VERSION"),
