@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import shutil
 from pathlib import Path
+from urllib.parse import unquote
 
 from build_tools.edition import BookFile, Withdrawal, write_edition
 from build_tools.web_manifest import write_web_manifest
@@ -13,7 +14,7 @@ from calculators._words import read_words
 PROJECT = Path(__file__).parents[2]
 KEEPING = (
     "start", "offline", "keeper", "status", "details", "lasting", "home_screen", "offer", "tabs", "ticks",
-    "kept", "words", "place", "changes", "theme_gaps",
+    "kept", "words", "place", "changes", "within_reach",
 )
 DATES = {1: "2026-11-20", 2: "2026-12-03"}
 
@@ -51,6 +52,15 @@ def write_small_book(folder: Path, *, edition: int = 1, withdrawn: tuple[Withdra
     _write(folder / "half-turn" / "calculators.json", json.dumps({"files": {}, "edition": edition}))
     write_web_manifest(folder, name="Small book", short_name="Small", description="", language="en")
     write_edition(folder, date=DATES[edition], preview=False, withdrawn=withdrawn)
+    return folder
+
+
+def change_every_file(folder: Path) -> Path:
+    """Make a finished book into another edition: every file has one byte more; only text still works."""
+    for file in files_of(folder):
+        with (folder / unquote(file["url"])).open("ab") as end:
+            end.write(b"\n")
+    write_edition(folder, date=DATES[2], preview=False)
     return folder
 
 

@@ -1,14 +1,14 @@
 /** What every page does once it can be read. */
 import { showChanges } from "./changes.js";
 import { startKeeping } from "./offline.js";
-import { closeThemeGaps } from "./theme_gaps.js";
 import { startTicks } from "./ticks.js";
+import { putWithinReach } from "./within_reach.js";
 
 // Fetched as soon as the head is read, so it may be here before the page is.
 if (document.readyState === "loading") {
   await new Promise((resolve) => document.addEventListener("DOMContentLoaded", resolve, { once: true }));
 }
-closeThemeGaps();
+putWithinReach();
 startTicks();
 void startKeeping();
 void showChanges();

@@ -1,12 +1,14 @@
 /**
- * What the theme leaves out for people who do not see the page or do not point at it.
+ * What people reach who do not see the page or do not point at it.
  */
 
+const WIDE = "pre > code, .md-typeset__scrollwrap, .ht-look-up, .ht-list-result, .ht-number dd";
+
 /** Name the search, and let a keyboard scroll what is wider than the page. */
-export function closeThemeGaps() {
+export function putWithinReach() {
   nameSearch();
   const wide = new ResizeObserver((changes) => changes.forEach(({ target }) => reachByKeyboard(target)));
-  for (const part of document.querySelectorAll("pre > code, .md-typeset__scrollwrap, .ht-look-up")) wide.observe(part);
+  for (const part of document.querySelectorAll(WIDE)) wide.observe(part);
 }
 
 /** The dialog takes the name that the theme gave its entry, in the language of the book. */
