@@ -14,10 +14,12 @@ from pathlib import Path
 
 from build_tools.book import REGISTERS, Book
 from build_tools.fault_words import path_words, shown_lines
+from build_tools.lines import listed
 from build_tools.marks import plain_text
 from build_tools.pages import Page
 from build_tools.problems import Problem
 from build_tools.prose import passages
+from build_tools.registers import Registers
 from build_tools.shapes import is_date
 
 EDITIONS = "editions"
@@ -100,16 +102,23 @@ def _own_words(page: Page) -> Iterator[str]:
 
 
 def _shown(page: Page, book: Book) -> list[str]:
-    """Give the sentences in the order of the page, hazard messages among them."""
+    """Give what a reader sees in the order of the page: its facts, then sentences, hazard messages, terms."""
     told = [(item.line, item.text) for passage in passages(page.scan) for item in passage.sentences]
-    hazards = book.registers.hazards
-    for block in page.scan.blocks:
-        if block.name == "hazard" and block.argument in hazards:
-            hazard = hazards[block.argument]
-            told += [(block.line, text) for text in (f"{hazard.title}.", hazard.what, hazard.avoid)]
+    told += _from_registers(page, book.registers)
     told += shown_lines(page, book.registers)
-    summary = [page.text("summary")] if page.text("summary") else []
-    return [*summary, *(text for _, text in sorted(told, key=lambda item: item[0]))]
+    facts = [text for text in (page.text("summary"), page.text("who"), *page.tools) if text]
+    return [*facts, *(text for _, text in sorted(told, key=lambda item: item[0]))]
+
+
+def _from_registers(page: Page, registers: Registers) -> Iterator[tuple[int, str]]:
+    """Give the sentences that blocks take from the registers, with the line of the block."""
+    for block in page.scan.blocks:
+        if block.name == "hazard" and block.argument in registers.hazards:
+            hazard = registers.hazards[block.argument]
+            yield from ((block.line, text) for text in (f"{hazard.title}.", hazard.what, hazard.avoid))
+        for name in listed(block.argument) if block.name == "terms" else ():
+            if name in registers.terms:
+                yield block.line, registers.terms[name].meaning
 
 
 def _hash(lines: Iterable[str]) -> str:

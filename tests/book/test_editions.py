@@ -66,8 +66,11 @@ def test_the_first_edition_is_recorded(here: Path, capsys: pytest.CaptureFixture
     record = json.loads((here / EDITIONS / "2026-11-25.json").read_text(encoding="utf-8"))
     lip = record["pages"]["procedures/time-the-lip.md"]
     assert (lip["title"], lip["revised"], lip["read_first"]) == ("Time the lip", "2026-11-25", False)
-    assert lip["sentences"][:3] == [
+    assert lip["sentences"][:6] == [
         "Time the lip and judge it against 18 to 20 s.",
+        "One trained technician",
+        "stopwatch",
+        "notebook for 3 runs",
         "Time the lip",
         "The lip should take 18 to 20 s, never less than 18 s.",
     ]
@@ -128,7 +131,29 @@ def test_a_changed_figure_is_a_change_of_every_page_that_shows_it(here: Path, ch
     set_revised(here, LIP, "2026-11-26")
     publish.run([])
     change = told(here)["since"]
-    assert change["2026-11-25"][0]["now"] == ["Do it again until you have 4 runs.", "4 runs"]  # type: ignore[index]
+    assert change["2026-11-25"][0]["now"] == [  # type: ignore[index]
+        "notebook for 4 runs",
+        "Do it again until you have 4 runs.",
+        "4 runs",
+    ]
+
+
+def test_a_changed_meaning_is_a_change_of_the_page_that_lists_the_term(here: Path, changed: Change) -> None:
+    """A word's meaning is read on the pages that list it, so that they tell when it changes."""
+    changed(here / WHY, "## Three runs", "/// terms | fold-time\n///\n\n## Three runs")
+    publish.run([])
+    old = editions(here)
+    changed(here / "content/registers/terms.yml", "takes to fold, about", "takes to fold and hang, about")
+
+    found = changes_between(old.present, editions(here).present)
+
+    assert [(change.src, change.was, change.now) for change in found] == [
+        (
+            "learn/why.md",
+            ("The time the raised lip takes to fold, about 18 to 20 s.",),
+            ("The time the raised lip takes to fold and hang, about 18 to 20 s.",),
+        )
+    ]
 
 
 def test_changes_are_counted_from_the_edition_that_a_phone_had(

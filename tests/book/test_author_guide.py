@@ -1,0 +1,104 @@
+"""The author guide: what it tells authors to type works as written, and what it lists is all there is."""
+
+from __future__ import annotations
+
+import datetime
+import re
+import shlex
+import shutil
+from pathlib import Path
+
+import pytest
+
+from build_tools.book import read_book
+from build_tools.checks import check_book
+from build_tools.commands import new
+from build_tools.commands.verbs import VERBS
+from build_tools.drawing.catalogue import NAMES as DRAWINGS
+from build_tools.drawing.cycle import STATES
+from build_tools.pages import SHAPES
+from build_tools.problems import render
+from calculators._run import NAMES as CALCULATORS
+
+GUIDE = "content/author/author-guide.md"
+COMMAND = re.compile(r"python3 -m build_tools ([^`\n]+)")
+FENCED = re.compile(r"^```yaml\n(.*?)^```$", re.M | re.S)
+
+
+@pytest.fixture(scope="module")
+def guide(project: Path) -> str:
+    """The guide as it is written."""
+    return (project / GUIDE).read_text(encoding="utf-8")
+
+
+def section(guide: str, heading: str) -> str:
+    """What stands under a heading, up to the next one of its rank or higher."""
+    rank = heading.partition(" ")[0]
+    found = re.search(rf"^{re.escape(heading)}\n(.*?)(?=^#{{1,{len(rank)}}} |\Z)", guide, re.M | re.S)
+    assert found is not None, heading
+    return found[1]
+
+
+def first_column(table: str) -> set[str]:
+    """The code in the first cell of each row."""
+    return set(re.findall(r"^\| `([^`]+)` \|", table, re.M))
+
+
+def test_every_command_is_a_verb_with_such_options(guide: str, project: Path) -> None:
+    """A verb that the guide names is there, and each option of it stands in the verb's own file."""
+    commands = [shlex.split(line) for line in COMMAND.findall(guide)]
+    assert {words[0] for words in commands} == {"serve", "check", "new", "publish", "build"}
+
+    for verb, *rest in commands:
+        assert verb in VERBS
+        told = (project / f"build_tools/commands/{verb}.py").read_text(encoding="utf-8")
+        assert [word for word in rest if word.startswith("--") and f'"{word}"' not in told] == []
+
+
+def test_its_lists_are_whole(guide: str) -> None:
+    """Calculators, drawings, states and front matter keys: the guide has each, and none that is not there."""
+    assert first_column(section(guide, "## Calculators")) == set(CALCULATORS)
+    drawings = section(guide, "## Drawings and terms")
+    assert first_column(drawings) == set(DRAWINGS)
+    states = next(line for line in drawings.splitlines() if line.startswith("The states are"))
+    assert set(re.findall(r"`([^`]+)`", states)) == set(STATES)
+    top = section(guide, "## The top of a page")
+    assert [key for key in SHAPES["procedure"] if not re.search(rf"\b{key}:", top)] == []
+
+
+def test_it_knows_every_place(guide: str, project: Path) -> None:
+    """The table of places names each folder and each register of the content, and all it names is there."""
+    named = set(re.findall(r"`(content/[^`]+)`", section(guide, "## Where things are")))
+    content = project / "content"
+    folders = {f"content/{path.name}/" for path in content.iterdir() if path.is_dir()} - {
+        "content/registers/",
+        "content/author/",
+    }
+    registers = {f"content/registers/{path.name}" for path in (content / "registers").glob("*.yml")}
+    made_later = "content/registers/withdrawn.yml"
+
+    assert folders | registers <= named
+    assert [path for path in named - {made_later} if not (project / path).exists()] == []
+
+
+def test_a_new_page_as_the_guide_has_it(guide: str, project: Path, tmp_path: Path) -> None:
+    """Whoever follows "A new page in ten minutes" to the letter has a book without mistake or warning."""
+    book = tmp_path / "project"
+    shutil.copytree(project / "content", book / "content")
+    told = section(guide, "## A new page in ten minutes")
+    _, title, _, folder = shlex.split(COMMAND.findall(section(guide, "### 1. Begin it"))[0])
+    menu_line, figure, term = FENCED.findall(told)
+    menu = (project / "mkdocs.yml").read_text(encoding="utf-8")
+    last = "      - adjust/look-after-the-toe-guards.md\n"
+    assert menu.count(last) == 1
+    (book / "mkdocs.yml").write_text(menu.replace(last, last + menu_line), encoding="utf-8")
+
+    page = new.begin(read_book(book)[0], title, folder=folder, today=datetime.date(2026, 11, 25))
+    assert f"`{page.relative_to(book).as_posix()}`" in told
+    text = re.sub(r"^takes: .*$", "takes: takes-wiping", page.read_text(encoding="utf-8"), flags=re.M)
+    page.write_text(text, encoding="utf-8")
+    for register, row in (("figures", figure), ("terms", term)):
+        with (book / f"content/registers/{register}.yml").open("a", encoding="utf-8") as file:
+            file.write(row)
+
+    assert render(check_book(book)) == ""
