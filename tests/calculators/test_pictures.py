@@ -22,17 +22,9 @@ from calculators._svg import FONT, text_width
 from tests.calculators.any_question import Question, answered_cases, questions
 from tests.calculators.asking import WORDS, ask
 from tests.calculators.drawing import UNHURRIED
+from tests.calculators.leveler import LOOSE
 from tests.calculators.picture_reading import SVG, Drawn, day, number, parsed, points
 
-LEVELER = {
-    "platform_mass_kg": 300, "platform_centre_m": 0.9, "platform_length_m": 1.8, "lip_mass_kg": 40,
-    "lip_stored_x_m": 1.82, "lip_stored_y_m": -0.2, "lip_extended_x_m": 2.0, "lip_extended_y_m": 0,
-    "spring_count": 2, "spring_rate_n_per_m": 10_000, "initial_tension_n": 200, "free_length_m": 1.4,
-    "frame_anchor_x_m": 1.2, "frame_anchor_y_m": -0.3, "platform_anchor_x_m": -0.2,
-    "platform_anchor_y_m": -0.3, "thread_pitch_m": 0.0025, "half_turns": 0, "friction_moment_nm": 40,
-    "angle_low_deg": -8, "angle_high_deg": 12, "walk_down_x_m": 1.5, "walk_down_limit_n": 300,
-}  # fmt: skip
-"""Springs that hang loose on the way up."""
 STIFF = {"spring_count": 12, "spring_rate_n_per_m": 1e6, "free_length_m": 0.8}
 WINDOW = {"window_low_s": 18, "window_high_s": 20, "timing_uncertainty_s": 0.1, "confidence": 0.95}
 LEVEL = {"readings": [{"half_turns": n, "fold_time_s": 17.0} for n in (0, 0, 1, 1)], **WINDOW,
@@ -40,8 +32,8 @@ LEVEL = {"readings": [{"half_turns": n, "fold_time_s": 17.0} for n in (0, 0, 1, 
 VISIT = {"visits": [{"date": "2026-01-31", "fold_time_s": 19, "adjusted_half_turns": 0}], **WINDOW,
          "longest_interval_months": 3}  # fmt: skip
 FURTHER = [
-    ("counterbalance", LEVELER), ("counterbalance", LEVELER | STIFF), ("turn-plan", LEVEL),
-    ("counterbalance", LEVELER | STIFF | {"frame_anchor_x_m": 6, "platform_anchor_y_m": -2}),
+    ("counterbalance", LOOSE), ("counterbalance", LOOSE | STIFF), ("turn-plan", LEVEL),
+    ("counterbalance", LOOSE | STIFF | {"frame_anchor_x_m": 6, "platform_anchor_y_m": -2}),
     ("fold-trend", VISIT),
 ]  # fmt: skip
 """What no case of tests/cases brings into a picture."""

@@ -20,6 +20,7 @@ from calculators._working_lines import line_text
 from tests.calculators.any_question import answered_cases, questions
 from tests.calculators.asking import WORDS, ask
 from tests.calculators.drawing import UNHURRIED
+from tests.calculators.leveler import LOOSE
 
 GOOD = {"half_turns": 0, "rise": "full-gentle", "lip_extended": True, "walk_down": "easy"}
 WINDOW = {"window_low_s": 18, "window_high_s": 20, "timing_uncertainty_s": 0.1, "confidence": 0.95}
@@ -29,13 +30,7 @@ FURTHER = [
     ("fold-trend", {"visits": [{"date": f"2026-0{i + 1}-01", "fold_time_s": 19 + i / 20,
                                 "adjusted_half_turns": 0} for i in range(8)],
                     "longest_interval_months": 3, **WINDOW}),
-    ("counterbalance", {
-        "platform_mass_kg": 300, "platform_centre_m": 0.9, "platform_length_m": 1.8, "lip_mass_kg": 40,
-        "lip_stored_x_m": 1.82, "lip_stored_y_m": -0.2, "lip_extended_x_m": 2.0, "lip_extended_y_m": 0,
-        "spring_count": 2, "spring_rate_n_per_m": 10_000, "initial_tension_n": 200, "free_length_m": 1.4,
-        "frame_anchor_x_m": 1.2, "frame_anchor_y_m": -0.3, "platform_anchor_x_m": -0.2,
-        "platform_anchor_y_m": -0.3, "thread_pitch_m": 0.0025, "half_turns": 0, "friction_moment_nm": 40,
-        "angle_low_deg": -8, "angle_high_deg": 12, "walk_down_x_m": 1.5, "walk_down_limit_n": 300}),
+    ("counterbalance", LOOSE),
     ("dock-slope", {"dock_height_m": 1.2, "bed_height_m": 0.6, "platform_length_m": 1.6, "lip_length_m": 0.4,
                     "slope_limit_percent": 12.5, "reach_above_m": 0.3, "reach_below_m": 0.3}),
     ("service-plan", {"start": "2026-01-01", "until": "2026-12-31", "tasks": [
