@@ -107,7 +107,10 @@ def _loops(path: FaultPath) -> list[Problem]:
 
 
 def _unreached(path: FaultPath) -> list[Problem]:
+    """Give the questions that nobody is asked. Where an answer leads to an unknown one, it may mean them."""
     reached = set(_reached(path))
+    if reached - {question.id for question in path.questions}:
+        return []
     return [
         Problem(
             path.file,
@@ -122,16 +125,17 @@ def _unreached(path: FaultPath) -> list[Problem]:
 
 
 def _reached(path: FaultPath) -> Iterator[str]:
-    """Give the ids of the questions that answers lead to, the first among them."""
+    """Give the ids that answers lead to from the first question on, unknown ones among them."""
     first = {question.id: question for question in reversed(path.questions)}
     waiting, seen = [path.questions[0].id], set[str]()
     while waiting:
         id_ = waiting.pop()
-        if id_ in seen or id_ not in first:
+        if id_ in seen:
             continue
         seen.add(id_)
         yield id_
-        waiting += [answer.text for answer in first[id_].answers if answer.kind == GO]
+        if id_ in first:
+            waiting += [answer.text for answer in first[id_].answers if answer.kind == GO]
 
 
 def _cautions(path: FaultPath, registers: Registers) -> list[Problem]:

@@ -84,7 +84,7 @@ def _moving(path: FaultPath, answer: Answer, book: Book) -> list[Problem]:
     if answer.kind != DO or page is None:
         return []
     declared = [id_ for id_ in page.hazards if id_ in MOVING]
-    if not declared or {*answer.cautions} & {*page.hazards}:
+    if not declared or {*answer.cautions} & {*page.hazards, *MOVING}:
         return []
     what = f"path '{path.id}': '{answer.text}' comes without a caution"
     why = f"'{page.src}' has something turned or moved, and its hazards would be met only there"

@@ -128,6 +128,21 @@ def test_their_pages_say_their_language_office_and_figures(theirs: Path) -> None
     assert (manifest["lang"], manifest["short_name"]) == ("es", "Libro Albor")
 
 
+def test_their_fault_path_speaks_their_language(theirs: Path) -> None:
+    """A path of theirs has their words, the build's among them, and leads to their page."""
+    home = BeautifulSoup((theirs / "index.html").read_text(encoding="utf-8"), "html.parser")
+    symptom = home.select_one("[data-symptom=cae-deprisa] a")
+    end = home.select_one("section[data-fault-path=cae-deprisa] [data-answer=esta-recto] td:last-child")
+
+    assert symptom is not None and symptom.get_text() == "El labio cae deprisa"
+    assert end is not None and [part.get_text() for part in end.find_all("p")] == [
+        "Cronometre el plegado. Cómo: Cronometrar el plegado.",
+        "Un amortiguador gastado.",
+        "ADVERTENCIA Gente cerca",
+    ]
+    assert end.select("a[href='trabajos/cronometrar.html#suelte-el-labio']")
+
+
 def test_their_worked_answer_has_decimal_commas(theirs: Path) -> None:
     """Numbers of the worked answer are written as the language has them."""
     page = BeautifulSoup((theirs / JOB).read_text(encoding="utf-8"), "html.parser")
