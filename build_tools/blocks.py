@@ -7,6 +7,7 @@
     /// terms | platform, lip   these terms with what they mean, from the register
     /// fault-path | noisy      the questions of that symptom, as a table and one a screen
     /// symptoms                every symptom of the register, linked to its path
+    /// pocket-card | half-turn-step   the card for a pocket: half-turn table, and these figures
     {{ lip-fold-time }}         the figure, linked to its row
 
 Sources reach Markdown stamped with their lines (see stamps.py); the stamps are gathered and removed here.
@@ -29,8 +30,9 @@ from build_tools.book_block import STAMPED, BookBlock, PageInHand, element_of
 from build_tools.drawing_blocks import DrawingBlock, TermsBlock
 from build_tools.fault_block import FaultPathBlock, SymptomsBlock
 from build_tools.lines import STEP_ID
+from build_tools.pocket_card_block import PocketCardBlock
 
-BLOCK_NAMES = ("hazard", "steps", "calculator", "drawing", "terms", "fault-path", "symptoms")
+BLOCK_NAMES = ("hazard", "steps", "calculator", "drawing", "terms", "fault-path", "symptoms", "pocket-card")
 EXTENSIONS = ("tables", "fenced_code", "toc", "sane_lists")
 """What the book's Markdown needs beside this extension."""
 _FIGURE = r"\{\{[ \t]*([a-z0-9-]+)(?:\.([a-z]+))?[ \t]*(?:@(\d+)[ \t]*)?\}\}"
@@ -143,6 +145,7 @@ class CalculatorBlock(BookBlock):
 
 _BLOCKS = (
     HazardBlock, StepsBlock, CalculatorBlock, DrawingBlock, TermsBlock, FaultPathBlock, SymptomsBlock,
+    PocketCardBlock,
 )  # fmt: skip
 
 

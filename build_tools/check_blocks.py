@@ -10,6 +10,8 @@ from build_tools.check_drawings import check_drawing, check_terms
 from build_tools.fault_words import FAULT_PATH
 from build_tools.lines import Block, Step
 from build_tools.pages import Page
+from build_tools.pocket_card import NAME as CARD
+from build_tools.pocket_card_block import check_pocket_card
 from build_tools.problems import Problem, suggestion
 from build_tools.shapes import ID
 from calculators._run import NAMES
@@ -52,6 +54,7 @@ def _block(page: Page, block: Block, book: Book) -> list[Problem]:
     if block.name == "terms":
         found += check_terms(page, block, book.registers)
     if block.name == CARD:
+        found += check_pocket_card(page, block, book.registers)
     if block.name == "steps" and not any(step.block == block.line for step in page.scan.steps):
         what = "the steps block has no numbered list"
         why = "only the items of a numbered list become steps"

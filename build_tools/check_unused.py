@@ -10,6 +10,7 @@ from build_tools.check_drawings import terms_shown
 from build_tools.fault_words import told as path_texts
 from build_tools.figures import Figure
 from build_tools.lines import FIGURE_USE
+from build_tools.pocket_card_block import figures_on_cards
 from build_tools.problems import Problem
 from build_tools.prose import Passage
 from build_tools.register_rows import Hazard, Source, Term
@@ -58,7 +59,7 @@ def _register_texts(book: Book) -> dict[str, str]:
 
 def _used_figures(book: Book, written: dict[str, str]) -> set[str]:
     on_pages = {use.id for page in book.pages.values() for use in page.scan.figure_uses}
-    taken = {page.text("takes") for page in book.pages.values()}
+    taken = {page.text("takes") for page in book.pages.values()} | figures_on_cards(book.pages.values())
     in_registers = {use["id"] for text in written.values() for use in FIGURE_USE.finditer(text)}
     offered = {field.figure.partition(".")[0] for name in NAMES for field in module(name).INPUTS}
     return on_pages | taken | in_registers | offered | set(STOPWATCH_FIGURES) | _linked(book, "figure")

@@ -19,6 +19,9 @@ LIST = Path(__file__).parent / "sentences.txt"
 DECLARED = "en"
 """Labels and helps of fields are declared in this language; any other needs them among its words."""
 DRAWING = "drawing"
+CARD = "pocket-card"
+ASKED = ("fold-time", "turn-plan", "mainspring-plan")
+"""The calculators whose words the pocket card takes."""
 
 
 def check_words(book: Book) -> list[Problem]:
@@ -45,14 +48,18 @@ def has_book_words(book: Book) -> bool:
 def needed_codes(book: Book) -> list[str]:
     """Give the codes that this book needs, in the order of the list; a calculator's where a page shows it."""
     blocks = [block for page in book.pages.values() for block in page.scan.blocks]
+    has_card = any(block.name == CARD for block in blocks)
     used = [
         name
         for name in NAMES
         if any((block.name, block.argument) == ("calculator", name) for block in blocks)
+        or (has_card and name in ASKED)
     ]
     left_out = {*NAMES} - {*used}
     if not any(block.name == DRAWING for block in blocks):
         left_out.add(DRAWING)
+    if not has_card:
+        left_out.add("card")
     codes = LIST.read_text(encoding="utf-8").split()
     found = [code for code in codes if code.partition(".")[0] not in left_out]
     if book.registers.language != DECLARED:
