@@ -68,7 +68,7 @@ def _sentences(outputs: Sequence[Output]) -> tuple[Markup, Markup]:
 
     The headline of a plan or a trend is itself the order, so it stands below; one that judges stands above.
     """
-    headline = tag("p", output_place("headline"), class_="ht-headline")
+    headline = tag("p", output_place("headline", spoken=True), class_="ht-headline")
     names = {field.name for field in outputs}
     if "before_cycling" in names and "next_action" not in names:
         return tag("p", data_part="first", class_="ht-first"), headline
@@ -78,7 +78,7 @@ def _sentences(outputs: Sequence[Output]) -> tuple[Markup, Markup]:
 def _before(what: str, hazards: Sequence[str], words: SheetWords) -> Markup:
     """Give the cautions that stand above an action that asks for a turn or a cycle."""
     known = [words.registers.hazards[id_] for id_ in hazards]
-    title = output_place(f"before_{what}", words.say(f"page.before-{what}"))
+    title = output_place(f"before_{what}", words.say(f"page.before-{what}"), spoken=True)
     return tag(
         "div",
         tag("p", title, class_="ht-before-title"),
