@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import Any
 
@@ -17,6 +18,7 @@ def drawn(plot: Any, inputs: dict[str, Any], answer: dict[str, Any]) -> tuple[Dr
     svg, alternative = plot.draw(inputs, answer, Heard("test", {}, 0.95))
     shown = parsed(svg)
     assert shown.root.get("aria-label") == alternative
+    assert re.fullmatch(r"<[^>]*>( <[^>]*>)*", alternative)
     return shown, alternative
 
 

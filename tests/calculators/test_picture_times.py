@@ -9,8 +9,10 @@ import pytest
 
 from calculators import _plot_fold_time, _plot_fold_trend
 from calculators._plot_scale import Scale
+from calculators._svg import text_width
 from tests.calculators.picture_answers import FOLDS, MEAN, SERIES, TREND, VISITS, WINDOW, drawn, visit
-from tests.calculators.picture_reading import Drawn, day, points
+from tests.calculators.picture_hearing import Terse
+from tests.calculators.picture_reading import Drawn, day, parsed, points
 
 NEAR = 0.06
 """Places are written to a tenth of a unit."""
@@ -59,6 +61,26 @@ def test_fold_time_shades_the_window_behind_its_rows() -> None:
     assert shown.lines("limit")[:2] == [near((low, 20), (low, 138)), near((high, 20), (high, 138))]
     name = shown.of_kind("label")[0]
     assert (points(name)[0][1], name.get("text-anchor"), name.get("font-weight")) == (14, "middle", "700")
+
+
+def test_fold_time_words_stand_over_what_they_name() -> None:
+    """With room for them: the window's name over its middle, the mean's number under the mean."""
+    svg, _ = _plot_fold_time.draw(FOLDS, MEAN, Terse("test", {}, 0.95))
+    shown = parsed(svg)
+    at = level(shown, 16.184, 20.216).at
+    assert axis(shown)[0] == pytest.approx(12 + 8.2 + 8, abs=NEAR)
+    labels = shown.of_kind("label")
+    assert points(labels[0]) == near((at(19), 14))
+    assert points(labels[-1]) == near((at(17.1), 128))
+    assert labels[-1].get("text-anchor") == "middle"
+
+
+def test_fold_time_keeps_the_means_number_right_of_the_names() -> None:
+    """A number too wide to stand under its mean begins where the runs' names end."""
+    shown, _ = drawn(_plot_fold_time, FOLDS, MEAN)
+    number = shown.of_kind("label")[-1]
+    half = text_width(str(number.text), strong=True) / 2
+    assert points(number)[0][0] == pytest.approx(axis(shown)[0] - 8 + half, abs=NEAR)
 
 
 def test_fold_time_draws_the_interval_with_an_upright_at_each_end() -> None:

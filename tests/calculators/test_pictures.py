@@ -83,6 +83,9 @@ def check_frame(svg: str, alternative: str) -> None:
         assert all(name.startswith("ht-plot") for name in str(element.get("class")).split())
     assert picture_.root.get("aria-label") == alternative.strip() != ""
     assert not re.search(r"[{}]|\b(?:nan|inf|none)\b(?!\")", svg, re.IGNORECASE)
+    classes = " ".join(str(each.get("class")) for each in picture_.elements)
+    kinds = set(re.findall(r"ht-plot-([\w-]+)", classes))
+    assert {kind.removeprefix("sample-") for kind in kinds} <= kinds  # the legend explains what is there
     width, height = picture_.size
     for x, y in (place for each in picture_.elements for place in points(each)):
         assert -0.1 <= x <= width + 0.1 and -0.1 <= y <= height + 0.1

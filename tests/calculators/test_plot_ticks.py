@@ -52,10 +52,11 @@ def test_first_days_of_months_or_years(first: str, last: str, texts: list[str]) 
         ("2026-03-10", "2026-03-24", ["03-10", "03-15", "03-20"]),
         ("2026-03-02", "2026-03-30", ["03-02", "03-12", "03-22"]),
         ("2026-03-10", "2026-04-20", ["03-10", "03-25", "04-09"]),
+        ("2026-07-02", "2026-08-31", ["07-02", "08-31"]),
     ],
 )
 def test_days_where_no_two_months_begin(first: str, last: str, texts: list[str]) -> None:
-    """From the first day on, every 1, 2, 5, 10 or 15 days, so that at most 4 stand there."""
+    """From the first day on, every 1, 2, 5, 10 or 15 days, so that at most 4 stand there; else both ends."""
     found = date_ticks(int(day(first)), int(day(last)))
     assert [tick.text for tick in found] == texts
     year = date.fromordinal(int(found[0].value)).year
