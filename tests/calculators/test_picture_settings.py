@@ -134,6 +134,16 @@ def test_mainspring_lanes_lie_under_each_other() -> None:
     assert shown.lines("arrow")[0] == near((across.at(1), 155), (across.at(0), 155))
 
 
+def test_both_plans_leave_room_for_the_nut() -> None:
+    """Settings stand 18 lower than under a bare axis, and so do title and legend."""
+    plans = ((_plot_turn_plan, VISIT, LINE, 220), (_plot_mainspring_plan, SPRINGS, {"known_band": BAND}, 144))
+    for plot, inputs, answer, bottom in plans:
+        shown, _ = drawn(plot, inputs, answer)
+        assert {points(each)[0][1] for each in shown.of_kind("x-tick")} == {bottom + 37}
+        assert points(shown.of_kind("title")[0])[0][1] == bottom + 57
+        assert points(shown.of_kind("legend")[0])[0][1] == bottom + 78
+
+
 def test_mainspring_marks_say_what_a_cycle_showed() -> None:
     """Below the name of its lane, a triangle up or down or a circle; full is the latest at its setting."""
     shown, _ = drawn(_plot_mainspring_plan, SPRINGS, {"known_band": BAND})

@@ -193,11 +193,20 @@ def test_fold_trend_marks_where_a_new_run_begins() -> None:
     shown, days, _ = trend()
     x = days.at((day("2026-01-10") + day("2026-02-10")) / 2)
     assert shown.lines("end")[:1] == [near((x, 30), (x, 210))]
+    assert len(shown.lines("end")) == 2  # it, and its sample
     adjusted = {"visits": [{"date": date(2026, 4, 11), "adjusted_half_turns": -1}], **WINDOW}
     shown, _ = drawn(_plot_fold_trend, adjusted, TREND)
     last = shown.marks("visit")[-1][0] + 8
     assert shown.lines("end")[1] == near((last, 30), (last, 210))
     assert {each.get("fill") for each in shown.of_kind("visit")} == {"none"}
+
+
+def test_fold_trend_leaves_room_for_the_mark_of_the_next_check() -> None:
+    """The dates stand 18 lower than under a bare axis, and so do title and legend."""
+    shown, _, _ = trend()
+    assert {points(each)[0][1] for each in shown.of_kind("x-tick")} == {247}
+    assert points(shown.of_kind("title")[0])[0][1] == 267
+    assert points(shown.of_kind("legend")[0])[0][1] == 288
 
 
 def test_fold_trend_of_one_day_is_two_weeks_wide() -> None:

@@ -286,6 +286,30 @@ def test_fold_trend_marks_stand_at_their_visits(
                            for row in answer["series"])
 
 
+ALIKE = ("visit", "check", "leaves", "stall", "goal", "reading", "nut", "next")
+"""Marks whose sample has their own shape; a mean's sample is smaller, and cycles are explained by a circle."""
+
+
+@pytest.mark.parametrize("name", DRAWN)
+def test_samples_are_as_large_as_their_marks(name: str) -> None:
+    """A sign in the legend has the size of the mark that it stands for, the smallest where rings grow."""
+    for _, inputs, answer in of(name):
+        shown = drawn(name, inputs, answer)
+        for kind in ALIKE:
+            samples, marks = shown.of_kind(f"sample-{kind}"), shown.of_kind(kind)
+            assert bool(samples) <= bool(marks)
+            for sample in samples:
+                assert width(sample) == pytest.approx(min(map(width, marks)), abs=4 * ROUNDING)
+
+
+def width(mark: Any) -> float:
+    """How wide a mark is."""
+    if mark.get("r"):
+        return 2 * float(mark.get("r"))
+    xs = [x for x, _ in points(mark)]
+    return max(xs) - min(xs)
+
+
 def test_an_example_without_orders_has_none_in_its_picture() -> None:
     """An answer whose orders are left out is drawn without arrow and without the likely end."""
     ordering = (case for case in of("turn-plan") if case[2]["do_now"] and case[2]["half_turns_to_go"])
