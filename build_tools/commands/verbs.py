@@ -32,6 +32,7 @@ VERBS = {
     "publish": Verb("book", "record this edition's sentences, so that readers are told what changed"),
     "mutants": Verb("tests", "change the calculators line by line, and see which change no test finds"),
     "bench": Verb("tests", "measure sizes and times beside the stock tools, and write the table"),
+    "trials": Verb("tests", "try the keeping in full: trials cuts, evict or bytes"),
     "lock": Verb("tests", "lock the requirements anew (--upgrade: to the newest versions)"),
     "vendor": Verb("book", "fetch another version of Pyodide: vendor VERSION"),
 }

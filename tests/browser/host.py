@@ -13,19 +13,24 @@ TYPES = {
     ".css": "text/css", ".json": "application/json", ".wasm": "application/wasm", ".png": "image/png",
     ".svg": "image/svg+xml", ".webmanifest": "application/manifest+json", ".xml": "application/xml",
 }  # fmt: skip
+BLANK = "/blank.html"
 CACHE = "max-age=600"  # as many hosts send: the book must not be fooled by the browser's own cache
 
 
 class Host:
     """Serves `folder` under `prefix` on a port of its own that it keeps over stop() and start().
 
-    `requests` lists the paths asked for, relative to the prefix and without their query, in order.
+    `requests` lists the paths asked for, relative to the prefix, without their query, in order; `collected`
+    only those that the service worker asked for to keep them; `strays` what was asked for outside the book.
+    BLANK, outside the book, is always answered with an empty page: from there a test reaches the storage.
     """
 
     def __init__(self, folder: Path, prefix: str = "/handbook/") -> None:
         self.folder = folder
         self.prefix = prefix
         self.requests: list[str] = []
+        self.collected: list[str] = []
+        self.strays: list[str] = []
         self._port = 0
         self._server: ThreadingHTTPServer | None = None
         self._bytes: dict[str, bytes] = {}
@@ -33,6 +38,7 @@ class Host:
         self._redirects: dict[str, str] = {}
         self._statuses: dict[str, int] = {}
         self._answers_left: int | None = None
+        self._last_breaks_off = False
         self._actions: dict[str, Callable[[], None]] = {}
         self._lock = threading.Lock()
 
@@ -52,7 +58,8 @@ class Host:
 
         class Handler(BaseHTTPRequestHandler):
             def do_GET(self) -> None:
-                host._answer(self)
+                if host._server is self.server:  # a connection opened ahead may be used after stop()
+                    host._answer(self)
 
             def log_message(self, *_: object) -> None:
                 return
@@ -65,9 +72,9 @@ class Host:
     def stop(self) -> None:
         """Close the port: from now on a connection is refused, as in a dead spot."""
         if self._server is not None:
-            self._server.shutdown()
-            self._server.server_close()
-            self._server = None
+            server, self._server = self._server, None
+            server.shutdown()
+            server.server_close()
 
     def tamper(self, path: str, content: bytes) -> None:
         """Answer `path` with other bytes than the file's, with a good status."""
@@ -89,9 +96,18 @@ class Host:
         """Do `action` once, just before `path` is answered the next time."""
         self._actions[path] = action
 
-    def answer_only(self, count: int) -> None:
-        """Answer `count` more requests, then break every connection until mend()."""
+    def answer_only(self, count: int, *, last_breaks_off: bool = False) -> None:
+        """Answer `count` more requests, then break every connection until mend().
+
+        With `last_breaks_off` the first request that is not answered gets half of its bytes.
+        """
         self._answers_left = count
+        self._last_breaks_off = last_breaks_off
+
+    @property
+    def is_broken(self) -> bool:
+        """Whether a request has been left without its answer since answer_only()."""
+        return self._answers_left is not None and self._answers_left < 0
 
     def mend(self) -> None:
         """Be an honest host again."""
@@ -100,20 +116,27 @@ class Host:
         self._redirects.clear()
         self._statuses.clear()
         self._answers_left = None
+        self._last_breaks_off = False
 
     def _answer(self, handler: BaseHTTPRequestHandler) -> None:
         path = unquote(urlsplit(handler.path).path)
         if not path.startswith(self.prefix):
-            handler.send_error(404)
+            self._answer_stray(handler, path)
             return
         name = path.removeprefix(self.prefix)
         with self._lock:
             self.requests.append(name)
+            if _is_for_keeping(handler) and name != "edition.json":
+                self.collected.append(name)
             if self._answers_left is not None:
                 self._answers_left -= 1
-            broken = self._answers_left is not None and self._answers_left < 0
+            broken = self.is_broken
+            halved = broken and self._last_breaks_off
+            self._last_breaks_off = self._last_breaks_off and not broken
             self._actions.pop(name, _nothing)()
-        if broken:
+        if halved:
+            self._send(handler, name, halved=True)
+        elif broken:
             handler.close_connection = True
         elif name in self._redirects:
             handler.send_response(302)
@@ -122,7 +145,17 @@ class Host:
         else:
             self._send(handler, name)
 
-    def _send(self, handler: BaseHTTPRequestHandler, name: str) -> None:
+    def _answer_stray(self, handler: BaseHTTPRequestHandler, path: str) -> None:
+        if path != BLANK:
+            self.strays.append(path)
+            handler.send_error(404)
+            return
+        handler.send_response(200)
+        handler.send_header("Content-Type", TYPES[".html"])
+        handler.send_header("Content-Length", "0")
+        handler.end_headers()
+
+    def _send(self, handler: BaseHTTPRequestHandler, name: str, *, halved: bool = False) -> None:
         file = self.folder / (name + "index.html" if name == "" or name.endswith("/") else name)
         content = self._bytes.get(name, file.read_bytes() if file.is_file() else None)
         if content is None:
@@ -133,7 +166,13 @@ class Host:
         handler.send_header("Content-Length", str(len(content)))
         handler.send_header("Cache-Control", CACHE)
         handler.end_headers()
-        handler.wfile.write(content[: len(content) // 2] if name in self._cut else content)
+        handler.wfile.write(content[: len(content) // 2] if halved or name in self._cut else content)
+
+
+def _is_for_keeping(handler: BaseHTTPRequestHandler) -> bool:
+    """The service worker alone asks past the browser's own cache, by fetch()."""
+    asked = {name.lower(): value for name, value in handler.headers.items()}
+    return asked.get("sec-fetch-dest") == "empty" and asked.get("cache-control") == "no-cache"
 
 
 def _nothing() -> None:

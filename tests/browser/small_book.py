@@ -55,11 +55,12 @@ def write_small_book(folder: Path, *, edition: int = 1, withdrawn: tuple[Withdra
     return folder
 
 
-def change_every_file(folder: Path) -> Path:
-    """Make a finished book into another edition: every file has one byte more; only text still works."""
+def change_files(folder: Path, *endings: str) -> Path:
+    """Make a finished book into another edition: every file of these endings has one byte more at its end."""
     for file in files_of(folder):
-        with (folder / unquote(file["url"])).open("ab") as end:
-            end.write(b"\n")
+        if file["url"].endswith(endings):
+            with (folder / unquote(file["url"])).open("ab") as end:
+                end.write(b"\n")
     write_edition(folder, date=DATES[2], preview=False)
     return folder
 

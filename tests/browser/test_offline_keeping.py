@@ -193,6 +193,28 @@ def test_lost_storage_is_filled_again(phone: WebDriver, small_host: Host, book: 
     assert fetched == ([PACKED] if lost == "files" else [])
 
 
+def test_records_are_kept_twice(phone: WebDriver, small_host: Host) -> None:
+    """With the record of what is kept thrown away, its copy opens the book with the server stopped."""
+    open_page(phone, small_host.address)
+    records = small_host.address + "records"
+    phone.execute_async_script("caches.delete(arguments[0]).then(arguments[1])", records)
+    phone.execute_cdp_cmd("ServiceWorker.enable", {})
+    phone.execute_cdp_cmd("ServiceWorker.stopAllWorkers", {})
+    small_host.stop()
+    open_page(phone, small_host.address + "jobs/lip.html")
+    assert words_on(phone) == "Lip of edition 1"
+
+
+def test_a_page_opened_before_the_book_is_whole_says_so(phone: WebDriver, small_host: Host) -> None:
+    """With the network gone in the middle of the first install, a page in words stands in its place."""
+    small_host.when_asked("edition.json", lambda: small_host.answer_only(3))
+    phone.get(small_host.address)
+    wait_status(phone, "There is no network now.")
+    small_host.stop()
+    phone.get(small_host.address + "jobs/same.html")
+    assert heading(phone) == "The book is not whole on this phone yet"
+
+
 def test_redirected_file_is_kept_as_a_plain_one(phone: WebDriver, small_host: Host, book: Path) -> None:
     """A page that the host answers with a redirect opens from the phone, without one."""
     (book / "moved.html").write_bytes((book / "jobs" / "lip.html").read_bytes())

@@ -1,0 +1,141 @@
+"""Try the keeping in full, by hand: `trials cuts`, `evict` or `bytes`; the tests try a sample of each."""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import shutil
+import tempfile
+import time
+import traceback
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+from build_tools.commands.browsers import ensure_chromium
+from build_tools.commands.build import build_book
+from build_tools.commands.environment import PROJECT
+from build_tools.commands.faults import Fault
+from build_tools.commands.verbs import say
+
+Trial = tuple[str, Callable[[Any], list[str]]]
+"""What is tried, in words, and the trial: a phone in, everything that is not as it must be out."""
+PAGES = ("index.html", "about.html", "checks/weekly-check.html")
+SAID_EVERY = 10
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run one kind of trial in full and report it. Returns 0 only where every trial passed."""
+    parser = argparse.ArgumentParser(prog="build_tools trials", description=__doc__)
+    parser.add_argument("kind", choices=KINDS)
+    parser.add_argument("--book", choices=("small", "whole", "both"), default="both", help="default: both")
+    parser.add_argument("--seeds", type=int, default=100, help="evictions to try (default: 100)")
+    parser.add_argument("--first", type=int, default=0, help="the trial to begin with")
+    wanted = parser.parse_args(arguments)
+    ensure_chromium(say)
+    with tempfile.TemporaryDirectory(prefix="half-turn-trials-", ignore_cleanup_errors=True) as scratch:
+        return report(wanted.kind, KINDS[wanted.kind](Path(scratch), wanted), Path(scratch), wanted.first)
+
+
+def report(kind: str, trials: Sequence[Trial], scratch: Path, first: int) -> int:
+    """Try them one after the other; say each failure at once and the count at the end."""
+    begun, failures = time.monotonic(), 0
+    with ours("trial").trial_phone(scratch / "phone") as phone:
+        for number, (words, attempt) in enumerate(trials[first:], first):
+            found = tried(phone, attempt)
+            failures += bool(found)
+            for fault in found:
+                say(f"FAILED {number}: {words}: {fault}")
+            if number % SAID_EVERY == 0:
+                say(f"{number} of {len(trials)}: {words}: {'failed' if found else 'passed'}")
+    minutes = (time.monotonic() - begun) / 60
+    say(f"{kind}: {len(trials) - first} tried, {failures} failed, {minutes:.1f} min.")
+    return 1 if failures else 0
+
+
+def tried(phone: Any, attempt: Callable[[Any], list[str]]) -> list[str]:
+    """Run one trial; one that breaks off has failed, and the next gets a browser of its own."""
+    try:
+        return attempt(phone)
+    except Exception:  # noqa: BLE001 - the count goes on, and the failure is told
+        phone.restart()
+        return [traceback.format_exc()]
+
+
+def cuts(scratch: Path, wanted: argparse.Namespace) -> list[Trial]:
+    """Break the connection at every request of first installs and updates."""
+    trial = ours("trial_cuts")
+    found: list[Trial] = []
+    for editions, in_every_way in cut_books(scratch, wanted.book):
+        with ours("trial").trial_phone(scratch / "counting") as phone:
+            counts = trial.count_requests(phone, editions)
+        every = trial.every_cut(counts)
+        chosen = every if in_every_way else trial.one_way_each(every)
+        say(f"Requests: {counts}; cuts: {len(chosen)}")
+        found += [(str(cut), attempt(trial.try_cut, editions, cut)) for cut in chosen]
+    return found
+
+
+def cut_books(scratch: Path, which: str) -> list[tuple[Any, bool]]:
+    """Give pairs of editions, and whether to cut each request in every way: the whole book takes long."""
+    found = []
+    if which != "whole":
+        small = ours("trial_cuts").small_editions
+        found += [(small(scratch / "few"), True), (small(scratch / "all", change_all=True), True)]
+    if which != "small":
+        found.append((whole_editions(scratch, ".html", "calculators.json"), False))
+    return found
+
+
+def evict(scratch: Path, wanted: argparse.Namespace) -> list[Trial]:
+    """Throw parts of the small book away, as many times as asked for."""
+    trial = ours("trial_evictions")
+    editions = ours("trial_cuts").small_editions(scratch)
+    gone = [trial.eviction(seed) for seed in range(wanted.seeds)]
+    return [(str(each), attempt(trial.try_eviction, editions, each)) for each in gone]
+
+
+def wrong_bytes(scratch: Path, wanted: argparse.Namespace) -> list[Trial]:
+    """Send every runtime file of the whole book wrong, in an install and in an update, and some pages."""
+    trial = ours("trial_bytes")
+    editions = whole_editions(scratch, "")
+    installs = trial.runtime_files(editions.one)
+    updates = trial.runtime_files(editions.two) + trial.some_reading_files(editions.two, every=3)
+    install, update = trial.try_wrong_first_install, trial.try_wrong_file
+    return [
+        *((f"install: {wrong}", attempt(install, editions, wrong)) for wrong in installs),
+        *((f"update: {wrong}", attempt(update, editions, wrong)) for wrong in updates),
+    ]
+
+
+KINDS: dict[str, Callable[[Path, argparse.Namespace], list[Trial]]] = {
+    "cuts": cuts,
+    "evict": evict,
+    "bytes": wrong_bytes,
+}
+
+
+def attempt(trial: Callable[..., list[str]], *given: object) -> Callable[[Any], list[str]]:
+    """Keep what a trial is given until its phone is there."""
+    return lambda phone: trial(phone, *given)
+
+
+def whole_editions(scratch: Path, *changed: str) -> Any:
+    """Build the real book, and make a second edition of it in which files of these endings differ."""
+    say("Building the book")
+    one = build_book(PROJECT, scratch / "book").folder
+    two = Path(shutil.copytree(one, scratch / "book-two"))
+    ours("small_book").change_files(two, *changed)
+    return ours("trial_cuts").Editions(one, two, PAGES[0], PAGES)
+
+
+def ours(module: str) -> Any:
+    """Give a module of the browser tests: the trials are theirs, since the tests run a sample of them.
+
+    Raises Fault where the tests are not there.
+    """
+    try:
+        return importlib.import_module(f"tests.browser.{module}")
+    except ModuleNotFoundError as slip:
+        what = f"The trials stand in tests/browser, and {slip.name} is not there."
+        raise Fault(what, "run this in the project's own folder, with its tests.") from None
