@@ -122,6 +122,8 @@ def test_mainspring_says_one_cycle_as_one() -> None:
                                       ("told-good", {"settings": "0"})]
     assert codes(alternative)[2:] == ["limits-highest"]
     assert codes(legend(shown)) == ["nut", "limits-highest"]
+    _, alternative = drawn(_plot_mainspring_plan, SPRINGS | {"cycles": CYCLES[2:]}, {"known_band": band})
+    assert codes(alternative)[0] == "told-cycles"
 
 
 def test_counterbalance_says_travel_moments_stall_and_weight() -> None:
@@ -182,6 +184,8 @@ def test_fold_trend_says_one_visit_as_one() -> None:
     shown, alternative = drawn(_plot_fold_trend, VISITS, bare)
     assert codes(alternative) == ["told-visit", "told-window", "told-check"]
     assert codes(legend(shown)) == ["window", "visit", "check"]
+    _, alternative = drawn(_plot_fold_trend, VISITS, bare | {"series": [SERIES[0], SERIES[0]]})
+    assert codes(alternative)[0] == "told-visits"
 
 
 def test_fold_trend_after_an_adjustment_has_no_visit_since() -> None:

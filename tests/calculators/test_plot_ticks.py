@@ -1,17 +1,20 @@
-"""Where dates and settings of a nut stand along an axis, worked out by hand."""
+"""Where numbers, dates and settings of a nut stand along an axis."""
 
 from __future__ import annotations
 
 from datetime import date
+from itertools import pairwise
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from calculators._plot_dates import date_ticks
+from calculators._plot_dates import MOST_DAYS, MOST_MONTHS, MOST_YEARS, date_ticks
 from calculators._plot_nut import nut, nut_signs, settings_scale, settings_shown, settings_ticks, thread_ends
-from calculators._plot_scale import Scale
+from calculators._plot_scale import Scale, ticks
 from calculators._svg import svg
 from tests.calculators.picture_hearing import Heard, heard
-from tests.calculators.picture_reading import Drawn, day, parsed, points
+from tests.calculators.picture_reading import Drawn, day, number, parsed, points
 
 WORDS = Heard("test", {}, 0.95)
 
@@ -155,3 +158,26 @@ def test_signs_of_a_nut_that_goes(do_now: int) -> None:
     assert samples[2].lines("end") == [[(100, 42), (100, 58)]]
     beyond = nut_signs(limits(-5, 9), do_now, Scale(0, 2, 100, 300), WORDS)
     assert beyond[2].draw is None
+
+
+@given(st.floats(-80, 80), st.floats(0.001, 1000))
+def test_ticks_are_round_and_inside(low: float, span: float) -> None:
+    """Whatever the range: two ticks or more, at most as many as asked for, evenly apart, all within it."""
+    found = ticks(low, low + span, 6, ".")
+    assert 2 <= len(found) <= 6
+    assert low - 1e-9 * span <= found[0].value and found[-1].value <= low + span * (1 + 1e-9)
+    steps = {float(f"{b.value - a.value:.6g}") for a, b in pairwise(found)}
+    assert len(steps) == 1
+    assert f"{steps.pop():e}"[0] in "125"
+    assert [number(tick.text) for tick in found] == pytest.approx([tick.value for tick in found])
+
+
+@given(st.integers(0, 36_000), st.integers(14, 36_000))
+def test_date_ticks_have_room_and_are_told_apart(first: int, days: int) -> None:
+    """Whatever the dates: two ticks or more, no more than have room, all within the picture, each its own."""
+    low = date(2000, 1, 1).toordinal() + first
+    found = date_ticks(low, low + days)
+    assert low <= found[0].value < found[-1].value <= low + days
+    assert len({tick.text for tick in found}) == len(found)
+    most = {4: MOST_YEARS, 7: MOST_MONTHS, 5: MOST_DAYS}
+    assert 2 <= len(found) <= most[len(found[0].text)]
