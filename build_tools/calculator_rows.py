@@ -74,8 +74,14 @@ def _row(field: Field, index: int, words: SheetWords) -> Markup:
         name = tag("p", title, class_="ht-row-name", data_row_name=True)
         blocks = [_column(field, column, path, words) for column in field.fields]
     why = tag("p", class_="ht-why", data_why=True, hidden=True)
-    strike = tag("button", words.say("page.strike-out"), type="button", class_="ht-strike", data_act="strike")
-    return tag("li", name, *blocks, why, strike, class_="ht-row", data_row=index)
+    return tag("li", name, *blocks, why, _strike(field, index, words), class_="ht-row", data_row=index)
+
+
+def _strike(field: Field, index: int, words: SheetWords) -> Markup:
+    """Give the button that strikes a row out; whoever hears it alone is told which row."""
+    told = words.say("page.strike-out")
+    name = f"{told}: {_row_title(field, index, words)}"
+    return tag("button", told, type="button", class_="ht-strike", data_act="strike", aria_label=name)
 
 
 def _row_title(field: Field, index: int, words: SheetWords) -> str:

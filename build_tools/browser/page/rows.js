@@ -103,7 +103,11 @@ function showStruck(row) {
   const struck = isStruck(row);
   for (const input of row.querySelectorAll("input, [data-act=step]")) input.disabled = struck;
   for (const field of row.querySelectorAll("[data-input]")) if (!struck) setNull(field, Boolean(nullBox(field)?.checked));
-  row.querySelector("[data-act=strike]").textContent = say(struck ? "page.put-back" : "page.strike-out");
+  const strike = row.querySelector("[data-act=strike]");
+  strike.textContent = say(struck ? "page.put-back" : "page.strike-out");
+  // Whoever hears the button alone is told which row it is; two rows can stand at the same setting.
+  const title = rowTitle(row, row.querySelector("[data-row-name]") ? "row" : "run");
+  strike.setAttribute("aria-label", `${strike.textContent}: ${title}`);
   const why = row.querySelector("[data-why]");
   why.textContent = struck ? row.dataset.struck || say("page.struck") : "";
   why.hidden = !struck;

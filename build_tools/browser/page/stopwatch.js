@@ -4,7 +4,7 @@
 import { holdForRun, keepScreenAwake, letGo, readySound, signal } from "./awake.js";
 import { forget, keep, kept } from "./kept.js";
 import { recordRun, runRows } from "./recorded_runs.js";
-import { putBack, isStruck, strikeOut } from "./rows.js";
+import { putBack, isStruck, rowName, strikeOut } from "./rows.js";
 import { RunTimer } from "./run_timer.js";
 import { withMark } from "./shown_numbers.js";
 import { stopwatchLock } from "./tabs.js";
@@ -132,10 +132,12 @@ function showRuns(watch) {
   list.replaceChildren(...runRows(watch.sheet).map(({ row, text }) => {
     const item = document.createElement("li");
     const button = document.createElement("button");
-    item.append(say("page.stopwatch.run", { seconds: withMark(text) || say("page.stopwatch.no-time") }), " ", button);
+    const run = say("page.stopwatch.run", { seconds: withMark(text) || say("page.stopwatch.no-time") });
+    item.append(run, " ", button);
     item.toggleAttribute("data-struck", isStruck(row));
     button.type = "button";
     button.textContent = say(isStruck(row) ? "page.put-back" : "page.strike-out");
+    button.setAttribute("aria-label", `${button.textContent}: ${rowName(row)}, ${run}`);
     button.addEventListener("click", () => {
       if (isStruck(row)) putBack(row);
       else strikeOut(row);
