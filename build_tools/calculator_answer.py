@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from markupsafe import Markup
 
 from build_tools.calculator_picture import picture_place, working_place
-from build_tools.calculator_results import NUMBERS, list_table, number_line, output_place, text_file
+from build_tools.calculator_results import NUMBERS, list_table, number_line, output_place, spoken_place, text_file
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
 from calculators._fields import Output
@@ -68,7 +68,7 @@ def _sentences(outputs: Sequence[Output]) -> tuple[Markup, Markup]:
 
     The headline of a plan or a trend is itself the order, so it stands below; one that judges stands above.
     """
-    headline = tag("p", output_place("headline", spoken=True), class_="ht-headline")
+    headline = tag("p", spoken_place("headline"), class_="ht-headline")
     names = {field.name for field in outputs}
     if "before_cycling" in names and "next_action" not in names:
         return tag("p", data_part="first", class_="ht-first"), headline
@@ -78,7 +78,7 @@ def _sentences(outputs: Sequence[Output]) -> tuple[Markup, Markup]:
 def _before(what: str, hazards: Sequence[str], words: SheetWords) -> Markup:
     """Give the cautions that stand above an action that asks for a turn or a cycle."""
     known = [words.registers.hazards[id_] for id_ in hazards]
-    title = output_place(f"before_{what}", words.say(f"page.before-{what}"), spoken=True)
+    title = spoken_place(f"before_{what}", words.say(f"page.before-{what}"))
     return tag(
         "div",
         tag("p", title, class_="ht-before-title"),

@@ -30,15 +30,17 @@ def short_part(name: str, count: int) -> list[int]:
     return list(range(SHORT_ROWS)) if part == "first" else list(range(count - SHORT_ROWS, count))
 
 
-def output_place(
-    name: str, *children: object, mark: str = "data_field", spoken: bool = False, **attributes: object
-) -> Markup:
-    """An output is spoken aloud by itself; only what belongs to the spoken part of the answer shall be.
+def output_place(name: str, *children: object, mark: str = "data_field", **attributes: object) -> Markup:
+    """An output is spoken aloud by itself; only the spoken part of the answer shall be, so it is silenced.
 
     `mark` is the attribute that names the result: data_field in the answer itself, another one elsewhere.
     """
-    live = "polite" if spoken else "off"
-    return tag("output", *children, aria_live=live, **{mark: name}, **attributes)
+    return tag("output", *children, aria_live="off", **{mark: name}, **attributes)
+
+
+def spoken_place(name: str, *children: object) -> Markup:
+    """Give a place in the spoken part of the answer; one silenced there would never be heard."""
+    return tag("output", *children, aria_live="polite", data_field=name)
 
 
 def number_line(field: Output, words: SheetWords, *, mark: str = "data_field") -> Markup:
