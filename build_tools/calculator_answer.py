@@ -7,7 +7,14 @@ from collections.abc import Sequence
 from markupsafe import Markup
 
 from build_tools.calculator_picture import picture_place, working_place
-from build_tools.calculator_results import NUMBERS, list_table, number_line, output_place, spoken_place, text_file
+from build_tools.calculator_results import (
+    NUMBERS,
+    list_table,
+    number_line,
+    output_place,
+    spoken_place,
+    text_file,
+)
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
 from calculators._fields import Output
