@@ -34,6 +34,19 @@ SHOWN = """
         return [...sum].map((byte) => byte.toString(16).padStart(2, "0")).join("");
     }).then(arguments[0], () => arguments[0]("nothing of the book"));
 """
+RECORDS = """
+    (async () => {
+        const found = [];
+        for (const name of await caches.keys()) {
+            const cache = await caches.open(name);
+            for (const request of await cache.keys()) {
+                const isRecord = /record\\/(current|next)$/.test(request.url);
+                if (isRecord) found.push(await (await cache.match(request)).json());
+            }
+        }
+        return found;
+    })().then(arguments[0]);
+"""
 IS_OURS = "return document.querySelector('[data-status]') !== null"
 
 
@@ -150,6 +163,17 @@ def settled_level(phone: Phone) -> str:
 def damaged(stored: dict[str, str]) -> list[str]:
     """Every stored file whose bytes are not those of the hash in its name."""
     return [f"{key} holds other bytes" for key, sha256 in stored.items() if not key.endswith(sha256)]
+
+
+def false_records(phone: Phone, stored: set[str]) -> list[str]:
+    """Every tier that a record at this origin calls whole and that is not."""
+    return [
+        f"the record of {record['edition']} calls {tier} whole, and {file['url']} is missing"
+        for record in phone.browser.execute_async_script(RECORDS)
+        for tier in record["kept"]
+        for file in record["tiers"][tier]
+        if file["sha256"] not in stored
+    ]
 
 
 def untrue(phone: Phone, shown: Path, stored: set[str]) -> list[str]:

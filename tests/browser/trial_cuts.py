@@ -14,6 +14,7 @@ from tests.browser.trial import (
     STOPS,
     Phone,
     damaged,
+    false_records,
     offer_comes,
     pages_wrong,
     settled_level,
@@ -98,7 +99,7 @@ def try_cut(phone: Phone, editions: Editions, cut: Cut) -> list[str]:
         phone.visit(host.address + editions.visited)
         wait_quiet(host)
         if not host.is_broken:
-            return []  # this visit made fewer requests than the one that was counted
+            return [f"nothing was cut: this visit made only {len(host.requests)} requests"]
         found = _while_cut(phone, host, editions, cut)
         phone.stop(cut.stop)
         found += _without_network(phone, host, editions, cut)
@@ -129,9 +130,9 @@ def _without_network(phone: Phone, host: Host, editions: Editions, cut: Cut) -> 
     """After the stop, the server gone: a whole edition opens, or nothing of one does."""
     kept = phone.storage(host)
     stored = set(kept.values())
+    found = damaged(kept) + false_records(phone, stored)
     host.stop()
     phone.visit(host.address + editions.visited)
-    found = damaged(kept)
     level = settled_level(phone)  # a page that the browser's own cache still has claims nothing
     found += untrue(phone, editions.one, stored)
     if cut.visit == UPDATE and level != "complete":
