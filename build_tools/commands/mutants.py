@@ -28,14 +28,14 @@ ARGUMENTS = ("tests/calculators", "--ignore=tests/calculators/test_command.py",
 
 
 def run(arguments: Sequence[str]) -> int:
-    """Try the mutants of all modules or of those named; 0 where tests/mutants.md explains what is left."""
+    """Try all mutants, or those named; 0 where tests/mutants.md explains what is left."""
     parser = argparse.ArgumentParser(prog="build_tools mutants", description=__doc__)
-    parser.add_argument("modules", nargs="*", metavar="MODULE", help="such as fold_time (default: all)")
+    parser.add_argument("names", nargs="*", metavar="NAME", help="a module or a mutant (default: all)")
     parser.add_argument("--mutmut", metavar="FOLDER", help="where mutmut and libcst lie, if not in .venv")
     wanted = parser.parse_args(arguments)
     if wanted.mutmut:
         sys.path.append(wanted.mutmut)  # last: nothing there may stand in for what is locked
-    mutated = MutatedModules({name: path for name, path in sources().items() if chosen(name, wanted.modules)})
+    mutated = MutatedModules(chosen_sources(wanted.names))
     sys.meta_path.insert(0, mutated)
     known = explained(RECORD.read_text(encoding="utf-8"))
 
@@ -44,7 +44,7 @@ def run(arguments: Sequence[str]) -> int:
             mark = "" if mutant.short in known else "NEW "
             say(f"{mark}{mutant.short} {verdict}: {mutated.change(mutant)}")
 
-    trial = Trial(mutated.mutants, tell, say)
+    trial = Trial([each for each in mutated.mutants if is_chosen(each, wanted.names)], tell, say)
     code = pytest.main([*ARGUMENTS, f"--rootdir={PROJECT}"], plugins=[trial])
     if code != pytest.ExitCode.OK:
         raise Fault("The tests do not run.", "python3 -m build_tools test tests/calculators")
@@ -61,12 +61,18 @@ def sources() -> dict[str, Path]:
     return {name: file for name, file in named.items() if name not in NOT_MUTATED}
 
 
-def chosen(name: str, modules: Sequence[str]) -> bool:
-    """Tell whether a module was asked for. Raises Fault where a word is no module."""
-    known = {each.partition(".")[2] for each in sources()}
-    if unknown := sorted(set(modules) - known):
-        raise Fault(f"calculators/ has no module {unknown[0]}.", f"one of: {', '.join(sorted(known))}")
-    return not modules or name.partition(".")[2] in modules
+def chosen_sources(names: Sequence[str]) -> dict[str, Path]:
+    """Return the files of the modules named, alone or by a mutant. Raises Fault where there is none such."""
+    found = {name.removeprefix("calculators."): name for name in sources()}
+    modules = {name.partition(".")[0] for name in names} or set(found)
+    if unknown := sorted(modules - set(found)):
+        raise Fault(f"calculators/ has no module {unknown[0]}.", f"one of: {', '.join(sorted(found))}")
+    return {found[name]: sources()[found[name]] for name in sorted(modules)}
+
+
+def is_chosen(mutant: Mutant, names: Sequence[str]) -> bool:
+    """Tell whether a mutant, or its module, was asked for."""
+    return not names or mutant.short in names or mutant.short.partition(".")[0] in names
 
 
 def report(verdicts: Mapping[Mutant, Verdict], version: str) -> str:

@@ -170,6 +170,21 @@ def test_mainspring_counts_cycles_that_showed_the_same() -> None:
     assert len(shown.of_kind("cycle")) == 4
 
 
+def test_mainspring_explains_full_and_open_marks() -> None:
+    """Where cycles disagree the legend has a full sign for the latest and an open one for those before."""
+    shown, _ = drawn(_plot_mainspring_plan, SPRINGS, {"known_band": BAND})
+    assert [each.get("fill") for each in shown.of_kind("sample-cycle")] == ["currentColor", "none"]
+
+
+def test_mainspring_shows_the_next_setting_and_leaves_room_for_its_names() -> None:
+    """The axis begins where the widest lane's strong name ends, and reaches to where the nuts go."""
+    bare = SPRINGS | {"half_turns_min": None, "half_turns_max": None}
+    shown, _ = drawn(_plot_mainspring_plan, bare, {"known_band": BAND, "do_now": 1})
+    assert shown.lines("axis")[0][0][0] == pytest.approx(12 + 8.2 * len("<too-high>"), abs=NEAR)
+    across = level(shown, -1.7, 2.7)
+    assert shown.lines("arrow")[0] == near((across.at(1), 155), (across.at(2), 155))
+
+
 def test_mainspring_disagrees_only_within_a_setting() -> None:
     """Settings that show different things from each other are no disagreement."""
     shown, alternative = drawn(_plot_mainspring_plan, SPRINGS | {"cycles": CYCLES[2:]}, {"known_band": BAND})

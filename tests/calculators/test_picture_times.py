@@ -201,6 +201,14 @@ def test_fold_trend_marks_where_a_new_run_begins() -> None:
     assert {each.get("fill") for each in shown.of_kind("visit")} == {"none"}
 
 
+def test_fold_trend_explains_full_and_open_marks() -> None:
+    """Visits that the line goes through are full, those before open, and a change is an upright, as drawn."""
+    shown, _, _ = trend()
+    assert [each.get("fill") for each in shown.of_kind("sample-visit")] == ["currentColor", "none"]
+    (top_x, top), (foot_x, foot) = shown.lines("end")[-1]
+    assert (top_x, foot - top) == (foot_x, 16)
+
+
 def test_fold_trend_leaves_room_for_the_mark_of_the_next_check() -> None:
     """The dates stand 18 lower than under a bare axis, and so do title and legend."""
     shown, _, _ = trend()

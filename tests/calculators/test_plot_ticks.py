@@ -110,6 +110,9 @@ def test_every_setting_of_a_few_has_a_tick() -> None:
     named = {tick.value: tick.text for tick in many if tick.text}
     assert named == {-10: "\u221210", -5: "\u22125", 0: "0", 5: "5", 10: "10"}
     assert sorted(tick.value for tick in many) == list(range(-12, 13))
+    assert {tick.text for tick in many} - set(named.values()) == {""}
+    narrow = settings_ticks(Scale(-12, 12, 150, 270), WORDS)  # room for 3 numbers of 27, 4 apart
+    assert [tick.text for tick in narrow if tick.text] == ["0"]
     assert all(tick.text for tick in settings_ticks(Scale(-12.9, 13.2, 50, 310), WORDS))
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from build_tools.commands.faults import Fault
 from build_tools.commands.mutant_source import Mutant, mutated_file, shortened, with_plain_methods
-from build_tools.commands.mutants import NOT_MUTATED, chosen, explained, report, sources
+from build_tools.commands.mutants import NOT_MUTATED, chosen_sources, explained, is_chosen, report, sources
 
 
 def test_every_module_of_the_calculators_is_mutated(project: object) -> None:
@@ -19,12 +19,16 @@ def test_every_module_of_the_calculators_is_mutated(project: object) -> None:
     assert [name for name, path in found.items() if path.stem != name.partition(".")[2]] == []
 
 
-def test_a_word_that_is_no_module_is_told() -> None:
-    """A slip of the pen tries nothing, and hears the names there are."""
-    assert chosen("calculators.fold_time", ["fold_time"]) and not chosen("calculators._svg", ["fold_time"])
-    assert chosen("calculators.fold_time", [])
+def test_modules_and_single_mutants_are_chosen_by_name() -> None:
+    """A module stands for all its mutants, a mutant for itself, and no word for everything."""
+    one, other = (Mutant("calculators._coil", f"x_f__mutmut_{i}") for i in (1, 2))
+    assert list(chosen_sources(["fold_time", "_coil.x_f__mutmut_1"])) == [
+        "calculators._coil", "calculators.fold_time"]
+    assert chosen_sources([]) == sources()
+    assert [is_chosen(each, ["_coil.x_f__mutmut_1"]) for each in (one, other)] == [True, False]
+    assert is_chosen(one, ["_coil"]) and is_chosen(one, []) and not is_chosen(one, ["fold_time"])
     with pytest.raises(Fault, match=r"^calculators/ has no module foldtime\."):
-        chosen("calculators.fold_time", ["foldtime"])
+        chosen_sources(["foldtime"])
 
 
 @pytest.mark.skipif(importlib.util.find_spec("mutmut") is not None, reason="mutmut is in .venv")
