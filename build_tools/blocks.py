@@ -56,6 +56,7 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # pymdownx is untyp
         md.inlinePatterns.register(FigureProcessor(_FIGURE, md, self), "half-turn-figure", 175)
         # After inline parsing (20) and before the table of contents takes the headings' words (5).
         md.treeprocessors.register(StampGatherer(md, self), "half-turn-stamps", 15)
+        md.treeprocessors.register(PageLinks(md), "half-turn-links", -1)
 
 
 class HazardBlock(BookBlock):
@@ -187,6 +188,17 @@ class StampGatherer(Treeprocessor):
         for holder in root.iter():
             if holder.tag in _HEADINGS or holder.tag == "a":
                 _unlink_figures(holder)
+
+
+class PageLinks(Treeprocessor):
+    """Turns links to sources into links to pages, as MkDocs does where a page goes through its own hands."""
+
+    def run(self, root: ElementTree.Element) -> None:
+        """Walk the page once. Where a link leads nowhere, the checks have said so."""
+        for link in root.iter("a"):
+            target, hash_, anchor = link.get("href", "").partition("#")
+            if target.endswith(".md") and "://" not in target:
+                link.set("href", f"{target.removesuffix('.md')}.html{hash_}{anchor}")
 
 
 def _unlink_figures(holder: ElementTree.Element) -> None:

@@ -56,6 +56,15 @@ def render(name: str, registers: Registers, *, root: str) -> str:
     )
 
 
+def told(name: str, registers: Registers) -> str:
+    """Give what search finds of a calculator: its question, and what goes in and what comes out by name."""
+    words = SheetWords(name, registers, "")
+    module = _run.module(name)
+    labels = [words.label(field, field.name) for field in (*module.INPUTS, *module.OUTPUTS)]
+    question = tag("h3", words.say(f"{name}.title"), id=f"{name}-title")
+    return str(question + tag("p", ", ".join(labels)))
+
+
 def _runtime_status(words: SheetWords) -> Markup:
     """Give the line that the page's script keeps true: starting, ready, or failed with what to do."""
     return tag(

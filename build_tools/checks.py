@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from build_tools.book import Book, read_book
@@ -21,7 +22,7 @@ from build_tools.fault_checks import check_faults
 from build_tools.fault_targets import check_fault_targets
 from build_tools.needed_words import check_words, has_book_words
 from build_tools.problems import Problem, has_errors
-from build_tools.rendering import check_rendered, render_pages
+from build_tools.rendering import Rendered, check_rendered, render_pages
 from build_tools.search_words import check_leads
 from build_tools.status_line import check_age
 
@@ -39,8 +40,16 @@ def check_book(project: Path, *, today: str | None = None) -> list[Problem]:
     return sorted({*found, *(() if has_errors(found) else check_unused(book, read_passages(book)))})
 
 
-def find_problems(book: Book, *, today: str | None = None) -> list[Problem]:
-    """Give the problems of a book; where a register cannot be read, that alone is told."""
+def find_problems(
+    book: Book,
+    *,
+    today: str | None = None,
+    render: Callable[[Book], Mapping[str, Rendered]] = render_pages,
+) -> list[Problem]:
+    """Give the problems of a book; where a register cannot be read, that alone is told.
+
+    `render` runs the pages through Markdown; a build gives its own, and shows what came out.
+    """
     if not (book.registers.words and book.registers.all_readable):
         return []
     read = read_passages(book)
@@ -62,6 +71,6 @@ def find_problems(book: Book, *, today: str | None = None) -> list[Problem]:
     ]
     if not has_book_words(book):
         return found
-    rendered = render_pages(book)
+    rendered = render(book)
     of_pages = [*check_rendered(book, rendered), *check_links(book, rendered)]
     return [*found, *of_pages, *check_fault_targets(book, rendered)]

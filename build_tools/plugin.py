@@ -6,15 +6,20 @@ import datetime
 import logging
 import os
 import re
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any, Literal
 
+from markdown import Markdown
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
-from mkdocs.plugins import BasePlugin
+from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as SitePage
+from mkdocs.structure.toc import get_toc
 
 from build_tools import browser_bundle, calculator_section, edition, policy
 from build_tools.blocks import EXTENSIONS, BookExtension
@@ -22,6 +27,7 @@ from build_tools.book import CHANGES_PAGE, CHECKED_PAGE, REGISTER_PAGE, REGISTER
 from build_tools.book_block import PageInHand
 from build_tools.checked_against import checked_page, outcomes
 from build_tools.checks import find_problems
+from build_tools.drawing.catalogue import Request
 from build_tools.drawing.figure import Figure
 from build_tools.editions import Editions, read_editions
 from build_tools.fault_html import Places
@@ -34,7 +40,9 @@ from build_tools.pages import Page, page_from
 from build_tools.paper_foot import foot_attributes
 from build_tools.problems import has_errors, render
 from build_tools.register_pages import register_page
+from build_tools.rendering import Press, Rendered, render_pages
 from build_tools.search_words import write_said
+from build_tools.set_aside import Piece, SetAside, told_of_drawing
 from build_tools.stamps import stamped_body
 from build_tools.status_line import old_after_days, with_first_words
 from build_tools.web_manifest import write_web_manifest
@@ -55,6 +63,11 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     editions: Editions
     extension: BookExtension
     pages: dict[str, Page]
+    rendered: Mapping[str, Rendered]
+    """What Markdown made of the authors' pages while they were checked."""
+    set_aside: SetAside
+    places: Places
+    """Where every page and every fault path is, whichever page is in hand."""
     inline: set[policy.Inline]
     """What every page together holds inline, for the headers."""
 
@@ -64,8 +77,9 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read and check the book before the site folder is touched."""
+        self._prepare_markdown(config)
         self.book, problems = read_book(Path(config.config_file_path).parent)
-        problems = sorted({*problems, *find_problems(self.book)})
+        problems = sorted({*problems, *find_problems(self.book, render=partial(self._render, config=config))})
         if has_errors(problems):
             raise PluginError(f"the book has mistakes\n\n{render(problems)}")
         if problems:
@@ -75,15 +89,25 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         self.date = edition_date(self.book)
         self.editions = read_editions(self.book, date=self.date)
         config.extra["edition_date"] = self.date
+        # A page for "not found" cannot know how deep the wrong address was, and our addresses are relative.
+        config.theme.static_templates.discard("404.html")
+        return config
+
+    def _prepare_markdown(self, config: MkDocsConfig) -> None:
         self.extension = BookExtension()
         config.markdown_extensions += [name for name in EXTENSIONS if name not in config.markdown_extensions]
         config.markdown_extensions.append(self.extension)
         # Columns are aligned without a style attribute, which the pages' policy would not let in.
         tables = (config.mdx_configs or {}).get("tables", {})
         config.mdx_configs = {**(config.mdx_configs or {}), "tables": {"use_align_attribute": True, **tables}}
-        # A page for "not found" cannot know how deep the wrong address was, and our addresses are relative.
-        config.theme.static_templates.discard("404.html")
-        return config
+
+    def _render(self, book: Book, config: MkDocsConfig) -> Mapping[str, Rendered]:
+        """Run the authors' pages through Markdown as MkDocs would, for the checks and for the site."""
+        self.set_aside = SetAside()
+        self.places = Places("", _titles(book), homes(book.pages.values()))
+        markdown = Markdown(extensions=config.markdown_extensions, extension_configs=config.mdx_configs or {})
+        self.rendered = render_pages(book, Press(markdown, self.extension, self._in_hand))
+        return self.rendered
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Leave the registers out, add the page made from them and what the browser needs."""
@@ -99,17 +123,25 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         return files
 
     def on_page_markdown(self, markdown: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
-        """Hand Markdown our own reading of the source, stamped, in place of MkDocs's."""
+        """Leave Markdown the pages that we made; those of the authors have been through it."""
         ours = self.pages[page.file.src_uri]
         page.meta = self._meta(ours)
         page.update_date = self.date
-        self.extension.page = self._in_hand(ours, REGISTER_PAGE)
-        return stamped_body(ours.scan)
+        self.extension.page = self._in_hand(ours)
+        return "" if ours.src in self.book.pages else stamped_body(ours.scan)
 
     def on_page_content(self, html: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
-        """Set the page in its frame."""
+        """Set the page in its frame, as search is to read it."""
         ours = self.pages[page.file.src_uri]
-        return framed(html, ours, self._in_hand(ours, FIGURES_ADDRESS).marks)
+        if ours.src in self.book.pages:
+            html = self.rendered[ours.src].html
+            page.toc = get_toc(list(self.rendered[ours.src].contents))
+        return framed(self.set_aside.told(html), ours, self._marks(ours, FIGURES_ADDRESS))
+
+    @event_priority(-100)
+    def on_page_context(self, context: Any, *, page: SitePage, config: MkDocsConfig, nav: Any) -> None:
+        """Put the calculators and drawings in, now that search has read the page."""
+        page.content = self.set_aside.whole(page.content or "")
 
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
         """Give the page its policy, and tell the browser code where the root is and that nothing runs yet."""
@@ -164,23 +196,32 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         except CheckRefused as slip:
             raise PluginError(str(slip)) from None
 
-    def _in_hand(self, page: Page, register_source: str) -> PageInHand:
+    def _in_hand(self, page: Page) -> PageInHand:
+        root = page.root
+
+        def calculator(name: str) -> str:
+            return self.set_aside.place((name, root), lambda: self._calculator(name, page))
+
+        def drawing(request: Request, anchor: str) -> str:
+            return self.set_aside.place((request, anchor, root), lambda: self._drawing(request, anchor, root))
+
+        marks = self._marks(page, REGISTER_PAGE)
+        return PageInHand(marks, calculator, drawing, replace(self.places, src=page.src))
+
+    def _marks(self, page: Page, figures_page: str) -> Marks:
+        return Marks(self.book.registers, figures_page if page.root == "." else f"{page.root}/{figures_page}")
+
+    def _drawing(self, request: Request, anchor: str, root: str) -> Piece:
+        figure = Figure(self.book.registers, f"{root}/{FIGURES_ADDRESS}", anchor)
+        return told_of_drawing(str(figure.html(request)))
+
+    def _calculator(self, name: str, page: Page) -> Piece:
         registers = self.book.registers
-        address = register_source if page.root == "." else f"{page.root}/{register_source}"
-        return PageInHand(
-            Marks(registers, address),
-            lambda name: self._calculator(name, page),
-            lambda request, anchor: Figure(registers, f"{page.root}/{FIGURES_ADDRESS}", anchor).html(request),
-            Places(page.src, self._titles(), homes(self.book.pages.values())),
-        )
-
-    def _titles(self) -> dict[str, str]:
-        figures = self.book.registers.figures
-        return {src: plain_text(page.text("title"), figures) for src, page in self.pages.items()}
-
-    def _calculator(self, name: str, page: Page) -> str:
         try:
-            return calculator_section.render(name, self.book.registers, root=page.root)
+            return Piece(
+                calculator_section.render(name, registers, root=page.root),
+                calculator_section.told(name, registers),
+            )
         except LookupError as slip:
             if (
                 type(slip) is not LookupError
@@ -218,6 +259,15 @@ def _uses(book: Book) -> dict[str, list[tuple[str, str]]]:
             address = page.src.removesuffix(".md") + ".html"
             uses.setdefault(id_, {})[address] = plain_text(page.text("title"), book.registers.figures)
     return {id_: sorted(pages.items()) for id_, pages in uses.items()}
+
+
+def _titles(book: Book) -> dict[str, str]:
+    """Give the title of every page by its path in the docs folder, those made from the registers too."""
+    marks = Marks(book.registers, "")
+    names = {REGISTER_PAGE: "figures.title", CHANGES_PAGE: "changes.title", CHECKED_PAGE: "checked.title"}
+    made = {src: marks.say(code) for src, code in names.items() if f"book.{code}" in book.registers.words}
+    figures = book.registers.figures
+    return {src: plain_text(page.text("title"), figures) for src, page in book.pages.items()} | made
 
 
 def _leads(book: Book) -> dict[str, list[tuple[str, str]]]:

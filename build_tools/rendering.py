@@ -1,10 +1,11 @@
-"""Pages run through Markdown without MkDocs, to see what comes out: missing stamps, anchors to link to."""
+"""Pages run through Markdown, once: the checks look at what comes out, and the build shows the same."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from markdown import Markdown
 from markdown.extensions.toc import slugify
@@ -31,21 +32,40 @@ class Rendered:
 
     anchors: frozenset[str]
     stamps: frozenset[tuple[str, int]]
+    html: str = ""
+    contents: Sequence[Any] = ()
+    """The headings, as the table of contents of Markdown gives them."""
 
 
-def render_pages(book: Book) -> dict[str, Rendered]:
-    """Give what Markdown makes of every page, the register page included, by path in the docs folder."""
+@dataclass(frozen=True, slots=True)
+class Press:
+    """Turns sources into HTML: Markdown, our part of it, and what that needs to know about each page."""
+
+    markdown: Markdown
+    extension: BookExtension
+    in_hand: Callable[[Page], PageInHand]
+
+
+def checking_press(book: Book) -> Press:
+    """Give the press for a look at a book, without calculators and drawings: no link leads into one."""
     extension = BookExtension()
-    markdown = Markdown(extensions=[*EXTENSIONS, extension])
-    stand = homes(book.pages.values())
-    rendered = {
-        src: _render(page, markdown, extension, book, stand) for src, page in book.pages.items()
-    }
+    stand, marks = homes(book.pages.values()), Marks(book.registers, REGISTER_PAGE)
+
+    def in_hand(page: Page) -> PageInHand:
+        return PageInHand(marks, lambda name: "", lambda *_: "", Places(page.src, homes=stand))
+
+    return Press(Markdown(extensions=[*EXTENSIONS, extension]), extension, in_hand)
+
+
+def render_pages(book: Book, press: Press | None = None) -> dict[str, Rendered]:
+    """Give what Markdown makes of every page, the register page included, by path in the docs folder."""
+    press = press or checking_press(book)
+    rendered = {src: _render(page, press) for src, page in book.pages.items()}
     made = {slugify(heading, "-") for heading in headings(Marks(book.registers, ""))}
     return {**rendered, REGISTER_PAGE: Rendered(frozenset(anchors(book.registers) | made), frozenset())}
 
 
-def check_rendered(book: Book, rendered: dict[str, Rendered]) -> list[Problem]:
+def check_rendered(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
     """Give a problem for each block, figure and step that Markdown did not take for one.
 
     What the other checks have named already, such as an unknown figure, is left out.
@@ -78,11 +98,9 @@ def _blocks_are_broken(page: Page) -> bool:
     )
 
 
-def _render(
-    page: Page, markdown: Markdown, extension: BookExtension, book: Book, stand: Mapping[str, str]
-) -> Rendered:
-    markdown.reset()
-    marks, places = Marks(book.registers, REGISTER_PAGE), Places(page.src, homes=stand)
-    extension.page = PageInHand(marks, lambda name: "", lambda *_: "", places)
-    html = markdown.convert(stamped_body(page.scan))
-    return Rendered(frozenset(_ID.findall(html)), frozenset(extension.page.stamps))
+def _render(page: Page, press: Press) -> Rendered:
+    press.markdown.reset()
+    press.extension.page = press.in_hand(page)
+    html = press.markdown.convert(stamped_body(page.scan))
+    contents = getattr(press.markdown, "toc_tokens", ())
+    return Rendered(frozenset(_ID.findall(html)), frozenset(press.extension.page.stamps), html, contents)
