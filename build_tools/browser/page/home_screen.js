@@ -16,10 +16,10 @@ window.addEventListener("beforeinstallprompt", (event) => {
 export const isOnHomeScreen = () =>
   /** @type {any} */ (navigator).standalone === true || matchMedia("(display-mode: standalone)").matches;
 
-/** The sentence for this phone; null on a desk, and where the book is on the Home Screen already. */
+/** How to do it by hand on this phone; null on a desk, and where the book is on the Home Screen already. */
 export function homeScreenAdvice() {
   const system = phoneSystem();
-  return system && !isOnHomeScreen() ? say(`page.home-screen.${system}${question ? ".asks" : ""}`) : null;
+  return system && !isOnHomeScreen() ? say(`page.home-screen.${system}`) : null;
 }
 
 /** An iPad calls itself a Mac, but a Mac has no touch screen. @returns {"ios" | "android" | null} */
@@ -38,7 +38,7 @@ export function showHomeScreenAdvice() {
   box.className = "ht-advice";
   box.dataset.advice = "home-screen";
   const sentence = document.createElement("p");
-  sentence.textContent = advice;
+  sentence.textContent = question ? say("page.home-screen.android.asks") : advice;
   box.append(sentence, ...buttons(box));
   line.after(box);
 }

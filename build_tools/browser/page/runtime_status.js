@@ -4,6 +4,8 @@
 import { onRuntimeState, restartRuntime } from "./runtime.js";
 import { isSaid, say } from "./words.js";
 
+const hasWebAssembly = typeof WebAssembly === "object";
+
 /** Keep the status lines of a page true. */
 export function showRuntimeStatus() {
   let ticking = 0;
@@ -23,7 +25,7 @@ function tick() {
 }
 
 function failedText(fault) {
-  const code = typeof WebAssembly === "object" ? fault?.code : "no-webassembly";
+  const code = hasWebAssembly ? fault?.code : "no-webassembly";
   const known = `page.runtime.failed.${code}`;
   return say(isSaid(known) ? known : "page.runtime.failed");
 }
@@ -34,7 +36,7 @@ function write(text, failed) {
     line.hidden = false;
     line.querySelector("[data-text]").textContent = text;
     const again = line.querySelector("[data-act=restart]");
-    again.hidden = !failed;
+    again.hidden = !failed || !hasWebAssembly; // no further start can help there
     again.onclick = () => restartRuntime().catch(() => {});
   }
 }
