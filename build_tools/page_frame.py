@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
@@ -13,8 +15,20 @@ from build_tools.marks import Marks, plain_text
 from build_tools.pages import Page
 
 
-def framed(content: str, page: Page, marks: Marks) -> str:
-    """Give the content in its frame: facts and caution under a procedure's title, caution last elsewhere."""
+@dataclass(frozen=True, slots=True)
+class Office:
+    """Whom a technician calls, as mkdocs.yml names them."""
+
+    name: str
+    phone: str
+
+
+def framed(content: str, page: Page, marks: Marks, *, office: Office | None = None) -> str:
+    """Give the content in its frame: facts and caution under a procedure's title, caution last elsewhere.
+
+    Where a page says when to stop and call, the office's number stands ready to be touched.
+    """
+    content = _with_call(content, marks.say("section.stop"), office)
     caution = tag("aside", tag("p", marks.say("defer")), class_="ht-defer", role="note", data_caution="defer")
     foot = _dates(page, marks)
     if page.kind != "procedure":
@@ -33,6 +47,15 @@ def _path_heads(page: Page, marks: Marks) -> Iterator[Markup]:
         if path is not None:
             steps_first = any(step.line < block.line for step in page.scan.steps)
             yield head_html(path, marks, steps_first=steps_first)
+
+
+def _with_call(content: str, heading: str, office: Office | None) -> str:
+    if office is None:
+        return content
+    link = tag("a", office.phone, href=f"tel:{office.phone}")
+    call = tag("p", f"{office.name}: ", link, class_="ht-call")
+    shape = re.compile(rf"<h2\b[^>]*>{re.escape(escape(heading))}</h2>")
+    return shape.sub(lambda found: f"{found[0]}\n{call}", content, count=1)
 
 
 def _facts(page: Page, marks: Marks) -> Markup:

@@ -35,7 +35,7 @@ from build_tools.fault_words import figures_of, homes, paths_on
 from build_tools.marks import Marks, plain_text
 from build_tools.needed_words import DECLARED
 from build_tools.outside_values import CheckRefused
-from build_tools.page_frame import framed
+from build_tools.page_frame import Office, framed
 from build_tools.pages import Page, page_from
 from build_tools.paper_foot import foot_attributes
 from build_tools.problems import has_errors, render
@@ -136,7 +136,8 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         if ours.src in self.book.pages:
             html = self.rendered[ours.src].html
             page.toc = get_toc(list(self.rendered[ours.src].contents))
-        return framed(self.set_aside.told(html), ours, self._marks(ours, FIGURES_ADDRESS))
+        marks = self._marks(ours, FIGURES_ADDRESS)
+        return framed(self.set_aside.told(html), ours, marks, office=office_of(config))
 
     @event_priority(-100)
     def on_page_context(self, context: Any, *, page: SitePage, config: MkDocsConfig, nav: Any) -> None:
@@ -233,6 +234,12 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         figures = self.book.registers.figures
         texts = {key: plain_text(page.text(key), figures) for key in ("title", "summary")}
         return {**page.meta(), **texts, "description": texts["summary"]}
+
+
+def office_of(config: MkDocsConfig) -> Office | None:
+    """Give whom `extra:` of mkdocs.yml names to be called, None where it gives no number."""
+    phone = config.extra.get("office_phone")
+    return Office(config.extra.get("office", ""), str(phone)) if phone else None
 
 
 def edition_date(book: Book) -> str:

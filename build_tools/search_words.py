@@ -1,8 +1,8 @@
-"""What technicians say when they look for a page: words of the terms register, given to the search index.
+"""What technicians say when they look for a page: words of the registers, given to the search index.
 
-A row of terms.yml that `leads_to` pages lends them its name, its other names and its search words, and a fault
-path lends its page the symptom and what people say of it. In the
-index they are a field of their own, which the theme's search looks through too (seen in Material 9.8.2).
+A row of terms.yml that `leads_to` pages lends them its name, its other names and its search words.
+A fault path lends its page the symptom and what people say of it.
+In the index they are a field of their own, which the theme's search reads too (seen in Material 9.8.2).
 """
 
 from __future__ import annotations

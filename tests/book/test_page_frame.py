@@ -7,7 +7,7 @@ from pathlib import Path
 from bs4 import BeautifulSoup
 
 from build_tools.marks import Marks
-from build_tools.page_frame import framed
+from build_tools.page_frame import Office, framed
 from build_tools.pages import page_from
 from build_tools.registers import load_registers
 
@@ -26,11 +26,12 @@ review_by: 2027-11-20
 """
 
 
-def _framed(content: str, kind: str, book: Path) -> BeautifulSoup:
+def _framed(content: str, kind: str, book: Path, office: Office | None = None) -> BeautifulSoup:
     page, problems = page_from(FRONT_MATTER.replace("KIND", kind), "a/b.md", "content/a/b.md")
     assert problems == []
     registers, _ = load_registers(book / "content/registers")
-    return BeautifulSoup(framed(content, page, Marks(registers, "../figures.html")), "html.parser")
+    html = framed(content, page, Marks(registers, "../figures.html"), office=office)
+    return BeautifulSoup(html, "html.parser")
 
 
 def _outline(page: BeautifulSoup) -> list[str]:
@@ -52,6 +53,17 @@ def test_a_procedure_without_a_title_gets_that_of_its_front_matter(good_book: Pa
     assert str(page.h1) == "<h1>Time &lt;it&gt; for 18 to 20 s</h1>"
     assert page.select("[data-fact=who] dd")[0].get_text() == "Anyone & all"
     assert page.select("[data-fact=hazards]") == []
+
+
+def test_the_office_can_be_called_from_the_stops(good_book: Path) -> None:
+    """Under the heading of the stops stands the office's number as a link; elsewhere it does not."""
+    stops = '<h2 id="steps">Steps</h2><h2 id="stop-and-call">Stop and call</h2><ul><li>It leaks.</li></ul>'
+    page = _framed(f"<h1>Mine</h1>{stops}", "procedure", good_book, office=Office("Our office", "555-0142"))
+
+    lines = page.select(".ht-call")
+    assert [line.get_text() for line in lines] == ["Our office: 555-0142"]
+    assert lines[0].find_previous_sibling() == page.select_one("#stop-and-call")
+    assert lines[0].select_one("a[href='tel:555-0142']") is not None
 
 
 def test_other_pages_have_the_caution_last(good_book: Path) -> None:
