@@ -14,6 +14,8 @@ from pathlib import Path
 
 PYODIDE = Path(__file__).parent / "vendor" / "pyodide"
 LIBRARY = PYODIDE / "python_stdlib.zip"
+COMPILED = PYODIDE / "compiled_stdlib.zip"
+"""The same modules, compiled: what is served, since compiling took a phone two thirds of its first start."""
 STARTUP = PYODIDE / "STARTUP_MODULES"
 """One name a line: what Pyodide has imported from the library when it is ready."""
 
@@ -39,7 +41,7 @@ def needed_modules(
 
 
 def cut_library(zip_path: Path, modules: Iterable[str]) -> bytes:
-    """Return the archive with the named modules alone. Raises KeyError for a module that the library has not.
+    """Return the archive with the named modules alone. Raises KeyError for a module that the archive has not.
 
     The files are stored, not deflated: the same bytes whichever compressor is there, a smaller transfer once
     the whole archive is packed, and nothing to unpack at each import.
@@ -57,8 +59,8 @@ def cut_library(zip_path: Path, modules: Iterable[str]) -> bytes:
 
 def _files(archive: zipfile.ZipFile) -> dict[str, str]:
     """Map each module of the library to its file."""
-    paths = (path for path in archive.namelist() if path.endswith(".py"))
-    return {path.removesuffix(".py").removesuffix("/__init__").replace("/", "."): path for path in paths}
+    paths = (path for path in archive.namelist() if path.endswith((".py", ".pyc")))
+    return {path.rpartition(".")[0].removesuffix("/__init__").replace("/", "."): path for path in paths}
 
 
 def _with_parents(names: Iterable[str]) -> Iterator[str]:

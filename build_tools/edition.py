@@ -18,6 +18,7 @@ from typing import TypedDict
 from urllib.parse import quote
 
 from build_tools.policy import HEADER_FILES
+from build_tools.vendor import derived, refresh
 
 WORKERS = Path(__file__).parent / "browser" / "service_worker"
 READING, CALCULATORS = "reading", "calculators"
@@ -175,7 +176,7 @@ def _book_file(file: Path, url: str) -> BookFile:
     entry: BookFile = {"url": quote(url), "sha256": _sha256(content), "bytes": len(content)}
     if len(content) < PACK_FROM_BYTES:
         return entry
-    packed = pack(content)
+    packed = derived.packed_copy(content, refresh.FOLDER) or pack(content)
     if len(packed) < PACK_BELOW * len(content):
         file.with_name(file.name + PACKED).write_bytes(packed)
         entry["packed"] = {"url": quote(url + PACKED), "sha256": _sha256(packed), "bytes": len(packed)}

@@ -12,6 +12,7 @@ import tempfile
 from pathlib import Path
 
 from build_tools.commands.faults import Fault
+from build_tools.vendor.derived import COMPILED, MADE, derive
 from build_tools.vendor.package import fetch, member, write_sums
 
 PACKAGE = "pyodide"
@@ -33,6 +34,8 @@ Unchanged from the package: {unchanged}.
 Changed: {lock} lists no packages, because none is served here.
 Left out: the CommonJS build, type declarations, source maps and consoles.
 Ours: {startup}, measured with this version: the library modules it has imported when it is ready.
+Made of them: {compiled}, the library as this Pyodide compiles it, without docstrings;
+copies packed with zopfli ({packed}).
 
 The package has no licence text.
 LICENSE is the Mozilla Public License 2.0 as installed with the Python package pathspec.
@@ -49,6 +52,7 @@ def refresh(version: str, *, date: str, folder: Path = FOLDER) -> list[str]:
         archive, integrity = fetch(PACKAGE, version, Path(scratch))
         unpack(archive, folder)
     (folder / STARTUP).write_text(startup_modules(folder), encoding="utf-8")
+    derive(folder)
     text = VERSION_TEXT.format(
         startup=STARTUP,
         package=PACKAGE,
@@ -57,9 +61,11 @@ def refresh(version: str, *, date: str, folder: Path = FOLDER) -> list[str]:
         integrity=integrity,
         unchanged=", ".join(AS_THEY_ARE),
         lock=LOCK,
+        compiled=COMPILED,
+        packed=", ".join(MADE[1:]),
     )
     (folder / "VERSION").write_text(text, encoding="utf-8")
-    return write_sums(folder, [*AS_THEY_ARE, LOCK, STARTUP, "VERSION", *LICENCES])
+    return write_sums(folder, [*AS_THEY_ARE, LOCK, STARTUP, *MADE, "VERSION", *LICENCES])
 
 
 def unpack(archive: Path, folder: Path) -> None:

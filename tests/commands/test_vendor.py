@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import base64
+import gzip
 import hashlib
 import io
 import json
 import subprocess
+import sys
 import tarfile
 from pathlib import Path
 
 import pytest
 
 from build_tools.commands.faults import Fault
-from build_tools.vendor import axe, package, refresh
+from build_tools.vendor import axe, derived, package, refresh
 
 FILES = {
     "pyodide.mjs": b"export {};",
@@ -72,6 +74,23 @@ def version_keys(text: str) -> list[str]:
     return [line.partition(":")[0] for line in text.splitlines()[:5]]
 
 
+def test_a_packed_copy_holds_the_very_file() -> None:
+    """Each packed copy unpacks to the file beside it, and is found by the file's content alone."""
+    for name in derived.SQUEEZED:
+        plain = (refresh.FOLDER / name).read_bytes()
+        packed = derived.packed_copy(plain, refresh.FOLDER)
+        assert packed is not None
+        assert gzip.decompress(packed) == plain
+        assert derived.packed_copy(plain + b"x", refresh.FOLDER) is None
+
+
+def test_without_zopfli_nothing_is_packed_otherwise(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where zopfli is missing, a refresh says how to get it instead of packing larger."""
+    monkeypatch.setitem(sys.modules, "zopfli.gzip", None)
+    with pytest.raises(Fault, match=r"^Vendored files are packed with zopfli, which is not installed\.\n"):
+        derived.squeezed(b"any")
+
+
 def test_the_lock_lists_no_package() -> None:
     """Pyodide is told of no package, because none is served: it cannot try to load one."""
     lock = json.loads((refresh.FOLDER / "pyodide-lock.json").read_text(encoding="utf-8"))
@@ -90,6 +109,7 @@ def test_a_refresh_takes_what_is_needed(tmp_path: Path, monkeypatch: pytest.Monk
     integrity = write_package(archive)
     monkeypatch.setattr(refresh, "fetch", lambda package, version, scratch: (archive, integrity))
     monkeypatch.setattr(refresh, "startup_modules", lambda folder: "abc\nsite\n")
+    monkeypatch.setattr(refresh, "derive", lambda folder: [(folder / name).touch() for name in derived.MADE])
 
     written = refresh.refresh("1.2.3", date="2026-11-25", folder=folder)
 

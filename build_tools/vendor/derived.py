@@ -1,0 +1,78 @@
+"""Make of Pyodide's files, once for each version, what would cost every build and every phone time.
+
+The standard library compiled by the Python that will run it, and the two largest files packed as small as
+gzip allows. A packed file is found by the hash of what is in it, so that it can never stand for other bytes.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import importlib
+import subprocess
+import zipfile
+from functools import cache
+from pathlib import Path
+
+from build_tools.commands.faults import Fault
+
+COMPILED = "compiled_stdlib.zip"
+SQUEEZED = ("pyodide.asm.mjs", "pyodide.asm.wasm")
+SUFFIX = ".packed"
+MADE = (COMPILED, *(name + SUFFIX for name in SQUEEZED))
+COMPILER = Path(__file__).parent / "compile_library.mjs"
+ROUNDS = 5  # more make no difference of a kilobyte
+
+
+def derive(folder: Path) -> None:
+    """Write the compiled library and the packed copies beside the files of `folder`.
+
+    Raises Fault where Node.js or zopfli is missing, or the library cannot be compiled.
+    """
+    compile_library(folder)
+    for name in SQUEEZED:
+        (folder / (name + SUFFIX)).write_bytes(squeezed((folder / name).read_bytes()))
+
+
+def compile_library(folder: Path) -> None:
+    """Compile the library in `folder` with the Pyodide beside it, under Node.js."""
+    target = folder / COMPILED
+    command = ["node", str(COMPILER), str(folder), str(target)]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    if done.returncode != 0:
+        last = (done.stderr.strip().splitlines() or ["Node.js said nothing"])[-1]
+        raise Fault(f"The library cannot be compiled under Node.js: {last}", "use another version.")
+    with zipfile.ZipFile(target) as plain:
+        modules = [(entry, plain.read(entry)) for entry in plain.infolist()]
+    with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as deflated:
+        for entry, content in modules:
+            deflated.writestr(entry, content, zipfile.ZIP_DEFLATED, 9)
+
+
+def squeezed(content: bytes) -> bytes:
+    """Return `content` as the smallest gzip that can be had; it takes half a minute for the largest file."""
+    try:
+        zopfli = importlib.import_module("zopfli.gzip")
+    except ModuleNotFoundError:
+        raise Fault(
+            "Vendored files are packed with zopfli, which is not installed.",
+            "pip install zopfli beside what is there; nothing else needs it.",
+        ) from None
+    packed: bytes = zopfli.compress(content, numiterations=ROUNDS)
+    return packed
+
+
+def packed_copy(content: bytes, folder: Path) -> bytes | None:
+    """Return the packed copy of `content` where `folder` has one."""
+    path = _plain_hashes(folder).get(hashlib.sha256(content).hexdigest())
+    return path.read_bytes() if path else None
+
+
+@cache
+def _plain_hashes(folder: Path) -> dict[str, Path]:
+    """Map the hash of each file that has a packed copy to that copy."""
+    copies = [folder / (name + SUFFIX) for name in SQUEEZED]
+    return {
+        hashlib.sha256(copy.with_suffix("").read_bytes()).hexdigest(): copy
+        for copy in copies
+        if copy.is_file()
+    }
