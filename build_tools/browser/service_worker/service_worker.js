@@ -14,6 +14,8 @@ const SCOPE = self.registration.scope;
 const FILES = `${SCOPE}files`;
 const RECORDS = `${SCOPE}records`;
 const SPARE_RECORDS = `${SCOPE}spare-records`; // a phone short of room may drop one cache and leave another
+const MOST_AT_ONCE = 6; // as many as a browser asks one host for at a time
+const SMALL_BYTES = 200_000;
 const NEVER_KEPT = new Set(["edition.json", "service-worker.js"]);
 const TYPES = {
   html: "text/html; charset=utf-8", css: "text/css; charset=utf-8", js: "text/javascript; charset=utf-8",
@@ -92,8 +94,18 @@ async function fetchNewest() {
   return newest;
 }
 
+/** What is on its way, by hash: Python may ask for a file while the same one is being collected. @type {Map<string, Promise<ArrayBuffer>>} */
+const coming = new Map();
+
 /** The bytes of one file, unpacked and verified. @param {BookFile} file */
-async function fetchFile(file) {
+function fetchFile(file) {
+  const bytes = coming.get(file.sha256) ?? fetchVerified(file).finally(() => coming.delete(file.sha256));
+  coming.set(file.sha256, bytes);
+  return bytes;
+}
+
+/** @param {BookFile} file */
+async function fetchVerified(file) {
   const packed = "DecompressionStream" in self ? file.packed : undefined;
   // "reload": the browser's own cache may hold bytes of another edition under this address.
   const answer = await fetch(new URL((packed ?? file).url, SCOPE), { cache: "reload" }).catch(() => null);
@@ -116,17 +128,28 @@ async function sha256(bytes) {
 }
 
 /** @param {BookFile} file @param {ArrayBuffer} bytes */
-const store = async (file, bytes) => put(await caches.open(FILES), fileKey(file.sha256), bytes);
+async function store(file, bytes) {
+  await put(await caches.open(FILES), fileKey(file.sha256), bytes);
+  stored?.add(fileKey(file.sha256));
+}
 
 /** @param {Cache} cache @param {string} key @param {BodyInit} body */
 const put = (cache, key, body) => cache.put(key, new Response(body)).catch(() => { throw new Fault("no-room"); });
 
-// --- collecting an edition, a file a message ---
+// --- collecting an edition, a large file or a few small ones a message ---
+
+/** Keys of the stored files as far as known: reading them anew for each file took most of an install. @type {Set<string> | null} */
+let stored = null;
+
+/** Read again what is stored: the phone may have thrown files away. */
+async function recount() {
+  stored = new Set((await (await caches.open(FILES)).keys()).map((request) => request.url));
+}
 
 /** What is not stored yet, of files listed in an edition. @param {BookFile[]} files */
 async function missing(files) {
-  const stored = new Set((await (await caches.open(FILES)).keys()).map((request) => request.url));
-  return files.filter((file) => !stored.has(fileKey(file.sha256)));
+  if (!stored) await recount();
+  return files.filter((file) => !stored?.has(fileKey(file.sha256)));
 }
 
 /** Learn what the host has; what is stored and still wanted is used again, the rest is dropped. */
@@ -144,26 +167,38 @@ async function look() {
   await dropUnused();
 }
 
+/** The next file, or as many small ones as one large one weighs: most of the time of a small file is its way. @param {BookFile[]} files */
+function firstOf(files) {
+  const apart = files.filter((file, place) => files.findIndex(({ sha256 }) => sha256 === file.sha256) === place);
+  let bytes = 0;
+  return apart.slice(0, MOST_AT_ONCE).filter((file, place) => {
+    bytes += (file.packed ?? file).bytes;
+    return place === 0 || bytes <= SMALL_BYTES;
+  });
+}
+
 /** @param {{edition: string, tiers: string[]}} wanted */
 async function step({ edition, tiers }) {
   const { current, next } = await readRecords();
   const target = [current, next].find((record) => record?.edition === edition);
   if (!target) throw new Fault("moved");
-  const wanted = await missing(filesOf(target, tiers));
-  if (wanted.length) await collect(wanted[0], edition);
-  if (wanted.every((file) => file.sha256 === wanted[0].sha256)) await settle(target, tiers);
+  const files = filesOf(target, tiers);
+  const wanted = await missing(files);
+  await collect(firstOf(wanted), edition);
+  if ((await missing(files)).length) return;
+  await recount(); // before the record says that all is here
+  if (!(await missing(files)).length) await settle(target, tiers);
 }
 
-/** @param {BookFile} file @param {string} edition */
-async function collect(file, edition) {
-  try {
-    await store(file, await fetchFile(file));
-  } catch (fault) {
-    if (!(fault instanceof Fault) || fault.code !== "damaged") throw fault;
-    await look(); // wrong bytes: either the host has moved on to another edition, or the file is bad there
-    const { current, next } = await readRecords();
-    throw (next ?? current)?.edition === edition ? fault : new Fault("moved", file.url);
-  }
+/** Whatever comes whole is stored, also where another file of these does not. @param {BookFile[]} files @param {string} edition */
+async function collect(files, edition) {
+  const ends = await Promise.allSettled(files.map(async (file) => store(file, await fetchFile(file))));
+  const fault = ends.find((end) => end.status === "rejected")?.reason;
+  if (!fault) return;
+  if (!(fault instanceof Fault) || fault.code !== "damaged") throw fault;
+  await look(); // wrong bytes: either the host has moved on to another edition, or the file is bad there
+  const { current, next } = await readRecords();
+  throw (next ?? current)?.edition === edition ? fault : new Fault("moved", fault.url);
 }
 
 /** All files of `tiers` are stored: only now does the record say so. @param {Edition} target @param {string[]} tiers */
@@ -202,6 +237,7 @@ async function dropUnused() {
   }
   const cache = await caches.open(FILES);
   for (const request of await cache.keys()) if (!needed.has(request.url)) await cache.delete(request);
+  await recount();
 }
 
 // --- answering the page's messages ---
@@ -234,7 +270,8 @@ async function answerMessage(event) {
   let fault = null;
   try {
     // The lock holds two tabs, or two versions of this worker, to one job at a time.
-    if (job) await navigator.locks.request(`${SCOPE}install`, () => job(event.data));
+    if (!job) stored = null;
+    else await navigator.locks.request(`${SCOPE}install`, () => job(event.data));
   } catch (error) {
     fault = error instanceof Fault ? { code: error.code, url: error.url } : { code: "unknown", url: String(error) };
   }
@@ -279,7 +316,7 @@ async function answerFetch(event, path) {
   if (isPage && isWithdrawn(edition, next, path)) return notice(edition, "withdrawn", 410);
   if (!file) return isPage ? notice(edition, "not-in-edition", 404) : fetch(request);
   try {
-    return serve(file, await keptOrFetched(file), request.headers.get("range"), headersOf(edition, path));
+    return serve(file, await keptOrFetched(file), request.headers.get("range"), { ...headersOf(edition, path), Edition: edition.edition });
   } catch {
     return isPage ? notice(edition, "not-kept", 503) : new Response(null, { status: 503 });
   }
