@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from build_tools.cut_library import LIBRARY, PYODIDE, cut_library, needed_modules
+from build_tools.cut_library import COMPILED, LIBRARY, PYODIDE, cut_library, needed_modules
 from build_tools.register_rows import Equipment
 from build_tools.registers import Registers
 from build_tools.units import TABLE
+from calculators._run import run
 
 _TOOLS = Path(__file__).parent
 _BROWSER = _TOOLS / "browser"
@@ -18,6 +20,12 @@ _CALCULATORS = _TOOLS.parent / "calculators"
 SITE_FOLDER = "half-turn"
 FOLDERS = {"page": (".js",), "worker": (".js",), "style": (".css",), "icons": (".png", ".svg")}
 """Folders of build_tools/browser that are served as they are; the service worker goes to the site's root."""
+KNOWN = "fold-time"
+KNOWN_TEXT = (
+    '{"runs_s": [18.2, 18.9, 18.4], "window_low_s": 18, "window_high_s": 20,'
+    ' "timing_uncertainty_s": 0.15, "confidence": 0.95}'
+)
+"""The known question goes through the statistics, which need most of the standard library's arithmetic."""
 RUNTIME_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "pyodide-lock.json")
 
 
@@ -29,14 +37,32 @@ def browser_files(registers: Registers) -> dict[str, bytes | Path]:
         files |= {f"{SITE_FOLDER}/{folder}/{path.name}": path for path in found}
     files |= {f"{SITE_FOLDER}/pyodide/{name}": PYODIDE / name for name in RUNTIME_FILES}
     sources = dict(_calculator_sources())
-    files[f"{SITE_FOLDER}/pyodide/{LIBRARY.name}"] = cut_library(LIBRARY, needed_modules(sources.values()))
+    library = cut_library(COMPILED, needed_modules(sources.values()))
+    files[f"{SITE_FOLDER}/pyodide/{LIBRARY.name}"] = library
     files[f"{SITE_FOLDER}/page/unit_table.js"] = _unit_table()
     files[f"{SITE_FOLDER}/words.json"] = _json(registers.words)
     files[f"{SITE_FOLDER}/equipment.json"] = _json(
         {"levelers": [_leveler(row) for row in registers.equipment.values()]}
     )
-    files[f"{SITE_FOLDER}/calculators.json"] = _json({"files": sources, "words": words_text(registers.words)})
+    calculators = _json({"files": sources, "words": words_text(registers.words)})
+    files[f"{SITE_FOLDER}/calculators.json"] = calculators
+    files[f"{SITE_FOLDER}/worker/runtime_key.js"] = _runtime_key(library, calculators, registers.words)
     return files
+
+
+def _runtime_key(library: bytes, calculators: bytes, words: dict[str, str]) -> bytes:
+    """Name all that the memory of a started Python depends on, and a question that it must answer alike."""
+    parts = [
+        (PYODIDE / "SHA256SUMS").read_bytes(),
+        library,
+        calculators,
+        (_BROWSER / "worker" / "interpreter.js").read_bytes(),
+    ]
+    key = hashlib.sha256("".join(hashlib.sha256(part).hexdigest() for part in parts).encode()).hexdigest()
+    known = {"name": KNOWN, "text": KNOWN_TEXT, "answer": run(KNOWN, KNOWN_TEXT, words)}
+    head = "/** What kept memory must be made of, and a question with the answer that this build gave. */"
+    code = f"export const KEY = {json.dumps(key)};\nexport const KNOWN = ".encode() + _json(known)
+    return head.encode() + b"\n" + code + b";\n"
 
 
 def _unit_table() -> bytes:

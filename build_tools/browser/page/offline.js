@@ -42,6 +42,20 @@ export async function startKeeping() {
   return keepOn();
 }
 
+let tellPagesKept = () => {};
+/** Fulfilled once the pages are kept. @type {Promise<void>} */
+const pagesKept = new Promise((resolve) => (tellPagesKept = resolve));
+
+/**
+ * True on a first visit once the pages are kept: what Python asks for is then fetched, verified and kept as it is asked
+ * for, and nothing waits for its turn.
+ */
+export async function runtimeFilesCome() {
+  if ("preview" in document.documentElement.dataset || !(await findKeeper())) return false;
+  await Promise.race([keepOn(), pagesKept]);
+  return Boolean(isWhole("reading") && !isWhole("calculators") && !standing?.next && !fault && (await isServedFromPhone()));
+}
+
 /**
  * Wait until the calculators' files can be had.
  * @returns {Promise<"kept" | "network">} "kept": on this phone and verified; "network": nothing can be kept here
@@ -101,6 +115,7 @@ function take(answer) {
   if (!standing) return showStanding("blocked");
   opened ??= standing.opened ?? (standing.next ?? standing.current)?.edition ?? null;
   if (standing.withdrawn && !("notice" in document.documentElement.dataset)) return saveAndReload();
+  if (isWhole("reading")) tellPagesKept();
   showStanding(standing, fault, looked);
   return showOffer(standing, opened);
 }

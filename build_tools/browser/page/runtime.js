@@ -1,12 +1,14 @@
 /**
  * The calculators' Python as a page sees it: started once, asked with one JSON string, started again where it hangs.
  */
-import { runtimeFilesReady } from "./offline.js";
+import { askKeeper } from "./keeper.js";
+import { markStart, restAndRoom, takeMarkAway } from "./runtime_memory.js";
 
 const ANSWER_MS = 10_000;
 const START_MS = 120_000;
 
 /** @typedef {"absent" | "starting" | "ready" | "failed"} RuntimeState */
+/** @typedef {{from: "memory" | "files", canKeep: boolean}} Started */
 
 /**
  * What went wrong: `code` names it for words and tests, `report` is the short code of a fault of ours,
@@ -25,6 +27,10 @@ class RuntimeFault extends Error {
 let worker = null;
 /** @type {Promise<void> | null} */
 let started = null;
+/** Ends a start that is under way. @type {((fault: RuntimeFault) => void) | null} */
+let giveUp = null;
+/** True where the page was left, and may come back, before Python stood. */
+let left = false;
 let lastId = 0;
 /** @type {Map<number, {resolve: (text: string) => void, reject: (fault: Error) => void}>} */
 const waiting = new Map();
@@ -72,11 +78,26 @@ export function startRuntime() {
     const fault = error instanceof RuntimeFault ? error
       : new RuntimeFault(error.code ?? "not-started", { trace: String(error) });
     endWorker(fault);
-    setState("failed", fault);
+    if (left) started = null;
+    setState(left ? "absent" : "failed", left ? null : fault);
     throw fault;
   });
   return started;
 }
+
+/** A worker that is still starting when its page goes is ended with it; a page that comes back starts again. */
+addEventListener("pagehide", () => {
+  if (document.documentElement.dataset.runtime !== "starting") return;
+  left = true;
+  worker?.terminate();
+  takeMarkAway();
+  giveUp?.(new RuntimeFault("left"));
+});
+addEventListener("pageshow", ({ persisted }) => {
+  if (!persisted || !left) return;
+  left = false;
+  startRuntime().catch(() => {}); // the state says what is wrong
+});
 
 /** Try again after a failed start. */
 export function restartRuntime() {
@@ -92,31 +113,92 @@ export function onRuntimeState(listener) {
 
 async function start() {
   setState("starting");
-  const source = await runtimeFilesReady();
+  const ready = await adoptEarly() ?? await startWhereFilesAre();
+  takeMarkAway();
+  document.documentElement.dataset.start = ready.from;
+  setState("ready");
+  if (ready.canKeep) void keepMemory(worker);
+}
+
+/**
+ * The worker that the head of the page has begun on a later visit (theme/main.html); null where it could not start.
+ * @returns {Promise<Started | null>}
+ */
+async function adoptEarly() {
+  if (!window.earlyWorker) return null;
+  worker = window.earlyWorker;
+  window.earlyWorker = null;
+  const word = await firstWord(worker, { kind: "adopt" });
+  if (word.kind === "ready") return listen(word);
+  if (word.code === "no-memory") takeMarkAway(); // else what is kept is in doubt
+  worker.terminate();
+  return null;
+}
+
+/** @returns {Promise<Started>} */
+async function startWhereFilesAre() {
+  const controlled = Boolean(navigator.serviceWorker?.controller);
+  if (controlled && isAllHere((await askKeeper("")).standing)) return startWorker("kept", markStart());
+  const { runtimeFilesCome, runtimeFilesReady } = await import("./offline.js");
+  if (await runtimeFilesCome()) {
+    const started = await startWorker("kept", markStart()).catch(() => null);
+    if (started || left) return started;
+  }
+  const source = await runtimeFilesReady(); // it names what is wrong with them
+  return startWorker(source, source === "kept" ? markStart() : "leave");
+}
+
+/** On a later visit the keeper knows at once that all is kept. @param {import("./keeper.js").Standing | null} standing */
+function isAllHere(standing) {
+  const current = standing?.current;
+  return Boolean(current && standing.opened === current.edition && !standing.withdrawn
+    && current.kept.includes("calculators") && current.tiers.calculators?.missing === 0);
+}
+
+/**
+ * Start a worker; where kept memory proves to be in doubt, another one without it.
+ * @param {"kept" | "network"} source
+ * @param {"use" | "discard" | "leave"} memory
+ * @returns {Promise<Started>}
+ */
+async function startWorker(source, memory) {
+  if (left) throw new RuntimeFault("left");
+  worker?.terminate();
   worker = new Worker(new URL("../worker/python.js", import.meta.url), { type: "module", name: "calculators" });
-  await firstWord(worker, source);
+  const word = await firstWord(worker, { kind: "start", source, memory });
+  if (word.code === "memory") return startWorker(source, memory === "use" ? "discard" : "leave");
+  if (word.kind !== "ready") throw new RuntimeFault(word.code, { trace: word.trace });
+  return listen(word);
+}
+
+/** @param {Started} word */
+function listen(word) {
   worker.addEventListener("message", (event) => settle(event.data));
   worker.addEventListener("error", () => lose("crash"));
-  setState("ready");
+  return word;
 }
 
 /** Wait for the worker's first message: ready, or why not. */
-function firstWord(target, source) {
+function firstWord(target, question) {
   return new Promise((resolve, reject) => {
-    const timer = setTimeout(() => reject(new RuntimeFault("slow-start")), START_MS);
+    const timer = setTimeout(() => giveUp(new RuntimeFault("slow-start")), START_MS);
     const end = (settleWith, value) => {
       clearTimeout(timer);
+      giveUp = null;
       settleWith(value);
     };
-    target.addEventListener("message", ({ data }) => {
-      if (data.kind === "ready") end(resolve);
-      else end(reject, new RuntimeFault(data.code, { trace: data.trace }));
-    }, { once: true });
+    giveUp = (fault) => end(reject, fault);
+    target.addEventListener("message", ({ data }) => end(resolve, data), { once: true });
     target.addEventListener("error", (event) => {
       end(reject, new RuntimeFault("not-started", { trace: event.message ?? "" }));
     }, { once: true });
-    target.postMessage({ kind: "start", source });
+    target.postMessage(question);
   });
+}
+
+/** Let the worker keep its memory once the page is at rest; it is ready without that. @param {Worker} target */
+async function keepMemory(target) {
+  if (await restAndRoom() && target === worker) target.postMessage({ kind: "keep" });
 }
 
 async function askOnce(question) {
@@ -136,6 +218,7 @@ async function askOnce(question) {
 
 /** The calculators catch every fault of theirs; one that comes through has hurt Python itself, so it is replaced. */
 function settle(message) {
+  if (message.kind === "kept") document.documentElement.dataset.memory = message.bytes ? "kept" : "not-kept";
   const question = waiting.get(message.id);
   if (message.kind === "answer") question?.resolve(message.text);
   if (message.kind !== "fault") return;

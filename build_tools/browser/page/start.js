@@ -4,13 +4,15 @@ import { startKeeping } from "./offline.js";
 import { startTicks } from "./ticks.js";
 import { putWithinReach } from "./within_reach.js";
 
+const REST_MS = 3000;
+
 // Fetched as soon as the head is read, so it may be here before the page is.
 if (document.readyState === "loading") {
   await new Promise((resolve) => document.addEventListener("DOMContentLoaded", resolve, { once: true }));
 }
 putWithinReach();
 startTicks();
-void startKeeping();
+void rested().then(startKeeping);
 void showChanges();
 if (document.querySelector("section[data-fault-path]")) void import("./fault_path.js").then((path) => path.startFaultPath());
 if (document.querySelector("section[data-calculator]")) void import("./calculator.js");
@@ -19,4 +21,11 @@ else if (document.querySelector("[data-leveler]")) void offerLevelers();
 async function offerLevelers() {
   const leveler = await import("./leveler.js");
   await leveler.offerLevelers();
+}
+
+/** Where Python starts from kept memory, in half a second, the rest of the book waits for it. */
+async function rested() {
+  if (window.earlyWorker === undefined) return; // null once it is adopted
+  const { startRuntime } = await import("./runtime.js");
+  await Promise.race([startRuntime().catch(() => {}), new Promise((resolve) => setTimeout(resolve, REST_MS))]);
 }

@@ -1,91 +1,98 @@
 /**
  * Python in a worker of its own: starts once, then answers one question with one JSON string each way.
  *
- * From the page: {kind: "start", source: "kept" | "network"}, then {kind: "ask", id, name, text} and
- * {kind: "explain", id, what: "picture" | "working", name, text, answer}.
- * To the page: {kind: "ready"} | {kind: "failed", code, trace}, then {kind: "answer", id, text} |
- * {kind: "fault", id, code, trace}. A trace never reaches a person unless they copy it.
+ * From the page: {kind: "start", source: "kept" | "network", memory: "use" | "discard" | "leave"} or {kind: "adopt"},
+ * {kind: "keep"}, {kind: "ask", id, name, text} and {kind: "explain", id, what: "picture" | "working", name, text, answer}.
+ * To the page: {kind: "ready", from: "memory" | "files", canKeep} | {kind: "failed", code, trace}, then
+ * {kind: "kept", bytes} | {kind: "answer", id, text} | {kind: "fault", id, code, trace}.
+ * A trace never reaches a person unless they copy it.
+ *
+ * A worker named "early" is begun by the head of the page: it starts from kept memory, or not at all, and is adopted.
  */
 import { cameDamaged, checkFetches } from "./checked_fetch.js";
+import { fromEdition, startFromFiles, startFromMemory } from "./interpreter.js";
+import { alone, doubtMemory, findMemory, keepMemory, mayKeep, namesFor, readMemory } from "./kept_memory.js";
+import { KEY, KNOWN } from "./runtime_key.js";
 
-const RUNTIME = new URL("../pyodide/", import.meta.url);
-const CALCULATORS = new URL("../calculators.json", import.meta.url);
-const FOLDER = "/book";
-
-/** Runs once in Python; `answer` and `explain` are the only names the worker calls. */
-const SETUP = `
-import sys
-sys.path.insert(0, "${FOLDER}")
-from calculators._run import run
-from calculators._words import read_words
-with open("${FOLDER}/words.yml", encoding="utf-8") as file:
-    _words = read_words(file.read())
-
-def answer(name, text):
-    return run(name, text, _words)
-
-def explain(what, name, text, answer):
-    from calculators import _explain  # with the first answer shown, so that the start does not wait for it
-    door = _explain.run_picture if what == "picture" else _explain.run_working
-    return door(name, text, answer, _words)
-`;
-
-/** @type {((name: string, text: string) => string) | null} It lives as long as the worker. */
-let answer = null;
-/** @type {((what: string, name: string, text: string, answer: string) => string) | null} As long as the worker. */
-let explain = null;
+/** @type {import("./interpreter.js").Interpreter | null} It lives as long as the worker. */
+let interpreter = null;
+/** What may be kept of this start, until it is kept. @type {{names: import("./kept_memory.js").Names, memory: Uint8Array} | null} */
+let keepable = null;
+/** @type {Promise<object> | null} */
+const early = self.name === "early" ? startEarly() : null;
 
 self.addEventListener("message", async (event) => {
   const message = event.data;
-  if (message.kind === "start") self.postMessage(await start(message.source));
-  if (message.kind === "ask") self.postMessage(reply(message, () => answer(message.name, message.text)));
+  if (message.kind === "start") self.postMessage(await start(message));
+  if (message.kind === "adopt") self.postMessage(await early);
+  if (message.kind === "keep") self.postMessage(await keep());
+  if (message.kind === "ask") self.postMessage(reply(message, () => interpreter.answer(message.name, message.text)));
   if (message.kind === "explain") {
-    self.postMessage(reply(message, () => explain(message.what, message.name, message.text, message.answer)));
+    const { what, name, text, answer } = message;
+    self.postMessage(reply(message, () => interpreter.explain(what, name, text, answer)));
   }
 });
 
+/** Start from kept memory before the page has said anything, where all files come from the edition on this phone. */
+async function startEarly() {
+  try {
+    if (await alone(() => startKept(fromEdition()))) return { kind: "ready", from: "memory", canKeep: false };
+    return { kind: "failed", code: "no-memory" };
+  } catch (error) {
+    return { kind: "failed", code: "memory", trace: traceOf(error) };
+  }
+}
+
 /**
- * Bring Python up and import the calculators.
- * @param {"kept" | "network"} source Files from the network are checked here; kept ones were checked when kept.
- * @returns {Promise<{kind: "ready"} | {kind: "failed", code: string, trace: string}>}
+ * Bring Python up with the calculators in it.
+ * `source`: files from the network are checked here; kept ones were checked when kept.
+ * `memory`: "use" what is kept, "discard" it for it is in doubt, or "leave" it alone and keep none.
  */
-async function start(source) {
+async function start({ source, memory }) {
+  let names = null;
   try {
     if (source === "network") await checkFetches();
-    const python = await startPython();
-    await writeCalculators(python);
-    python.runPython(SETUP);
-    answer = python.globals.get("answer");
-    explain = python.globals.get("explain");
-    return { kind: "ready" };
+    else if (memory !== "leave") names = await namesFor(KEY);
+    // Another tab that starts at this moment has set the mark that led to a doubt.
+    if (memory === "discard") await alone(() => doubtMemory(names));
+    if (memory === "use" && await alone(() => startKept())) return { kind: "ready", from: "memory", canKeep: false };
+  } catch (error) {
+    return { kind: "failed", code: "memory", trace: traceOf(error) };
+  }
+  try {
+    const started = await startFromFiles(names !== null && await mayKeep(names));
+    interpreter = started.interpreter;
+    if (started.memory) keepable = { names, memory: started.memory };
+    return { kind: "ready", from: "files", canKeep: keepable !== null };
   } catch (error) {
     return { kind: "failed", code: cameDamaged() ? "damaged" : "not-started", trace: traceOf(error) };
   }
 }
 
-/** Start Python itself. Alone in a function, so that another way of starting can take its place. */
-async function startPython() {
-  const { loadPyodide } = await import(new URL("pyodide.mjs", RUNTIME).href);
-  return loadPyodide({ indexURL: RUNTIME.href });
+/**
+ * True once Python stands from kept memory and has answered the known question as it was answered in the build.
+ * @param {Promise<void>} allowed nothing runs before this is fulfilled
+ */
+async function startKept(allowed = Promise.resolve()) {
+  const kept = await findMemory(await namesFor(KEY));
+  if (!kept) return false;
+  const started = await startFromMemory(Promise.all([readMemory(kept), allowed]).then(([memory]) => memory));
+  if (started.answer(KNOWN.name, KNOWN.text) !== KNOWN.answer) throw new Error("the known question was answered otherwise");
+  interpreter = started;
+  return true;
 }
 
-/** Write the calculators' source and the sentences where Python finds them. */
-async function writeCalculators(python) {
-  const response = await fetch(CALCULATORS);
-  if (!response.ok) throw new Error(`${response.status} for ${CALCULATORS.pathname}`);
-  const { files, words } = await response.json();
-  for (const [path, text] of Object.entries(files)) {
-    const target = `${FOLDER}/${path}`;
-    python.FS.mkdirTree(target.slice(0, target.lastIndexOf("/")));
-    python.FS.writeFile(target, text);
-  }
-  python.FS.writeFile(`${FOLDER}/words.yml`, words);
+/** Keep the memory of this start; 0 bytes where this device would not. */
+async function keep() {
+  const { names, memory } = keepable;
+  keepable = null;
+  return { kind: "kept", bytes: await keepMemory(names, memory).catch(() => 0) };
 }
 
 /** Answer one question; a fault of ours becomes a short code with its trace beside it. */
 function reply({ id }, call) {
   try {
-    if (!answer) throw new Error("asked before Python was ready");
+    if (!interpreter) throw new Error("asked before Python was ready");
     return { kind: "answer", id, text: call() };
   } catch (error) {
     const trace = traceOf(error);

@@ -1,0 +1,117 @@
+/**
+ * Python with the calculators in it: started from its files, or from the memory that an earlier start left.
+ */
+const RUNTIME = new URL("../pyodide/", import.meta.url);
+const CALCULATORS = new URL("../calculators.json", import.meta.url);
+const FOLDER = "/book";
+
+/** Runs once in Python; `answer` and `explain` are the only names that the worker calls. */
+const SETUP = `
+import sys
+sys.path.insert(0, "${FOLDER}")
+from calculators._run import run
+from calculators._words import read_words
+with open("${FOLDER}/words.yml", encoding="utf-8") as file:
+    _words = read_words(file.read())
+
+def answer(name, text):
+    return run(name, text, _words)
+
+def explain(what, name, text, answer):
+    from calculators import _explain  # with the first answer shown, so that the start does not wait for it
+    door = _explain.run_picture if what == "picture" else _explain.run_working
+    return door(name, text, answer, _words)
+`;
+
+/** What is imported later otherwise; memory that is kept holds it, for the files are not in it. */
+const IMPORT_ALL = `
+import importlib, pathlib, random, traceback
+for _path in sorted(pathlib.Path("${FOLDER}/calculators").glob("*.py")):
+    importlib.import_module(f"calculators.{_path.stem}")
+`;
+
+/** Two starts from the same memory would otherwise draw the same numbers. The hash seed stays the kept one. */
+const RESEED = "import random; random.seed()";
+
+/**
+ * @typedef {object} Interpreter
+ * @property {(name: string, text: string) => string} answer
+ * @property {(what: string, name: string, text: string, answer: string) => string} explain
+ */
+
+/**
+ * Start from the files.
+ * @param {boolean} withMemory give the memory too, as it is before the first question, with every calculator imported
+ * @returns {Promise<{interpreter: Interpreter, memory: Uint8Array | null}>}
+ */
+export async function startFromFiles(withMemory) {
+  const calculators = readCalculators(); // on its way while Python starts
+  calculators.catch(() => {}); // where Python fails first, that is the fault to tell
+  const python = await load({ _makeSnapshot: withMemory });
+  writeFiles(python, await calculators);
+  python.runPython(SETUP);
+  if (!withMemory) return { interpreter: interpreterOf(python), memory: null };
+  python.runPython(IMPORT_ALL);
+  const memory = memoryOf(python); // before anything of JavaScript is held in Python
+  return { interpreter: interpreterOf(python), memory };
+}
+
+/**
+ * Start from kept memory; throws where the memory is not of this runtime.
+ * Every calculator is imported in it with all it needs, so the library comes behind, for whatever else may need it.
+ * @param {Promise<Uint8Array>} memory it may still be on its way: the runtime is loaded meanwhile
+ * @returns {Promise<Interpreter>}
+ */
+export async function startFromMemory(memory) {
+  const python = await load({ _loadSnapshot: memory, stdLibURL: new URL("pyodide-lock.json", RUNTIME).href });
+  python.runPython(RESEED);
+  writeLibrary(python).catch(() => {}); // a module that is missed is a fault, and faults are told
+  return interpreterOf(python);
+}
+
+async function writeLibrary(python) {
+  const response = await fetch(new URL("python_stdlib.zip", RUNTIME));
+  const library = python.runPython("import sys; next(path for path in sys.path if path.endswith('.zip'))");
+  python.FS.writeFile(library, new Uint8Array(await response.arrayBuffer()));
+}
+
+/** Fulfilled where the keeper of the book answers with files of its edition, which it has verified. */
+export async function fromEdition() {
+  const { headers } = await fetch(new URL("pyodide-lock.json", RUNTIME));
+  if (!headers.has("Edition")) throw new Error("the files come from the network");
+}
+
+/** The options with an underscore are not promised by Pyodide: its version is pinned, and tests start this way. */
+async function load(options) {
+  const { loadPyodide } = await import(new URL("pyodide.mjs", RUNTIME).href);
+  return loadPyodide({ indexURL: RUNTIME.href, ...options });
+}
+
+/** A browser in which no memory can be taken starts from the files each time. */
+function memoryOf(python) {
+  try {
+    return python.makeMemorySnapshot();
+  } catch {
+    return null;
+  }
+}
+
+/** @returns {Interpreter} */
+function interpreterOf(python) {
+  return { answer: python.globals.get("answer"), explain: python.globals.get("explain") };
+}
+
+async function readCalculators() {
+  const response = await fetch(CALCULATORS);
+  if (!response.ok) throw new Error(`${response.status} for ${CALCULATORS.pathname}`);
+  return response.json();
+}
+
+/** Write the calculators' source and the sentences where Python finds them. */
+function writeFiles(python, { files, words }) {
+  for (const [path, text] of Object.entries({ ...files, "words.yml": words })) {
+    const target = `${FOLDER}/${path}`;
+    python.FS.mkdirTree(target.slice(0, target.lastIndexOf("/")));
+    python.FS.writeFile(target, text);
+  }
+}
