@@ -59,6 +59,15 @@ def test_turn_plan_marks_stand_at_their_settings_and_times() -> None:
     assert shown.lines("end")[:2] == [near((across.at(end), 30), (across.at(end), 220)) for end in (-2, 3)]
 
 
+def test_turn_plan_shows_the_next_setting_and_names_its_limits_beside_it() -> None:
+    """The axis reaches to where the nut goes, and the window's limits stand 4 behind its end."""
+    bare = {"predictions": [], "rate_intercept": None, "rate_slope": None, "do_now": 1}
+    shown, _ = drawn(_plot_turn_plan, VISIT | {"half_turns_min": None, "half_turns_max": None}, bare)
+    across = level(shown, -1.7, 2.7)
+    assert shown.lines("arrow")[0] == near((across.at(1), 231), (across.at(2), 231))
+    assert [points(each)[0][0] for each in shown.of_kind("label")] == [282, 282]
+
+
 def test_turn_plan_rings_grow_where_timings_are_equal() -> None:
     """The second to fourth equal timing stand as wider rings; more than four share the widest."""
     shown, _ = drawn(_plot_turn_plan, VISIT | {"readings": [READINGS[0]] * 5 + [READINGS[2]]}, LINE)

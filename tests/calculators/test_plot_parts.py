@@ -60,11 +60,21 @@ def test_a_scale_is_straight_and_knows_its_ends() -> None:
         (0, 4000, 5, ["0", "1000", "2000", "3000", "4000"]),
         (0, 4001, 5, ["0", "2000", "4000"]),
         (0, 30, 3, ["0", "20"]),
+        (0, 3, 6, ["0", "1", "2", "3"]),
+        (0, 0.03, 6, ["0.00", "0.01", "0.02", "0.03"]),
     ],
 )
 def test_ticks_by_hand(low: float, high: float, most: int, shown: list[str]) -> None:
     """Steps of 1, 2 or 5 times a power of ten, both ends where they are round, the same decimals on all."""
     assert [tick.text for tick in ticks(low, high, most, ".")] == shown
+
+
+@pytest.mark.parametrize(
+    ("high", "values"), [(0.4, [0, 0.1, 0.2, 0.3, 0.4]), (4e5, [0, 1e5, 2e5, 3e5, 4e5]), (4, [0, 1, 2, 3, 4])]
+)
+def test_ticks_stand_at_exact_numbers(high: float, values: list[float]) -> None:
+    """A tick's value is the number that its text says, to the last digit."""
+    assert [tick.value for tick in ticks(0, high, 5, ".")] == values
 
 
 def test_ticks_of_whole_things_are_whole() -> None:
