@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+from calculators._fields import BadInput, read_inputs
 from calculators._run import run
 from calculators._words import read_words
 
@@ -31,3 +32,15 @@ def _refuse(literal: str) -> None:
 def errors(name: str, inputs: dict[str, Any]) -> dict[str, str]:
     """Return the messages by field; an answer without errors fails here."""
     return {error["field"]: error["message"] for error in ask(name, inputs)["errors"]}
+
+
+def answered_or_named(module: Any, inputs: object) -> dict[str, Any] | None:
+    """Ask a calculator inside Python: its whole answer, or None where it names every field that is wrong."""
+    try:
+        found: dict[str, Any] = module.calculate(**read_inputs(module.INPUTS, inputs))
+    except BadInput as bad:
+        assert bad.problems
+        assert all(f"error.{problem.code}" in WORDS for problem in bad.problems)
+        return None
+    assert set(found) == {output.name for output in module.OUTPUTS}
+    return found

@@ -14,12 +14,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators import fold_trend
-from calculators._fields import BadInput, read_inputs
 from calculators._recurrence import step
 from calculators._trend_dates import FARTHEST_DAYS
 from calculators._trend_line import _roots, fit_trend
 from calculators._trend_runs import Run, split_runs
-from tests.calculators.asking import PROJECT, WORDS, ask
+from tests.calculators.asking import PROJECT, WORDS, answered_or_named, ask
 from tests.calculators.drawing import UNHURRIED, unhurried
 
 CASES = json.loads((PROJECT / "tests/cases/fold-trend.json").read_text(encoding="utf-8"))
@@ -213,13 +212,7 @@ ANY_INPUT = st.fixed_dictionaries({
 @unhurried(150)
 def test_anything_gives_an_answer_or_named_errors(inputs: dict[str, Any]) -> None:
     """Whatever is given, the calculator answers whole or names each field that is wrong."""
-    try:
-        found = fold_trend.calculate(**read_inputs(fold_trend.INPUTS, inputs))
-    except BadInput as bad:
-        assert bad.problems
-        assert all(f"error.{problem.code}" in WORDS for problem in bad.problems)
-    else:
-        assert set(found) == {output.name for output in fold_trend.OUTPUTS}
+    answered_or_named(fold_trend, inputs)
 
 
 @given(
