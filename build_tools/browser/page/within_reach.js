@@ -1,25 +1,51 @@
 /**
  * What people reach who do not see the page or do not point at it.
  */
+import { say } from "./words.js";
 
 const WIDE = "pre > code, .md-typeset__scrollwrap, .ht-look-up, .ht-list-result, .ht-number dd";
+const ENTRIES = "input, textarea, select, [contenteditable]";
 
-/** Name the search, and let a keyboard scroll what is wider than the page. */
+/** Name what the theme leaves without a name, open by keys what it opens by a touch, scroll by keys what is wide. */
 export function putWithinReach() {
-  nameSearch();
+  const search = document.querySelector(".md-search input[aria-label]")?.getAttribute("aria-label");
+  if (search) document.querySelector(".md-search[role=dialog]").setAttribute("aria-label", search);
+  openByKeys(document.querySelector(".md-header label[for=__search]"), search);
+  openByKeys(document.querySelector(".md-header label[for=__drawer]"), say("page.contents"));
   const wide = new ResizeObserver((changes) => changes.forEach(({ target }) => reachByKeyboard(target)));
   for (const part of document.querySelectorAll(WIDE)) wide.observe(part);
+  document.addEventListener("keydown", keepLettersFromTheme, { capture: true });
 }
 
-/** The dialog takes the name that the theme gave its entry, in the language of the book. */
-function nameSearch() {
-  const dialog = document.querySelector(".md-search[role=dialog]:not([aria-label])");
-  const entry = dialog?.querySelector("input[aria-label]");
-  if (entry) dialog.setAttribute("aria-label", entry.getAttribute("aria-label"));
+/** The theme's buttons are labels of hidden boxes, which no key reaches. */
+function openByKeys(label, name) {
+  const box = label && document.getElementById(label.htmlFor);
+  if (!box) return;
+  const tell = () => label.setAttribute("aria-expanded", String(box.checked));
+  label.setAttribute("role", "button");
+  label.setAttribute("aria-label", name);
+  label.tabIndex = 0;
+  tell();
+  box.addEventListener("change", tell);
+  label.addEventListener("keydown", (event) => {
+    if (event.key !== " ") return; // the theme itself listens for Enter
+    event.preventDefault();
+    label.click();
+  });
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape" || !box.checked) return;
+    box.click();
+    label.focus();
+  });
 }
 
 /** Only what scrolls is a stop on the way through the page. */
 function reachByKeyboard(part) {
   if (part.scrollWidth > part.clientWidth) part.tabIndex = 0;
   else part.removeAttribute("tabindex");
+}
+
+/** The theme turns pages at single letters; whoever speaks to the phone, or has a trembling hand, would be lost. */
+function keepLettersFromTheme(event) {
+  if (event.key.length === 1 && event.key !== " " && !event.target.closest?.(ENTRIES)) event.stopPropagation();
 }
