@@ -10,9 +10,11 @@ import gzip
 import hashlib
 import io
 import json
+import os
 import re
 import shutil
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TypedDict
 from urllib.parse import quote
@@ -145,10 +147,12 @@ def renew_sitemap(site: Path, *, date: str) -> None:
 def read_tiers(site: Path) -> dict[str, list[BookFile]]:
     """List every file that a phone keeps, by tier and address; write the packed copies of large ones."""
     tiers: dict[str, list[BookFile]] = {READING: [], CALCULATORS: []}
-    for file in sorted(path for path in site.rglob("*") if path.is_file()):
-        url = file.relative_to(site).as_posix()
-        if url not in NEVER_KEPT and not url.endswith(PACKED):
-            tiers[tier_of(url)].append(_book_file(file, url))
+    files = sorted(path for path in site.rglob("*") if path.is_file())
+    urls = {file.relative_to(site).as_posix(): file for file in files}
+    kept = [url for url in urls if url not in NEVER_KEPT and not url.endswith(PACKED)]
+    with ThreadPoolExecutor(os.cpu_count()) as packers:  # packing and hashing leave Python's lock alone
+        for url, entry in zip(kept, packers.map(lambda url: _book_file(urls[url], url), kept), strict=True):
+            tiers[tier_of(url)].append(entry)
     return tiers
 
 

@@ -147,8 +147,9 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
         """Give the page its policy, and tell the browser code where the root is and that nothing runs yet."""
         if not self.preview:  # a preview reloads by a script of MkDocs's own
-            self.inline |= policy.inline_parts(output)
-            output = policy.with_policy(output)
+            inline = policy.inline_parts(output)
+            self.inline |= inline
+            output = policy.with_policy(output, inline)
         preview = " data-preview" if self.preview else ""
         root = self.pages[page.file.src_uri].root
         days = old_after_days(self.book.registers)

@@ -18,12 +18,13 @@ WORKER_FOLDER = "half-turn/worker/"
 HEADER_FILES = ("_headers", ".htaccess")
 """Read by hosts, never sent by them, so that no phone keeps them."""
 
-_INLINE = re.compile(
-    r"<(?P<kind>script|style)\b(?P<attributes>[^>]*)>(?P<text>.*?)</(?P=kind)\s*>", re.S | re.I
-)
+_INLINE = {
+    kind: re.compile(rf"<{kind}\b(?P<attributes>[^>]*)>(?P<text>.*?)</{kind}\s*>", re.S)
+    for kind in ("script", "style")
+}
 _CHARSET = re.compile(r"<meta charset=[^>]*>")
-_DATA = re.compile(r"\btype=[\"']?application/(?:ld\+)?json\b", re.I)
-"""A script element of this type holds data: a browser runs nothing of it and asks for no hash."""
+_ELSEWHERE = re.compile(r"\bsrc=|\btype=[\"']?application/(?:ld\+)?json\b")
+"""The text of such an element is not run: the script is a file, or the text is data."""
 
 Inline = tuple[str, str]
 """The kind of an inline element, script or style, and the hash of its text as a policy writes it."""
@@ -39,19 +40,19 @@ class Headers(TypedDict):
 def inline_parts(html: str) -> frozenset[Inline]:
     """Give the hash of each inline script and style of a page."""
     return frozenset(
-        (found["kind"].lower(), _hash(found["text"]))
-        for found in _INLINE.finditer(html)
-        if not re.search(r"\bsrc=", found["attributes"], re.I) and not _DATA.search(found["attributes"])
+        (kind, _hash(found["text"]))
+        for kind, pattern in _INLINE.items()
+        for found in pattern.finditer(html)
+        if not _ELSEWHERE.search(found["attributes"])
     )
 
 
-def with_policy(html: str) -> str:
-    """Give the page with its policy ahead of everything that a browser loads or runs for it.
+def with_policy(html: str, inline: Iterable[Inline]) -> str:
+    """Give a page that has these inline elements with its policy ahead of all that it loads or runs.
 
     Only the encoding stands before it, which browsers look for in the first 1024 bytes alone.
     """
-    policy = policy_of(inline_parts(html))
-    tags = f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
+    tags = f'<meta http-equiv="Content-Security-Policy" content="{policy_of(inline)}">'
     tags += '<meta name="referrer" content="no-referrer">'
     return _CHARSET.sub(lambda charset: charset[0] + tags, html, count=1)
 

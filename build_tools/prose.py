@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from build_tools.lines import FIGURE_USE, STEP_ID, Scan
 
@@ -34,11 +35,11 @@ class Sentence:
     @property
     def plain(self) -> str:
         """The sentence without code and figures, for looking at its words."""
-        return FIGURE_USE.sub("#", _CODE.sub(" ", self.text))
+        return _without_code_and_figures(self.text, "#")
 
     def word_count(self) -> int:
         """Count words as a reader would: "half-turn" is one, and so is a figure with its unit."""
-        return len(_WORD.findall(FIGURE_USE.sub("figure", _CODE.sub(" ", self.text))))
+        return len(_WORD.findall(_without_code_and_figures(self.text, "figure")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,7 @@ class Passage:
     line: int
 
 
+@lru_cache(maxsize=4096)  # several checks and the record of the edition read the same pages
 def passages(scan: Scan) -> tuple[Passage, ...]:
     """Give everything that is read on a page, in its order, hazard messages and figures' rows left out."""
     return tuple(_closed(gathered) for gathered in _gathered(scan) if gathered[1])
@@ -60,7 +62,7 @@ def sentences(text: str, line: int = 1) -> tuple[Sentence, ...]:
     text = _bare(text)
     found = []
     start = 0
-    without_code = _CODE.sub(lambda code: "`" * len(code[0]), text)
+    without_code = _CODE.sub(lambda code: "`" * len(code[0]), text) if "`" in text else text
     for end in [*(match.end() for match in _END.finditer(without_code)), len(text)]:
         piece = text[start:end]
         if piece.strip():
@@ -71,8 +73,18 @@ def sentences(text: str, line: int = 1) -> tuple[Sentence, ...]:
 
 
 def _bare(text: str) -> str:
-    text = _LINK.sub(lambda link: link["text"] or link["named"] or "", _TAG.sub(" ", text))
-    return _EMPHASIS.sub("", text)
+    """Take Markdown's signs out. Most lines have none, and looking for one sign is quick."""
+    if "<" in text:
+        text = _TAG.sub(" ", text)
+    if "[" in text:
+        text = _LINK.sub(lambda link: link["text"] or link["named"] or "", text)
+    return _EMPHASIS.sub("", text) if "*" in text else text
+
+
+def _without_code_and_figures(text: str, figure: str) -> str:
+    if "`" in text:
+        text = _CODE.sub(" ", text)
+    return FIGURE_USE.sub(figure, text) if "{{" in text else text
 
 
 _Gathered = tuple[str, list[tuple[int, str]]]
