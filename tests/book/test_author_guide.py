@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from build_tools.blocks import BLOCK_NAMES
 from build_tools.book import read_book
 from build_tools.checks import check_book
 from build_tools.commands import new
@@ -56,7 +57,8 @@ def test_every_command_is_a_verb_with_such_options(guide: str, project: Path) ->
 
 
 def test_its_lists_are_whole(guide: str) -> None:
-    """Calculators, drawings, states and front matter keys: the guide has each, and none that is not there."""
+    """Blocks, calculators, drawings, states and front matter keys: the guide has each."""
+    assert [name for name in BLOCK_NAMES if f"/// {name}" not in guide] == []
     assert first_column(section(guide, "## Calculators")) == set(CALCULATORS)
     drawings = section(guide, "## Drawings and terms")
     assert first_column(drawings) == set(DRAWINGS)
