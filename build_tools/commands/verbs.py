@@ -29,6 +29,7 @@ VERBS = {
     "build": Verb("book", "build the handbook into site/ (--into FOLDER: elsewhere)"),
     "check": Verb("book", "check pages and registers; --fix adds step ids; --record FIGURE --by NAME"),
     "new": Verb("book", 'begin a procedure page: new "Title of the page" (--in FOLDER: elsewhere)'),
+    "carry": Verb("book", "write the built handbook as one zip to hand on (--into FILE)"),
     "publish": Verb("book", "record this edition's sentences, so that readers are told what changed"),
     "mutants": Verb("tests", "change the calculators line by line, and see which change no test finds"),
     "bench": Verb("tests", "measure sizes and times beside the stock tools, and write the table"),

@@ -19,7 +19,7 @@ KEEPING = (
 DATES = {1: "2026-11-20", 2: "2026-12-03"}
 
 PAGE = """<!doctype html>
-<html lang="en" data-runtime="absent" data-offline="none" data-root="{root}">
+<html lang="en" data-runtime="absent" data-offline="none" data-root="{root}" data-old-after-days="90">
 <head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>{title}</title>
 <link rel="icon" href="{root}/half-turn/icons/icon.svg">
 <link rel="stylesheet" href="{root}/half-turn/style/sheet.css">
