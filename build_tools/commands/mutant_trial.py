@@ -9,6 +9,7 @@ import signal
 import time
 from collections import defaultdict
 from collections.abc import Callable, Sequence
+from itertools import accumulate
 from typing import Literal
 
 import pytest
@@ -25,14 +26,21 @@ SLACK_S = 2.0
 
 
 class Trial:
-    """A pytest plugin that runs each test once, then each mutant against the tests that reached it."""
+    """A pytest plugin that runs each test once, then each mutant against the quickest that reached it."""
 
     def __init__(
-        self, mutants: Sequence[Mutant], tell: Callable[[Mutant, Verdict], None], say: Callable[[str], None]
+        self,
+        mutants: Sequence[Mutant],
+        tell: Callable[[Mutant, Verdict], None],
+        say: Callable[[str], None],
+        *,
+        longest_s: float,
     ) -> None:
+        """Take what is to be told of each mutant and of the run, and how long its tests may take in all."""
         self._mutants = mutants
         self._tell = tell
         self._say = say
+        self._longest_s = longest_s
         self._seconds: dict[pytest.Item, float] = {}
         self._reached: dict[str, list[pytest.Item]] = defaultdict(list)
         self._running = mmap.mmap(-1, 8)
@@ -48,6 +56,8 @@ class Trial:
             self._run_once(item)
         for tests in self._reached.values():
             tests.sort(key=self._seconds.__getitem__)
+            sums = accumulate(self._seconds[item] for item in tests)
+            del tests[1 + sum(1 for seconds in sums if seconds < self._longest_s) :]
         for number, mutant in enumerate(self._mutants, 1):
             self.verdicts[mutant] = self._verdict(mutant, at_import)
             self._tell(mutant, self.verdicts[mutant])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import importlib.metadata
+import math
 import platform
 import re
 import sys
@@ -21,6 +22,8 @@ from build_tools.commands.verbs import say
 RECORD = PROJECT / "tests/mutants.md"
 NOT_MUTATED = ("calculators", "calculators.__main__")
 """The command is tested in a process of its own, which knows no mutants."""
+LONGEST_S = 2.0
+"""A mutant gets its quickest tests, so many seconds of them; one that is asked for by its name gets all."""
 LEFT = ("survived", "no test")
 ARGUMENTS = ("tests/calculators", "--ignore=tests/calculators/test_command.py",
              "--hypothesis-profile=mutants", "--assert=plain", "--capture=no",
@@ -44,7 +47,9 @@ def run(arguments: Sequence[str]) -> int:
             mark = "" if mutant.short in known else "NEW "
             say(f"{mark}{mutant.short} {verdict}: {mutated.change(mutant)}")
 
-    trial = Trial([each for each in mutated.mutants if is_chosen(each, wanted.names)], tell, say)
+    mutants = [each for each in mutated.mutants if is_chosen(each, wanted.names)]
+    one_by_one = {mutant.short for mutant in mutants} == set(wanted.names)
+    trial = Trial(mutants, tell, say, longest_s=math.inf if one_by_one else LONGEST_S)
     code = pytest.main([*ARGUMENTS, f"--rootdir={PROJECT}"], plugins=[trial])
     if code != pytest.ExitCode.OK:
         raise Fault("The tests do not run.", "python3 -m build_tools test tests/calculators")

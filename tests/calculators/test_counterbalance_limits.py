@@ -7,6 +7,7 @@ import dataclasses
 import pytest
 
 from calculators._counterbalance_travel import Travel
+from calculators._counterbalance_words import Stall
 from calculators._half_turn_band import LEAST_MOMENT, Band, rising_band, walking_band
 from calculators._leveler_moments import Leveler, Position
 from calculators._spring_geometry import Spring
@@ -114,3 +115,16 @@ def test_a_spring_hangs_loose_where_it_pulls_nothing() -> None:
     """At no half turns the spring is not longer than free; at one it pulls, however little that is."""
     assert travel(at(1.0, 0.0, angle_deg=7.0)).slack_angles() == [7.0]
     assert travel(at(1.0, 0.0, angle_deg=7.0), half_turns=1).slack_angles() == []
+
+
+@pytest.mark.parametrize(
+    ("angle", "code", "reason"),
+    [
+        (None, "rises", "rises"), (-8.0, "stays", "stays"), (-7.9, "stalls", "stalls-below-level"),
+        (0.0, "stalls", "stalls-below-level"), (0.5, "stalls", "stalls-above-level"),
+    ],
+)
+def test_how_far_it_rises_is_said_from_the_angle(angle: float | None, code: str, reason: str) -> None:
+    """No angle is a whole rise, the lowest none at all, and only one above level is above it."""
+    found = Stall(angle=angle, low_angle=-8.0, platform_length=2.0)
+    assert (found.code, found.reason) == (code, reason)
