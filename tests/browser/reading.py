@@ -122,7 +122,7 @@ def search_for(browser: WebDriver, words: str) -> list[str]:
     """
     box = browser.find_element(By.CSS_SELECTOR, "input.md-search__input")
     if not box.is_displayed():
-        browser.find_element(By.CSS_SELECTOR, "label.md-header__button[for=__search]").click()
+        browser.find_element(By.CSS_SELECTOR, "[data-opens=__search]").click()
         wait = WebDriverWait(browser, PATIENCE_S)
         wait.until(lambda _: box.is_displayed() and box.is_enabled())
     browser.execute_script("arguments[0].value = arguments[1]", box, words[:-1])

@@ -6,36 +6,36 @@ import { say } from "./words.js";
 const WIDE = "pre > code, .md-typeset__scrollwrap, .ht-look-up, .ht-list-result, .ht-number dd";
 const ENTRIES = "input, textarea, select, [contenteditable]";
 
-/** Name what the theme leaves without a name, open by keys what it opens by a touch, scroll by keys what is wide. */
+/** Name what the theme leaves without a name, open by keys what it opens by touch, scroll what is wide. */
 export function putWithinReach() {
   const search = document.querySelector(".md-search input[aria-label]")?.getAttribute("aria-label");
   if (search) document.querySelector(".md-search[role=dialog]").setAttribute("aria-label", search);
-  openByKeys(document.querySelector(".md-header label[for=__search]"), search);
-  openByKeys(document.querySelector(".md-header label[for=__drawer]"), say("page.contents"));
+  openByButton(document.querySelector(".md-header label[for=__search]"), search);
+  openByButton(document.querySelector(".md-header label[for=__drawer]"), say("page.contents"));
   const wide = new ResizeObserver((changes) => changes.forEach(({ target }) => reachByKeyboard(target)));
   for (const part of document.querySelectorAll(WIDE)) wide.observe(part);
   document.addEventListener("keydown", keepLettersFromTheme, { capture: true });
 }
 
-/** The theme's buttons are labels of hidden boxes, which no key reaches. */
-function openByKeys(label, name) {
+/** The theme opens by labels of hidden boxes, which no key reaches; a button takes the place of each. */
+function openByButton(label, name) {
   const box = label && document.getElementById(label.htmlFor);
   if (!box) return;
-  const tell = () => label.setAttribute("aria-expanded", String(box.checked));
-  label.setAttribute("role", "button");
-  label.setAttribute("aria-label", name);
-  label.tabIndex = 0;
+  const button = document.createElement("button");
+  button.type = "button";
+  button.className = label.className;
+  button.dataset.opens = label.htmlFor;
+  button.setAttribute("aria-label", name);
+  button.append(...label.childNodes);
+  label.replaceWith(button);
+  const tell = () => button.setAttribute("aria-expanded", String(box.checked));
   tell();
   box.addEventListener("change", tell);
-  label.addEventListener("keydown", (event) => {
-    if (event.key !== " ") return; // the theme itself listens for Enter
-    event.preventDefault();
-    label.click();
-  });
+  button.addEventListener("click", () => box.click());
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Escape" || !box.checked) return;
     box.click();
-    label.focus();
+    button.focus();
   });
 }
 
