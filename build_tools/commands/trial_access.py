@@ -36,9 +36,9 @@ class Look:
     kinds: Counter[str] = field(default_factory=Counter)
     found: set[Finding] = field(default_factory=set)
 
-    def at(self, browser: webdriver.Chrome, where: str) -> None:
+    def at(self, browser: webdriver.Chrome, where: str, schemes: Iterable[str] = SCHEMES) -> None:
         """Look at the page as it stands: rules in each scheme, targets, and the narrow screen."""
-        for scheme in SCHEMES:
+        for scheme in schemes:
             put_on(browser, scheme)
             self.found |= {
                 *ask_axe(browser, f"{where} {scheme}"),
