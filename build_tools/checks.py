@@ -12,6 +12,7 @@ from build_tools.check_examples import check_examples
 from build_tools.check_figures import check_figures
 from build_tools.check_hazards import check_hazards
 from build_tools.check_links import check_links
+from build_tools.check_markup import check_markup
 from build_tools.check_procedures import check_procedures
 from build_tools.check_prose import check_prose, read_passages
 from build_tools.check_scope import check_scope
@@ -59,6 +60,7 @@ def find_problems(
         *check_leads(book),
         *check_blocks(book),
         *check_hazards(book),
+        *check_markup(book),
         *check_procedures(book),
         *check_scope(book),
         *check_figures(book),
