@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 
 from markupsafe import Markup
 
+from build_tools.built_with import built_with
 from build_tools.figures import Figure, with_unit
 from build_tools.html_parts import tag
 from build_tools.marks import BASIS_CODES, Marks
@@ -42,13 +43,29 @@ def register_page(registers: Registers, *, revised: str, uses: Uses, leads: Uses
         "hazards": [_hazard(row, marks) for row in registers.hazards.values()],
         "terms": [_term(row, marks, leads.get(row.id, ())) for row in registers.terms.values()],
         "sources": [_source(row, marks) for row in registers.sources.values()],
+        "built-with": _built_with(marks),
     }
     for name, rows in sections.items():
         parts += [f"## {marks.say(f'figures.{name}')}\n", *rows] if rows else []
     return "\n".join(str(part) + "\n" for part in parts)
 
 
-HEADINGS = ("figures", "equipment", "threads", "wires", "hazards", "terms", "sources")
+HEADINGS = ("figures", "equipment", "threads", "wires", "hazards", "terms", "sources", "built-with")
+
+
+def _built_with(marks: Marks) -> list[Markup]:
+    rows = [
+        tag(
+            "li",
+            marks.say(
+                "figures.built-with.row",
+                name=part.name, version=part.version, licences=", ".join(part.licences),
+            ),
+            data_part=part.name,
+        )
+        for part in built_with()
+    ]  # fmt: skip
+    return [tag("p", marks.say("figures.built-with.intro")), tag("ul", *rows)]
 
 
 def anchors(registers: Registers) -> set[str]:

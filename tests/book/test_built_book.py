@@ -12,6 +12,7 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 
 from build_tools.book import MADE_PAGES, Book, read_book
+from build_tools.built_with import VENDOR
 from build_tools.check_figures import bare_figures
 from build_tools.figures import Figure
 from build_tools.needed_words import LIST
@@ -231,3 +232,14 @@ def test_the_list_of_sentences_is_that_of_the_words_file(book: Book) -> None:
     said = [code for code in book.registers.words if code.startswith("book.")]
 
     assert said == [code for code in LIST.read_text(encoding="utf-8").split() if code.startswith("book.")]
+
+
+def test_the_book_names_the_work_of_others_in_it(pages: dict[str, BeautifulSoup]) -> None:
+    """Every vendored folder stands on the register page with its version and its licenses, the theme too."""
+    shown = {str(row["data-part"]): row.get_text() for row in pages["figures.html"].select("li[data-part]")}
+    assert set(shown) == {"axe-core", "mkdocs", "mkdocs-material", "pyodide"}
+    for path in VENDOR.glob("*/VERSION"):
+        name, version = re.findall(r"^(?:package|version): (\S+)", path.read_text("utf-8"), re.MULTILINE)
+        assert version in shown[name]
+    assert shown["pyodide"].endswith(": MPL-2.0, PSF-2.0")
+    assert shown["mkdocs-material"].endswith(": MIT")
