@@ -1,1 +1,1 @@
-"""Can everyone use the book? Measured in its finished pages, for the tests and for `trials access`."""
+"""Can everyone use the book? Measured in its finished pages, for the tests and for `access`."""

@@ -34,8 +34,9 @@ VERBS = {
     "mutants": Verb("tests", "change the calculators line by line, and see which change no test finds"),
     "bench": Verb("tests", "measure sizes and times beside the stock tools, and write the table"),
     "trials": Verb("tests", "try the keeping in full: trials cuts, evict or bytes"),
+    "access": Verb("tests", "look at every page and sheet: can everyone read and touch it?"),
     "lock": Verb("tests", "lock the requirements anew (--upgrade: to the newest versions)"),
-    "vendor": Verb("book", "fetch another version of Pyodide: vendor VERSION"),
+    "vendor": Verb("book", "fetch another version of pyodide or axe-core: vendor PACKAGE VERSION"),
 }
 
 

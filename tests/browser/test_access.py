@@ -17,7 +17,7 @@ from build_tools.access.schemes import SCHEMES
 from build_tools.access.sheet_states import SCREENS, STATES, each_state, open_sheet
 from build_tools.access.targets import targets, too_small_or_near
 from build_tools.commands.engines import PHONE
-from build_tools.commands.trial_access import Look, pages_of
+from build_tools.commands.access import Look, pages_of
 from build_tools.registers import Registers
 from tests.browser.work_sheet import PAGES, wait
 

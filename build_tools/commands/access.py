@@ -57,7 +57,7 @@ class Look:
 
 def run(arguments: Sequence[str]) -> int:
     """Look at all of it, or at the pages named; 0 where nothing is found."""
-    parser = argparse.ArgumentParser(prog="build_tools trials access", description=__doc__)
+    parser = argparse.ArgumentParser(prog="build_tools access", description=__doc__)
     parser.add_argument("pages", nargs="*", metavar="PAGE", help="such as index.html (default: all)")
     wanted = parser.parse_args(arguments).pages
     ensure_chromium(say)
