@@ -16,7 +16,7 @@ from selenium.webdriver.support.ui import WebDriverWait
 from build_tools.commands.engines import CHROMIUM_FLAGS
 from tests.browser.conftest import NewBrowser
 from tests.browser.host import Host
-from tests.browser.reading import kept_level, open_page, wait_status, words_on
+from tests.browser.reading import kept_level, open_page, status, wait_kept, wait_status, words_on
 from tests.browser.test_offline_book import logged
 
 CALCULATOR_PAGE = "procedures/time-the-lip-fold.html"
@@ -93,6 +93,27 @@ def test_a_worker_that_does_not_come_leaves_the_pages_readable(phone: WebDriver,
     phone.get(small_host.address)
     wait_status(phone, NOTHING_KEPT)
     assert words_on(phone) == "Home of edition 1"
+
+
+def test_a_network_that_breaks_before_the_worker_came_is_called_that(
+    phone: WebDriver, small_host: Host
+) -> None:
+    """With the connection cut in the worker's file the page says so, and begins again when it is back."""
+    small_host.when_asked("service-worker.js", lambda: small_host.answer_only(0))
+    phone.get(small_host.address)
+    assert wait_status(phone, "There is no network now.").startswith("Nothing is kept on this phone yet.")
+    small_host.mend()
+    phone.execute_script("window.dispatchEvent(new Event('online'))")
+    wait_kept(phone, "complete")
+
+
+def test_without_its_sentences_a_page_shows_no_codes(phone: WebDriver, small_host: Host) -> None:
+    """With the file of sentences cut off the line stays as the page has it, rather than naming a code."""
+    small_host.cut("half-turn/words.json")
+    phone.get(small_host.address + "jobs/lip.html")
+    WebDriverWait(phone, 20).until(lambda _: len(small_host.collected) > 0)
+    assert status(phone) == ""
+    assert words_on(phone) == "Lip of edition 1"
 
 
 def test_no_room_for_anything_is_said(phone: WebDriver, small_host: Host) -> None:

@@ -2,11 +2,11 @@
 import { homeScreenAdvice } from "./home_screen.js";
 import { storageBlocked } from "./kept.js";
 import { promise } from "./lasting.js";
-import { say } from "./words.js";
+import { isSaid, say } from "./words.js";
 
 /** @param {import("./keeper.js").Standing} standing */
 export async function showDetails({ current }) {
-  if (!current) return;
+  if (!current || !isSaid("page.kept.summary")) return;
   const told = [
     ...Object.entries(current.tiers).map(([tier, { files, missing }]) =>
       say(`page.kept.${tier}`, { done: files - missing, total: files })),

@@ -1,6 +1,6 @@
 /** Says once, on a phone whose browser deletes what is not used, how to put the book on the Home Screen. */
 import { keep, kept } from "./kept.js";
-import { say } from "./words.js";
+import { isSaid, say } from "./words.js";
 
 const NAME = "home-screen-read";
 
@@ -33,7 +33,7 @@ function phoneSystem() {
 export function showHomeScreenAdvice() {
   const line = document.querySelector("[data-status=offline]");
   const advice = homeScreenAdvice();
-  if (!line || !advice || kept(NAME) || document.querySelector("[data-advice=home-screen]")) return;
+  if (!line || !advice || !isSaid("page.changes.seen") || kept(NAME) || document.querySelector("[data-advice=home-screen]")) return;
   const box = document.createElement("aside");
   box.className = "ht-advice";
   box.dataset.advice = "home-screen";

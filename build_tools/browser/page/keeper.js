@@ -19,12 +19,22 @@ const LOST = { standing: null, fault: { code: "unknown", url: "" } };
 
 /** @type {Promise<ServiceWorker | null> | null} */
 let keeper = null;
+let unreached = false;
 
 /** The worker that keeps this book, or null where none can run (plain http, private mode, an old browser). */
 export function findKeeper() {
-  keeper ??= register().catch(() => null);
+  keeper ??= register().catch(async (error) => {
+    unreached = error instanceof TypeError && !(await hostAnswers());
+    if (unreached) keeper = null; // asked for again with the next call
+    return null;
+  });
   return keeper;
 }
+
+/** True where no worker was found only because the network broke before its file was here. */
+export const isUnreached = () => unreached;
+
+const hostAnswers = () => fetch(`${scope}service-worker.js`, { cache: "no-store" }).then(() => true, () => false);
 
 async function register() {
   if (!("serviceWorker" in navigator) || !("locks" in navigator) || !window.isSecureContext) return null;

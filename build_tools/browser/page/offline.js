@@ -1,7 +1,7 @@
 /** Keeps the book on this phone: decides which file comes next, a file a message, and says how things stand. */
 import { showDetails } from "./details.js";
 import { showHomeScreenAdvice } from "./home_screen.js";
-import { askKeeper, findKeeper, retireKeeper } from "./keeper.js";
+import { askKeeper, findKeeper, isUnreached, retireKeeper } from "./keeper.js";
 import { askToLast } from "./lasting.js";
 import { showOffer } from "./offer.js";
 import { showStanding } from "./status.js";
@@ -33,7 +33,7 @@ export async function startKeeping() {
     showStanding("preview");
     return retireKeeper();
   }
-  if (!(await findKeeper())) return showStanding("network-only");
+  if (!(await findKeeper())) return isUnreached() ? startAgain() : showStanding("network-only");
   navigator.serviceWorker.addEventListener("message", ({ data }) => {
     if (data?.type === "swapped") saveAndReload();
   });
@@ -56,6 +56,16 @@ export async function runtimeFilesCome() {
   return Boolean(isWhole("reading") && !isWhole("calculators") && !standing?.next && !fault && (await isServedFromPhone()));
 }
 
+/** The network broke before anything could be kept: begin once more when it may be back. */
+async function startAgain() {
+  showStanding("unreached");
+  await new Promise((resolve) => {
+    window.addEventListener("online", resolve, { once: true });
+    setTimeout(resolve, AGAIN_MS);
+  });
+  return startKeeping();
+}
+
 /**
  * Wait until the calculators' files can be had.
  * @returns {Promise<"kept" | "network">} "kept": on this phone and verified; "network": nothing can be kept here
@@ -63,7 +73,11 @@ export async function runtimeFilesCome() {
  *   edition, which is offered) or "unknown"
  */
 export async function runtimeFilesReady() {
-  if ("preview" in document.documentElement.dataset || !(await findKeeper())) return "network";
+  if ("preview" in document.documentElement.dataset) return "network";
+  if (!(await findKeeper())) {
+    if (isUnreached()) throw Object.assign(new Error("offline-not-kept"), { code: "offline-not-kept" });
+    return "network";
+  }
   runtimeWanted = true;
   await keepOn();
   if (!isWhole("calculators")) await keepOn(); // the first round may have been at its end when the calculators were asked for

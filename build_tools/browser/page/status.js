@@ -1,22 +1,31 @@
 /** Says in words what this phone keeps, in every element with data-status="offline". */
 import { storageBlocked } from "./kept.js";
-import { say, sayDate } from "./words.js";
+import { isSaid, say, sayDate } from "./words.js";
 
 /** @typedef {import("./keeper.js").Standing} Standing */
 /** @typedef {import("./keeper.js").Fault} Fault */
 
 const DAY_MS = 86_400_000;
 
+/** What is said where there is no standing to tell of. @type {Record<string, string[]>} */
+const WITHOUT = {
+  preview: ["page.offline.preview"],
+  "network-only": ["page.offline.network-only"],
+  blocked: ["page.offline.blocked"],
+  unreached: ["page.offline.none", "page.offline.fault.offline"],
+};
+
 /**
- * @param {Standing | "preview" | "network-only" | "blocked"} standing how things stand, or why nothing can be kept
+ * @param {Standing | "preview" | "network-only" | "blocked" | "unreached"} standing how things stand, or why nothing is kept
  * @param {Fault | null} [fault] what stopped the keeping, if anything did
  * @param {boolean} [looked] whether the host has been asked for its newest edition, and has answered
  */
 export function showStanding(standing, fault = null, looked = false) {
   const level = typeof standing === "string" ? "none" : levelOf(standing);
   document.documentElement.dataset.offline = level;
-  const sentences = typeof standing === "string" ? [say(`page.offline.${standing}`)] : describe(standing, level, fault, looked);
-  if (typeof standing === "string" && standing !== "preview" && storageBlocked()) sentences.push(say("page.kept.not-written"));
+  if (!isSaid("page.offline.none")) return; // the words are missing: what the page says by itself holds
+  const sentences = typeof standing === "string" ? WITHOUT[standing].map((code) => say(code)) : describe(standing, level, fault, looked);
+  if (["network-only", "blocked"].includes(/** @type {any} */ (standing)) && storageBlocked()) sentences.push(say("page.kept.not-written"));
   if (typeof WebAssembly !== "object") sentences.push(say("page.offline.no-calculators"));
   for (const place of document.querySelectorAll("[data-status=offline]")) {
     const text = sentences.join(" ");
