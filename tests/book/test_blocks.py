@@ -23,6 +23,8 @@ review_by: 2027-05-24
 
 # Every place for {{ lip-fold-time }}
 
+It is not for a phone.
+
 - In a list {{ timing-runs }}
 - [In a link of {{ timing-runs }}](why.md)
 
