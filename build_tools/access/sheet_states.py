@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from selenium.webdriver.remote.webdriver import WebDriver
+from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.access.filled_sheet import fill
@@ -16,6 +16,16 @@ STATES = ("waiting", "missing", "typing", "refused", "answered", "fault")
 """The states of the answer area (its `data-state`), in the order in which `each_state` goes through them."""
 SCREENS = ("unfolded", "struck-out", "stopwatch-ready", "stopwatch-running", "stopwatch-stopped")
 """What else a sheet can show."""
+HOLD = """
+window.Worker = class extends Worker {
+  postMessage(...what) {
+    if (window.halfTurnGo === undefined) (window.halfTurnHeld ??= []).push(() => super.postMessage(...what));
+    else super.postMessage(...what);
+  }
+};
+"""
+"""Keeps Python from starting, however fast the machine is, until LET_GO."""
+LET_GO = "window.halfTurnGo = true; for (const post of window.halfTurnHeld ?? []) post();"
 EMPTY = "document.querySelector('[data-act=new-sheet]').click();"
 GO_ON_TYPING = """
 const input = document.querySelector("[data-sheet] input[type=text]");
@@ -35,8 +45,13 @@ delete document.querySelector("section[data-calculator]").dataset.calculator; //
 
 
 def open_sheet(browser: WebDriver, address: str, name: str) -> None:
-    """Open the page at `address` and wait until the sheet of the calculator is taken over, then empty it."""
+    """Open the page at `address`, wait until the sheet of the calculator is taken over, and empty it.
+
+    Its Python does not start before the sheet has been seen waiting for it.
+    """
+    held = browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": HOLD})
     browser.get(address)
+    browser.execute_cdp_cmd("Page.removeScriptToEvaluateOnNewDocument", held)
     wait(
         browser, f"return document.querySelector('[data-calculator={name}] [data-sheet]')?.disabled === false"
     )
@@ -48,9 +63,9 @@ def each_state(browser: WebDriver, inputs: dict[str, Any]) -> Iterator[str]:
 
     A state that a fault of the page keeps away raises selenium's TimeoutException.
     """
-    if browser.execute_script("return document.documentElement.dataset.runtime") != "ready":
-        fill(browser, inputs)
-        yield settled(browser, "waiting")
+    fill(browser, inputs)
+    yield settled(browser, "waiting")
+    browser.execute_script(LET_GO)
     wait(browser, "return document.documentElement.dataset.runtime === 'ready'")
     browser.execute_script(EMPTY)
     yield settled(browser, "missing")
@@ -103,7 +118,8 @@ def typing(browser: WebDriver) -> Iterator[None]:
 
 def settled(browser: WebDriver, state: str) -> str:
     """Wait until the answer area is in `state`, and give its name."""
-    wait(browser, f"return document.querySelector('[data-answer]').dataset.state === '{state}'")
+    area = "document.querySelector('[data-sheet]').closest('section').querySelector('[data-answer]')"
+    wait(browser, f"return {area}.dataset.state === '{state}'")
     return state
 
 
