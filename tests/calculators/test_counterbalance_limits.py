@@ -74,6 +74,11 @@ def test_settings_that_can_be_walked_down(arm: float, weight: float, limit_n: fl
     assert walking_band(LEVELER, [at(arm, weight)], SEARCH, limit_n) == band
 
 
+def test_a_band_of_one_setting_is_one() -> None:
+    """From a setting to the same one is a band, from a setting to the one before it none."""
+    assert (Band(low=2, high=2).is_empty, Band(low=2, high=1).is_empty) == (False, True)
+
+
 def test_every_position_counts() -> None:
     """A position where the springs are of no account hides none of those after it."""
     easy, hard = at(-1.0, -0.5), at(1.0, 2.5)
