@@ -118,6 +118,7 @@ async function start() {
   document.documentElement.dataset.start = ready.from;
   setState("ready");
   if (ready.canKeep) void keepMemory(worker);
+  else if (ready.from === "files") document.documentElement.dataset.memory = "not-kept";
 }
 
 /**

@@ -10,7 +10,7 @@
  * A worker named "early" is begun by the head of the page: it starts from kept memory, or not at all, and is adopted.
  */
 import { cameDamaged, checkFetches } from "./checked_fetch.js";
-import { fromEdition, startFromFiles, startFromMemory } from "./interpreter.js";
+import { comesFromEdition, startFromFiles, startFromMemory } from "./interpreter.js";
 import { alone, doubtMemory, findMemory, keepMemory, mayKeep, namesFor, readMemory } from "./kept_memory.js";
 import { KEY, KNOWN } from "./runtime_key.js";
 
@@ -35,11 +35,15 @@ self.addEventListener("message", async (event) => {
 
 /** Start from kept memory before the page has said anything, where all files come from the edition on this phone. */
 async function startEarly() {
+  const unverified = new Error("the files come from the network");
+  const allowed = async () => {
+    if (!(await comesFromEdition())) throw unverified;
+  };
   try {
-    if (await alone(() => startKept(fromEdition()))) return { kind: "ready", from: "memory", canKeep: false };
+    if (await alone(() => startKept(allowed()))) return { kind: "ready", from: "memory", canKeep: false };
     return { kind: "failed", code: "no-memory" };
   } catch (error) {
-    return { kind: "failed", code: "memory", trace: traceOf(error) };
+    return { kind: "failed", code: error === unverified ? "no-memory" : "memory", trace: traceOf(error) };
   }
 }
 
