@@ -101,7 +101,7 @@ def test_a_network_that_breaks_before_the_worker_came_is_called_that(
     """With the connection cut in the worker's file the page says so, and begins again when it is back."""
     small_host.when_asked("service-worker.js", lambda: small_host.answer_only(0))
     phone.get(small_host.address)
-    assert wait_status(phone, "There is no network now.").startswith("Nothing is kept on this phone yet.")
+    assert wait_status(phone, "There is no network now.").startswith("The book is not kept on this phone yet.")
     small_host.mend()
     phone.execute_script("window.dispatchEvent(new Event('online'))")
     wait_kept(phone, "complete")
@@ -122,7 +122,7 @@ def test_no_room_for_anything_is_said(phone: WebDriver, small_host: Host) -> Non
     phone.execute_cdp_cmd("Storage.overrideQuotaForOrigin", {**origin, "quotaSize": 1000})
     phone.get(small_host.address)
     said = wait_status(phone, "This phone has no room left for the rest.")
-    assert said.startswith("Nothing is kept on this phone yet.")
+    assert said.startswith("The book is not kept on this phone yet.")
     assert (words_on(phone), kept_level(phone)) == ("Home of edition 1", "none")
     phone.execute_cdp_cmd("Storage.overrideQuotaForOrigin", origin)
 
