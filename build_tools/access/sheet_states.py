@@ -37,7 +37,7 @@ STOP_TYPING = "clearInterval(window.halfTurnTyping)"
 SPOIL = """
 const input = document.querySelector("[data-sheet] [data-high] input");
 input.value = "1e9";
-input.dispatchEvent(new Event("change", { bubbles: true }));
+for (const name of ["input", "change"]) input.dispatchEvent(new Event(name, { bubbles: true }));
 """
 ASK_PAST_THE_DOOR = """
 delete document.querySelector("section[data-calculator]").dataset.calculator; // a fault of ours
