@@ -95,6 +95,8 @@ def test_turn_plan_without_a_line_says_less() -> None:
     shown, alternative = drawn(_plot_turn_plan, VISIT | {"half_turns_max": None}, bare)
     assert codes(alternative) == ["told-readings", "told-window", "limits-lowest"]
     assert codes(legend(shown)) == ["window", "reading", "nut", "limits-lowest"]
+    two = {**LINE, "predictions": PREDICTED[1:3]}
+    assert "band" in codes(legend(drawn(_plot_turn_plan, VISIT, two)[0]))
     one = {**LINE, "predictions": PREDICTED[1:2], "half_turns_to_go": 0, "do_now": 0}
     shown, alternative = drawn(_plot_turn_plan, VISIT, one)
     assert codes(alternative)[2:] == ["told-slower", "told-predictions", "limits-lowest-highest"]

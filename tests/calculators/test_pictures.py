@@ -132,7 +132,7 @@ ALIKE = ("visit", "check", "leaves", "stall", "goal", "reading", "nut", "next")
 
 @pytest.mark.parametrize("name", DRAWN)
 def test_samples_are_as_large_as_their_marks(name: str) -> None:
-    """A sign in the legend has the size of the mark that it stands for, the smallest where rings grow."""
+    """A sign in the legend has size and filling of the mark it stands for, the smallest where rings grow."""
     for _, inputs, answer in of(name):
         shown = drawn(name, inputs, answer)
         for kind in ALIKE:
@@ -140,6 +140,7 @@ def test_samples_are_as_large_as_their_marks(name: str) -> None:
             assert bool(samples) <= bool(marks)
             for sample in samples:
                 assert width(sample) == pytest.approx(min(map(width, marks)), abs=4 * ROUNDING)
+                assert sample.get("fill") in {each.get("fill") for each in marks}
 
 
 def width(mark: Any) -> float:
