@@ -14,12 +14,13 @@ from pathlib import Path
 from selenium import webdriver
 
 from build_tools.access.axe import ask_axe, ask_contrast
+from build_tools.access.fault_path_screens import each_path_screen
 from build_tools.access.findings import Finding, tally
 from build_tools.access.reflow import NARROW, pushed_sideways
 from build_tools.access.schemes import SCHEMES, put_on
 from build_tools.access.sheet_states import each_state, open_sheet
 from build_tools.access.targets import targets, too_small_or_near
-from build_tools.commands.bench_pages import hosted
+from build_tools.commands.bench_host import hosted
 from build_tools.commands.browsers import ensure_chromium
 from build_tools.commands.build import build_book
 from build_tools.commands.engines import PHONE, open_chromium
@@ -83,6 +84,8 @@ def look_at(browser: webdriver.Chrome, address: str, pages: Sequence[str]) -> Lo
         look.at(browser, page)
         for state in sheet_states(browser, address + page):
             look.at(browser, f"{page} {state}")
+        for screen in each_path_screen(browser, address + page):
+            look.at(browser, f"{page} {screen}")
         say(f"[{number}/{len(pages)}] {page}: {len(look.found) - before} found")
     return look
 

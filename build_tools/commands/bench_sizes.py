@@ -5,10 +5,46 @@ from __future__ import annotations
 import gzip
 import json
 import re
+from collections.abc import Iterator
 from importlib.metadata import Distribution, PackageNotFoundError, distribution
 from pathlib import Path
 
+from build_tools.commands.bench_row import Row
+from build_tools.commands.environment import PROJECT
+from build_tools.edition import BookFile
 from build_tools.vendor.refresh import AS_THEY_ARE, FOLDER
+
+LOCKED = PROJECT / "build_tools" / "requirements" / "book.txt"
+RUNTIME = "half-turn/pyodide/"
+RUNTIME_MOST = 0.75
+WHOLE_MOST_MB = 6
+
+
+def rows(site: Path) -> Iterator[Row]:
+    """Give what has to be sent, what a phone keeps, and what is installed at the desk."""
+    reading, everything = edition_bytes(site)
+    runtime, stock = runtime_bytes(site), stock_runtime_bytes()
+    yield Row("runtime, sent", runtime / 1e6, "MB", stock / 1e6, ratio_most=RUNTIME_MOST)
+    yield Row("runtime with every calculator, sent", (everything - reading) / 1e6, "MB", stock / 1e6)
+    yield Row("pages and search, sent", reading / 1e6, "MB")
+    yield Row("whole book, sent", everything / 1e6, "MB", most=WHOLE_MOST_MB)
+    files, plain = kept_on_phone(site)
+    yield Row("files kept on the phone", files, "", digits=0)
+    yield Row("kept on the phone, unpacked", plain / 1e6, "MB")
+    ours, theirs = package_bytes(LOCKED, "mkdocs-material")
+    yield Row("installed packages at the desk", ours / 1e6, "MB", theirs / 1e6, 1)
+
+
+def runtime_bytes(site: Path) -> int:
+    """Return what is sent of the runtime alone, in bytes, packed where we pack."""
+    files = _tiers(site)["calculators"]
+    return sum((file.get("packed") or file)["bytes"] for file in files if RUNTIME in file["url"])
+
+
+def kept_on_phone(site: Path) -> tuple[int, int]:
+    """Return how many files a phone keeps and their bytes, unpacked; Python's memory comes on top."""
+    files = [file for tier in _tiers(site).values() for file in tier]
+    return len(files), sum(file["bytes"] for file in files)
 
 
 def package_bytes(lock: Path, stock: str) -> tuple[int, int]:
@@ -48,17 +84,17 @@ def installed_bytes(name: str) -> int:
 
 def edition_bytes(site: Path) -> tuple[int, int]:
     """Return what a phone fetches for the pages alone and for everything, in bytes, packed where we pack."""
-    tiers = json.loads((site / "edition.json").read_text(encoding="utf-8"))["tiers"]
     sizes = {
-        name: sum((file.get("packed") or file)["bytes"] for file in files) for name, files in tiers.items()
+        name: sum((file.get("packed") or file)["bytes"] for file in files)
+        for name, files in _tiers(site).items()
     }
     return sizes["reading"], sum(sizes.values())
 
 
-def packed_bytes(site: Path) -> int:
-    """Return the size of a site's files, source maps left out, each gzipped where that helps, in bytes."""
-    files = (path for path in site.rglob("*") if path.is_file() and path.suffix not in (".map", ".gz"))
-    return sum(gzipped(path) for path in files)
+def _tiers(site: Path) -> dict[str, list[BookFile]]:
+    edition = json.loads((site / "edition.json").read_text(encoding="utf-8"))
+    tiers: dict[str, list[BookFile]] = edition["tiers"]
+    return tiers
 
 
 def stock_runtime_bytes() -> int:

@@ -9,15 +9,21 @@ from pathlib import Path
 import pytest
 
 from build_tools.commands import bench_sizes
-from build_tools.commands.bench import Row
-from build_tools.commands.bench_build import build_apart, write_stock_book
+from build_tools.commands.bench_build import build_apart, write_large_book, write_stock_book
+from build_tools.commands.bench_row import Row
 from build_tools.commands.build import Built
 
 
-def test_a_line_gives_both_values_and_their_ratio() -> None:
-    """A line of the table shows ours, stock and ours divided by stock."""
-    assert Row("build", 3.0, 2.0, "s").text() == "| build | 3.00 s | 2.00 s | 1.50 |"
-    assert Row("page", 549.4, 362.2, "kB", 0).text() == "| page | 549 kB | 362 kB | 1.52 |"
+def test_a_line_gives_both_values_their_ratio_and_the_limit() -> None:
+    """A line shows ours, stock, ours divided by stock, the limit, and whether it is met."""
+    assert Row("build", 3.0, "s", 2.0).text() == "| build | 3.00 s | 2.00 s | 1.50 |  |  |"
+    assert Row("page", 549.4, "kB", 362.2, 0, ratio_most=1.15).text() == (
+        "| page | 549 kB | 362 kB | 1.52 | 1.15 | **no** |"
+    )
+    assert Row("start", 0.5, "s", 2.0, ratio_most=0.25).text() == (
+        "| start | 0.50 s | 2.00 s | 0.25 | 0.25 | yes |"
+    )
+    assert Row("book", 5.5, "MB", most=6).text() == "| book | 5.50 MB |  |  | 6.00 MB | yes |"
 
 
 def test_an_edition_counts_what_is_sent(built: Built) -> None:
@@ -31,14 +37,40 @@ def test_an_edition_counts_what_is_sent(built: Built) -> None:
     assert bench_sizes.edition_bytes(built.folder) == (sent["reading"], sum(sent.values()))
 
 
-def test_a_stock_site_counts_gzipped_files(tmp_path: Path) -> None:
-    """Stock files count gzipped where that is smaller, source maps not at all."""
+def test_stock_counts_gzipped_files(tmp_path: Path) -> None:
+    """A stock file counts gzipped where that is smaller."""
     text = b"word " * 1000
     (tmp_path / "a.html").write_bytes(text)
     (tmp_path / "b.png").write_bytes(b"\x00\x81\xfe")
-    (tmp_path / "c.js.map").write_bytes(text)
 
-    assert bench_sizes.packed_bytes(tmp_path) == len(gzip.compress(text, 9, mtime=0)) + 3
+    assert bench_sizes.gzipped(tmp_path / "a.html") == len(gzip.compress(text, 9, mtime=0))
+    assert bench_sizes.gzipped(tmp_path / "b.png") == 3
+
+
+def test_the_phone_keeps_more_than_is_sent(built: Built) -> None:
+    """What is kept counts unpacked bytes; the runtime alone is less than all that the calculators need."""
+    reading, everything = bench_sizes.edition_bytes(built.folder)
+    files, kept = bench_sizes.kept_on_phone(built.folder)
+
+    assert kept > everything
+    assert files == len(set(listed(built)))
+    assert 0 < bench_sizes.runtime_bytes(built.folder) < everything - reading
+
+
+def listed(built: Built) -> list[str]:
+    """The addresses of an edition's files."""
+    tiers = json.loads((built.folder / "edition.json").read_text(encoding="utf-8"))["tiers"]
+    return [file["url"] for files in tiers.values() for file in files]
+
+
+def test_a_large_book_repeats_the_folders(project: Path, tmp_path: Path) -> None:
+    """A book of 100 pages has at least as many, the registers and the faults once."""
+    count = write_large_book(project, tmp_path / "large", pages=100)
+
+    content = tmp_path / "large" / "content"
+    assert count == len(list(content.rglob("*.md"))) >= 100
+    assert not (content / "registers-2").exists()
+    assert not (content / "faults-2").exists()
 
 
 def test_a_package_comes_with_what_it_requires() -> None:

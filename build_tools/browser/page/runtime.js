@@ -117,6 +117,7 @@ async function start() {
   takeMarkAway();
   document.documentElement.dataset.start = ready.from;
   setState("ready");
+  performance.mark("ready"); // read by build_tools bench
   if (ready.canKeep) void keepMemory(worker);
   else if (ready.from === "files") document.documentElement.dataset.memory = "not-kept";
 }
