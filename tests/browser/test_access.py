@@ -11,6 +11,7 @@ import pytest
 from selenium import webdriver
 
 from build_tools.access.axe import ask_axe, ask_contrast
+from build_tools.access.fault_path_screens import each_path_screen
 from build_tools.access.findings import tally
 from build_tools.access.reflow import NARROW, pushed_sideways
 from build_tools.access.schemes import SCHEMES
@@ -22,6 +23,7 @@ from build_tools.registers import Registers
 from tests.browser.work_sheet import PAGES, wait
 
 SAMPLE = 4
+PATH_PAGE = "faults/noisy.html"
 PLANTED = """
 const content = document.querySelector(".md-content__inner");
 content.insertAdjacentHTML("afterbegin", `<p id="small"><button></button><button>x</button></p>
@@ -89,6 +91,18 @@ def test_every_state_of_a_sheet_keeps_every_rule(
         seen.append(state)
     assert sorted(look.found) == []
     assert set(seen) == {*STATES, *SCREENS}
+
+
+def test_every_screen_of_a_fault_path_keeps_every_rule(browser: webdriver.Chrome, address: str) -> None:
+    """A question, an end and the table break no rule; the colours take turns."""
+    page = address + PATH_PAGE
+    browser.get(page)
+    look, seen = Look(), []
+    for screen, scheme in zip(each_path_screen(browser, page), cycle(SCHEMES), strict=False):
+        look.at(browser, screen, [scheme])
+        seen.append(screen)
+    assert sorted(look.found) == []
+    assert {"first answers, question 1", "first answers, end", "last answers, end", "as a table"} <= set(seen)
 
 
 def test_what_is_planted_is_found(browser: webdriver.Chrome, address: str) -> None:
