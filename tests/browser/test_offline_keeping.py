@@ -143,6 +143,13 @@ def test_sign_in_page_is_not_taken_for_the_book(phone: WebDriver, small_host: Ho
     assert stored_files(phone) == {}
 
 
+def test_edition_list_that_breaks_off_counts_as_no_network(phone: WebDriver, small_host: Host) -> None:
+    """Half of edition.json is a broken connection, not a page of somebody else's."""
+    small_host.cut("edition.json")
+    phone.get(small_host.address)
+    assert "sign-in" not in wait_status(phone, "There is no network now.")
+
+
 def test_host_that_moves_on_during_an_install_is_followed(
     phone: WebDriver, small_host: Host, tmp_path: Path
 ) -> None:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass
 from pathlib import Path
 
 from tests.browser.host import Host
-from tests.browser.reading import accept_offer, kept_level, open_page, status, wait_offer
+from tests.browser.reading import accept_offer, kept_level, offer, open_page, status, wait_offer
 from tests.browser.small_book import change_files, files_of, write_small_book
 from tests.browser.trial import (
     IS_OURS,
     NO_NETWORK,
+    PATIENCE_S,
     STOPS,
     Phone,
     damaged,
@@ -100,6 +102,7 @@ def try_cut(phone: Phone, editions: Editions, cut: Cut) -> list[str]:
             host.folder = editions.two
         host.answer_only(cut.request, last_breaks_off=cut.halved)
         phone.visit(host.address + editions.visited)
+        wait_broken(phone, host, cut.visit)
         wait_quiet(host)
         if not host.is_broken:
             return [f"nothing was cut: this visit made only {len(host.requests)} requests"]
@@ -107,6 +110,15 @@ def try_cut(phone: Phone, editions: Editions, cut: Cut) -> list[str]:
         phone.stop(cut.stop)
         found += _without_network(phone, host, editions, cut)
         return found + _when_mended(phone, host, editions, cut)
+
+
+def wait_broken(phone: Phone, host: Host, visit: str) -> None:
+    """Wait until the connection breaks, or the visit comes to its end without that."""
+    end = time.monotonic() + PATIENCE_S
+    while not host.is_broken and time.monotonic() < end:
+        if (visit == INSTALL and kept_level(phone.browser) == "complete") or offer(phone.browser):
+            return
+        time.sleep(0.05)
 
 
 def _while_cut(phone: Phone, host: Host, editions: Editions, cut: Cut) -> list[str]:

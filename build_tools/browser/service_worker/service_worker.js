@@ -89,9 +89,19 @@ function isEdition(newest) {
 /** @returns {Promise<Edition>} */
 async function fetchNewest() {
   const answer = await fetch(`${SCOPE}edition.json`, { cache: "no-store" }).catch(() => { throw new Fault("offline"); });
-  const newest = answer.ok ? await answer.json().catch(() => null) : null;
+  const text = await answer.text().catch(() => { throw new Fault("offline"); }); // it broke off
+  const newest = answer.ok ? parsed(text) : null;
   if (!isEdition(newest)) throw new Fault("not-the-handbook", "edition.json");
   return newest;
+}
+
+/** @param {string} text */
+function parsed(text) {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return null;
+  }
 }
 
 /** What is on its way, by hash: Python may ask for a file while the same one is being collected. @type {Map<string, Promise<ArrayBuffer>>} */
