@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import threading
 from collections.abc import Iterator
 from pathlib import Path
+from urllib.request import urlopen
 
 import pytest
 from selenium import webdriver
@@ -125,3 +127,18 @@ def test_a_first_failure_turns_into_the_book(tmp_path: Path) -> None:
         server.shutdown()
 
     assert told == "content/index.md:3: a mistake"
+
+
+def test_the_desk_sends_the_headers_of_the_edition(tmp_path: Path, site: Path) -> None:
+    """What the edition says of pages and of its worker goes out with each file, as from a host."""
+    desk = Desk()
+    desk.show(site, "of the real book")
+    wanted = json.loads((site / "edition.json").read_text(encoding="utf-8"))["headers"]
+    with open_host(desk, 0) as server:
+        threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
+        for kind, path in (("page", "about.html"), ("worker", "half-turn/worker/python.js")):
+            with urlopen(f"http://127.0.0.1:{server.server_address[1]}/{path}") as answer:
+                sent = dict(answer.headers)
+            assert {name: sent[name] for name in wanted[kind]} == wanted[kind]
+        server.shutdown()
+    assert wanted["page"] != wanted["worker"]
