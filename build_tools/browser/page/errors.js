@@ -23,8 +23,10 @@ export function clearErrors(section) {
  */
 export function showErrors(section, errors, places) {
   clearErrors(section);
-  return errors.filter((error) => !showAt(section, places.get(error.field) ?? error.field, error))
-    .map((error) => toldText(error.message));
+  const elsewhere = errors.filter((error) => !showAt(section, places.get(error.field) ?? error.field, error));
+  // The phone's keys leave half the screen: what is wrong with the field in hand comes up from under them.
+  section.querySelector("[data-input]:focus-within [data-error]:not([hidden])")?.scrollIntoView({ block: "nearest" });
+  return elsewhere.map((error) => toldText(error.message));
 }
 
 function showAt(section, path, error) {
