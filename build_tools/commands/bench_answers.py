@@ -32,7 +32,7 @@ const answerAfter = (act) => new Promise((resolve) => {
     const before = shown.textContent;
     const begun = performance.now();
     new MutationObserver((_, watch) => {
-        if (shown.textContent === before || shown.textContent === "") return;
+        if (shown.textContent === before || !/[0-9]/.test(shown.textContent)) return; // "–" while it waits
         watch.disconnect();
         resolve(performance.now() - begun);
     }).observe(shown, { childList: true, characterData: true, subtree: true });

@@ -200,7 +200,9 @@ function firstWord(target, question) {
 
 /** Let the worker keep its memory once the page is at rest; it is ready without that. @param {Worker} target */
 async function keepMemory(target) {
-  if (await restAndRoom() && target === worker) target.postMessage({ kind: "keep" });
+  const room = await restAndRoom();
+  if (!room) document.documentElement.dataset.memory = "not-kept";
+  else if (target === worker) target.postMessage({ kind: "keep" });
 }
 
 async function askOnce(question) {

@@ -23,13 +23,13 @@ export function markStart() {
 /** Python stands, or the page is left while it starts, which hurts nothing. */
 export const takeMarkAway = () => forget(MARK);
 
-/** Wait until the page is at rest; false where this device has no room for memory. */
+/** Wait until the page is at rest; false where this device says that it has no room for memory. */
 export async function restAndRoom() {
   await new Promise((resolve) => setTimeout(resolve, REST_MS));
   await new Promise((resolve) => {
     if ("requestIdleCallback" in window) requestIdleCallback(resolve);
     else resolve(undefined);
   });
-  const { quota = 0, usage = 0 } = await navigator.storage?.estimate?.() ?? {};
-  return quota - usage > ROOM_BYTES;
+  const { quota, usage = 0 } = await navigator.storage?.estimate?.() ?? {};
+  return quota === undefined || quota - usage > ROOM_BYTES; // a browser that does not tell refuses what it cannot keep
 }
