@@ -16,6 +16,7 @@ import pytest
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.remote.webdriver import WebDriver
 
+from build_tools.access.fault_path_screens import each_path_screen
 from build_tools.commands.browsers import WEBKIT
 from build_tools.commands.engines import webkit
 from build_tools.registers import Registers
@@ -31,7 +32,6 @@ from tests.browser.reading import (
 )
 from tests.browser.small_book import files_of, write_small_book
 from tests.browser.work_sheet import (
-    PAGES,
     empty_sheet,
     fill,
     press,
@@ -44,7 +44,7 @@ from tests.browser.work_sheet import (
 
 pytestmark = pytest.mark.skipif(not WEBKIT.is_there(), reason="WebKit is not on this machine")
 
-SAMPLE = 5
+SAMPLE = 3
 """Pages read in a dead spot; all of them are read there in Chromium."""
 ASK = """
 const [questions, done] = arguments;
@@ -94,8 +94,8 @@ def test_pages_go_on_in_a_dead_spot(webkit_page: WebDriver, kept: Host, site: Pa
         assert heading(webkit_page) == title
     first = webkit_page.current_window_handle
     webkit_page.switch_to.new_window("window")
-    open_page(webkit_page, kept.address + PAGES["fold-time"])
-    assert heading(webkit_page) == "Time the lip fold"
+    open_page(webkit_page, kept.address + "handover/tag-out-of-service.html")
+    assert heading(webkit_page) == "Tag out of service"
     webkit_page.close()
     webkit_page.switch_to.window(first)
 
@@ -143,6 +143,14 @@ def test_calculators_answer_as_python_does(
     assert {name for name, _ in questions} == set(_run.NAMES)
     here = [_run.run(name, text, registers.words) for name, text in questions]
     assert webkit_page.execute_async_script(ASK, questions) == here
+
+
+def test_a_fault_path_leads_to_an_end(webkit_page: WebDriver, kept: Host) -> None:
+    """With the server stopped a path asks one question a screen, and every way through it comes to an end."""
+    page = kept.address + "faults/noisy.html"
+    open_page(webkit_page, page)
+    ends = [screen for screen in each_path_screen(webkit_page, page) if screen.endswith("end")]
+    assert ends == ["first answers, end", "last answers, end"]
 
 
 def test_a_new_edition_is_whole_once_it_is_asked_for(webkit_page: WebDriver, tmp_path: Path) -> None:
