@@ -66,10 +66,10 @@ def cuts(scratch: Path, wanted: argparse.Namespace) -> list[Trial]:
     """Break the connection at every request of first installs and updates."""
     trial = ours("trial_cuts")
     found: list[Trial] = []
-    for editions, in_every_way in cut_books(scratch, wanted.book):
+    for turn, (editions, in_every_way) in enumerate(cut_books(scratch, wanted.book)):
         with ours("trial").trial_phone(scratch / "counting") as phone:
             counts = trial.count_requests(phone, editions)
-        every = trial.every_cut(counts)
+        every = trial.every_cut(counts, turn=turn)
         chosen = every if in_every_way else trial.one_way_each(every)
         say(f"Requests: {counts}; cuts: {len(chosen)}")
         found += [(str(cut), attempt(trial.try_cut, editions, cut)) for cut in chosen]

@@ -78,13 +78,13 @@ def count_requests(phone: Phone, editions: Editions) -> dict[str, int]:
         return {**counts, UPDATE: len(host.requests)}
 
 
-def every_cut(counts: dict[str, int]) -> list[Cut]:
-    """Every request index of both visits, refused and halved, the stops taking turns."""
+def every_cut(counts: dict[str, int], *, turn: int = 0) -> list[Cut]:
+    """Every request index of both visits, refused and halved, the stops taking turns from `turn` on."""
     cuts = []
     for visit, count in counts.items():
         for request in range(count):
             for halved in (False, True):
-                stop = STOPS[(request + 2 * halved + len(cuts) // 8) % len(STOPS)]
+                stop = STOPS[(turn + request + 2 * halved + len(cuts) // 8) % len(STOPS)]
                 cuts.append(Cut(visit, request, halved, stop))
     return cuts
 
