@@ -109,6 +109,8 @@ class StepsBlock(BookBlock):
             _wrap_text(item)
         first = next((child for child in item if child.tag == "p"), None)
         id_ = _take_id(first) if first is not None else None
+        if first is not None:
+            _set_note_apart(item, first)
         item.set("data-number", str(self.page.steps))
         if id_ is not None:
             name, _, line = id_.partition(" @")
@@ -214,6 +216,16 @@ def _wrap_text(item: ElementTree.Element) -> None:
     paragraph = ElementTree.Element("p")
     paragraph.text, item.text = item.text, None
     item.insert(0, paragraph)
+
+
+def _set_note_apart(item: ElementTree.Element, action: ElementTree.Element) -> None:
+    """Give what follows a step's first line a paragraph of its own: the eye finds what to do before why."""
+    said, _, rest = (action.text or "").partition("\n")
+    if not rest.strip():
+        return
+    note = ElementTree.Element("p", {"class": "ht-step-note"})
+    action.text, note.text = said, rest.strip()
+    item.insert(list(item).index(action) + 1, note)
 
 
 def _take_id(paragraph: ElementTree.Element) -> str | None:
