@@ -18,16 +18,16 @@ def _place(name: str, label: str, help_: str) -> Field:
 _MASSES = (
     Field(name="platform_mass_kg", kind="number", unit="kg", low=1, high=5000, label="Mass of the platform",
           help="Without the lip."),
-    Field(name="platform_centre_m", kind="number", unit="m", low=0, high=6, label="Platform's centre of mass",
+    Field(name="platform_centre_m", kind="number", unit="m", low=0, high=6, label="Platform's center of mass",
           help="Distance from the hinge, along the platform."),
     Field(name="platform_length_m", kind="number", unit="m", low=0.2, high=6, label="Length of the platform",
           help="From the hinge at the dock to the hinge of the lip."),
     Field(name="lip_mass_kg", kind="number", unit="kg", low=0, high=1000, label="Mass of the lip",
           help="With everything that swings with it."),
-    _place("lip_stored_x_m", "Hanging lip, along", "Its centre of mass from the hinge, along the platform."),
-    _place("lip_stored_y_m", "Hanging lip, up", "Its centre of mass square to the platform; below is minus."),
-    _place("lip_extended_x_m", "Lip out, along", "Its centre of mass from the hinge, along the platform."),
-    _place("lip_extended_y_m", "Lip out, up", "Its centre of mass square to the platform; below is minus."),
+    _place("lip_stored_x_m", "Hanging lip, along", "Its center of mass from the hinge, along the platform."),
+    _place("lip_stored_y_m", "Hanging lip, up", "Its center of mass square to the platform; below is minus."),
+    _place("lip_extended_x_m", "Lip out, along", "Its center of mass from the hinge, along the platform."),
+    _place("lip_extended_y_m", "Lip out, up", "Its center of mass square to the platform; below is minus."),
 )
 
 _SPRINGS = (

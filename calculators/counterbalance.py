@@ -93,7 +93,7 @@ def calculate(
 
     Args:
         platform_mass_kg: mass of the platform without its lip, kg; 1 to 5000.
-        platform_centre_m: its centre of mass from the hinge, along it, m; 0 to 6.
+        platform_centre_m: its center of mass from the hinge, along it, m; 0 to 6.
         platform_length_m: hinge to the platform's far end, m; 0.2 to 6, not below the two distances along it.
         lip_mass_kg: mass of the lip, kg; 0 to 1000.
         lip_stored_x_m: centre of the hanging lip along the platform, m; -8 to 8.

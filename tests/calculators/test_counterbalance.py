@@ -229,7 +229,7 @@ def test_it_orders_nothing() -> None:
          "Highest angle: 12° is not above the lowest angle, 12°. Give the lower one first; below level is "
          "minus."),
         ({"platform_centre_m": 1.9}, "platform_centre_m",
-         "Platform's centre of mass: 1.9 m is farther out than the platform is long, 1.8 m. Check both; "
+         "Platform's center of mass: 1.9 m is farther out than the platform is long, 1.8 m. Check both; "
          "they count from the same hinge."),
         ({"walk_down_x_m": 2}, "walk_down_x_m",
          "Where the person stands: 2 m is farther out than the platform is long, 1.8 m. Check both; they "
