@@ -39,6 +39,7 @@ class Look:
 
     def at(self, browser: webdriver.Chrome, where: str, schemes: Iterable[str] = SCHEMES) -> None:
         """Look at the page as it stands: rules in each scheme, targets, and the narrow screen."""
+        browser.execute_script("scrollTo(0, 0)")  # what lies under the page's head is no smaller for it
         for scheme in schemes:
             put_on(browser, scheme)
             self.found |= {

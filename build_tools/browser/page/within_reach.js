@@ -12,8 +12,7 @@ export function putWithinReach() {
   if (search) document.querySelector(".md-search[role=dialog]").setAttribute("aria-label", search);
   openByButton(document.querySelector(".md-header label[for=__search]"), search);
   openByButton(document.querySelector(".md-header label[for=__drawer]"), say("page.contents"));
-  const wide = new ResizeObserver((changes) => changes.forEach(({ target }) => reachByKeyboard(target)));
-  for (const part of document.querySelectorAll(WIDE)) wide.observe(part);
+  watchWhatIsWide();
   document.addEventListener("keydown", keepLettersFromTheme, { capture: true });
 }
 
@@ -37,6 +36,15 @@ function openByButton(label, name) {
     box.click();
     button.focus();
   });
+}
+
+/** The theme wraps tables when it gets to them, and what is folded has no width before it is opened. */
+function watchWhatIsWide() {
+  const wide = new ResizeObserver((changes) => changes.forEach(({ target }) => reachByKeyboard(target)));
+  const watch = () => document.querySelectorAll(WIDE).forEach((part) => wide.observe(part));
+  watch();
+  addEventListener("load", () => requestAnimationFrame(watch));
+  document.addEventListener("toggle", watch, { capture: true });
 }
 
 /** Only what scrolls is a stop on the way through the page. */
