@@ -85,7 +85,7 @@ def test_python_starts_only_where_it_is_asked_for(page: WebDriver, good_host: Ho
     workers = page.execute_script(
         "return performance.getEntriesByType('resource').map((entry) => entry.name)"
     )
-    parts = ("half-turn/worker/", "half-turn/pyodide/", "calculators.json", "page/runtime", "page/calculator.")
+    parts = ("half-turn/worker/", "/pyodide/", "calculators.json", "page/runtime", "page/calculator.")
     assert [name for name in workers if any(part in name for part in parts)] == []
     assert runtime_state(page) == "absent"
 
