@@ -29,7 +29,14 @@ def framed(content: str, page: Page, marks: Marks, *, office: Office | None = No
     Where a page says when to stop and call, the office's number stands ready to be touched.
     """
     content = _with_call(content, marks.say("section.stop"), office)
-    caution = tag("aside", tag("p", marks.say("defer")), class_="ht-defer", role="note", data_caution="defer")
+    caution = tag(
+        "aside",
+        tag("p", marks.say("defer")),
+        class_="ht-defer",
+        role="note",
+        data_caution="defer",
+        data_search_exclude="",
+    )
     foot = _dates(page, marks)
     if page.kind != "procedure":
         return f"{content}\n{caution}\n{foot}"
@@ -74,6 +81,7 @@ def _facts(page: Page, marks: Marks) -> Markup:
             if value
         ),
         class_="ht-facts",
+        data_search_exclude="",
     )
 
 
