@@ -62,14 +62,15 @@ def wait_runtime(browser: WebDriver, state: str = "ready") -> None:
 
 def wait_answer(browser: WebDriver, state: str = "answered") -> dict[str, Any]:
     """Wait until the answer is `state`; give what it shows, see `shown`."""
-    wait(browser, f"return document.querySelector('[data-answer]').dataset.state === '{state}'")
+    area = "document.querySelector('[data-calculator] [data-answer]')"
+    wait(browser, f"return {area}.dataset.state === '{state}'")
     return shown(browser)
 
 
 def shown(browser: WebDriver) -> dict[str, Any]:
     """What the answer area shows: its state, each visible sentence, and the cautions in order."""
     found: dict[str, Any] = browser.execute_script("""
-        const area = document.querySelector("[data-answer]");
+        const area = document.querySelector("[data-calculator] [data-answer]");
         const text = (selector) => area.querySelector(selector)?.innerText.trim() ?? "";
         return {
             state: area.dataset.state,
@@ -88,7 +89,7 @@ def shown(browser: WebDriver) -> dict[str, Any]:
 def results(browser: WebDriver) -> dict[str, Any]:
     """The exact value of every result shown as a number, a choice or a table."""
     texts = browser.execute_script("""
-        const places = [...document.querySelectorAll("[data-answer] output[data-value]")];
+        const places = [...document.querySelectorAll("[data-calculator] [data-answer] output[data-value]")];
         return Object.fromEntries(places.map((place) => [place.dataset.field, place.dataset.value]));
     """)
     return {name: json.loads(text) for name, text in texts.items()}
