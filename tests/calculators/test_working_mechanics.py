@@ -128,6 +128,12 @@ def test_mainspring_steps() -> None:
         0, "mainspring-plan.shows.good", "mainspring-plan.shows.too-high")
 
 
+def test_mainspring_bands_name_their_settings() -> None:
+    """Settings that showed the same stand in one band, with commas between them."""
+    found = steps("mainspring-plan", {"cycles": [cycle(-2, "short"), cycle(-1, "short")], **SPRINGS})
+    assert [values["settings"] for code, values in found if code == "band"] == ["\u22122, \u22121"]
+
+
 def test_mainspring_steps_of_one_of_two_alike_and_of_many() -> None:
     """One cycle has none to agree with, two alike agree, and only the latest eight are written out."""
     good = cycle(2, "full-gentle")

@@ -98,6 +98,10 @@ def test_turn_plan_works_out_the_time_after_its_half_turn() -> None:
     readings = [{"half_turns": n, "fold_time_s": t} for n, t in ((0, 16.0), (0, 16.0), (1, 17.0), (1, 17.0))]
     found = values("turn-plan", {"readings": readings, **PLAN}, "predicted")
     assert (found["half_turns"], found["rate"], found["fold_time_s"]) == (2, shown(15 / 272), shown(272 / 15))
+    row = next(row for row in ask("turn-plan", {"readings": readings, **PLAN})["predictions"]
+               if row["half_turns"] == 2)
+    slowest = values("turn-plan", {"readings": readings, **PLAN}, "predicted-high")
+    assert (slowest["low_s"], slowest["high_s"]) == (shown(row["low_s"]), shown(row["high_s"]))
     good = [{"half_turns": n, "fold_time_s": t} for n, t in ((0, 18.0), (0, 18.0), (1, 19.0), (1, 19.0))]
     found = values("turn-plan", {"readings": good, **PLAN}, "predicted")
     assert (found["half_turns"], found["fold_time_s"]) == (1, shown(19))
@@ -155,6 +159,12 @@ def test_fold_trend_steps_of_four_visits() -> None:
     assert (found["slope_s_per_30_days"], found["limit_s"]) == (shown(0.26), 20)
     assert (found["day"], found["first"]) == (shown(45 + 1.6 / slope, 6), "2026-01-01")
     assert found["leaves_window_on"] == "2026-08-18"  # day 229.6
+
+
+def test_fold_trend_sums_are_shown_with_eight_digits() -> None:
+    """Sum and mean of the times keep eight digits, since small distances are taken from them."""
+    found = values("fold-trend", visits(18.0001, 18.3002, 18.5003, 18.80076543), "middle-time")
+    assert (found["sum_times"], found["middle_time"]) == (73.601365, 18.400341)
 
 
 def test_fold_trend_steps_of_a_falling_or_steady_line() -> None:
