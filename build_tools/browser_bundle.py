@@ -26,6 +26,9 @@ KNOWN_TEXT = (
     ' "timing_uncertainty_s": 0.15, "confidence": 0.95}'
 )
 """The known question goes through the statistics, which need most of the standard library's arithmetic."""
+ALSO_SAID = ("decimal-mark", "book.changes.title")
+NEVER_IN_SCRIPTS = ("book.", "drawing.", "card.")
+"""What the build writes into pages and no script ever says."""
 RUNTIME_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "pyodide-lock.json")
 
 
@@ -40,7 +43,8 @@ def browser_files(registers: Registers) -> dict[str, bytes | Path]:
     library = cut_library(COMPILED, needed_modules(sources.values()))
     files[f"{SITE_FOLDER}/pyodide/{LIBRARY.name}"] = library
     files[f"{SITE_FOLDER}/page/unit_table.js"] = _unit_table()
-    files[f"{SITE_FOLDER}/words.json"] = _json(registers.words)
+    files[f"{SITE_FOLDER}/words.json"] = _json(said_on_every_page(registers.words))
+    files[f"{SITE_FOLDER}/sheet_words.json"] = _json(said_on_sheets(registers.words))
     files[f"{SITE_FOLDER}/equipment.json"] = _json(
         {"levelers": [_leveler(row) for row in registers.equipment.values()]}
     )
@@ -69,6 +73,18 @@ def _unit_table() -> bytes:
     """Give the table of units as a module: without it no sheet may start, or 12 in would pass for 12 m."""
     head = b"/** The units that a reader may choose, from build_tools/units.json. */\nexport const TABLE = "
     return head + _json(TABLE) + b";\n"
+
+
+def said_on_every_page(words: dict[str, str]) -> dict[str, str]:
+    """Give what a page without a calculator may need to say; the rest would only slow its first visit."""
+    return {code: words[code] for code in words if code.startswith("page.") or code in ALSO_SAID}
+
+
+def said_on_sheets(words: dict[str, str]) -> dict[str, str]:
+    """Give the further sentences that a page with a calculator needs."""
+    common = said_on_every_page(words)
+    kept = {code: sentence for code, sentence in words.items() if code not in common}
+    return {code: sentence for code, sentence in kept.items() if not code.startswith(NEVER_IN_SCRIPTS)}
 
 
 def words_text(words: dict[str, str]) -> str:

@@ -78,8 +78,11 @@ class Marks:
         """Give a hazard's signal word in the book's language."""
         return self.say(f"signal.{hazard.signal.lower()}")
 
-    def hazard(self, hazard: Hazard, anchor: str | None = None) -> Markup:
-        """Give a hazard message in its three parts; `anchor` is its id on the page."""
+    def hazard(self, hazard: Hazard, anchor: str | None = None, *, searched: bool = False) -> Markup:
+        """Give a hazard message in its three parts; `anchor` is its id on the page.
+
+        Search reads each message once, in the register: some stand on thirty pages.
+        """
         return tag(
             "aside",
             tag(
@@ -96,6 +99,7 @@ class Marks:
             role="note",
             data_hazard=hazard.id,
             data_signal=hazard.signal,
+            data_search_exclude=None if searched else "",
         )
 
 

@@ -149,7 +149,7 @@ def _hazard(hazard: Hazard, marks: Marks) -> Markup:
     source = marks.registers.sources.get(hazard.source or "")
     return tag(
         "section",
-        marks.hazard(hazard),
+        marks.hazard(hazard, searched=True),
         tag("p", marks.basis(hazard.basis), "."),
         _cited(source, marks) if source else None,
         id=f"hazard-{hazard.id}",

@@ -100,11 +100,14 @@ def test_no_english_sentence_is_on_their_pages(theirs: Path, english: list[re.Pa
 
 def test_the_words_for_the_browser_are_theirs(theirs: Path, spanish: dict[str, str]) -> None:
     """The browser's code and the calculators get Spanish sentences and no others."""
-    browser = json.loads((theirs / "half-turn/words.json").read_text(encoding="utf-8"))
+    pages = json.loads((theirs / "half-turn/words.json").read_text(encoding="utf-8"))
+    sheets = json.loads((theirs / "half-turn/sheet_words.json").read_text(encoding="utf-8"))
     calculators = json.loads((theirs / "half-turn/calculators.json").read_text(encoding="utf-8"))
     edition = json.loads((theirs / "edition.json").read_text(encoding="utf-8"))
 
-    assert browser == spanish
+    assert pages | sheets == {code: spanish[code] for code in pages | sheets}
+    assert {code for code in spanish if code.startswith("page.")} <= set(pages)
+    assert {code for code in spanish if code.startswith("error.")} <= set(sheets)
     assert read_words(calculators["words"]) == spanish
     assert edition["language"] == "es"
     assert edition["words"]["page.notice.withdrawn.title"] == "No usar: actualice primero"

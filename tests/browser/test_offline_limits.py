@@ -101,7 +101,8 @@ def test_a_network_that_breaks_before_the_worker_came_is_called_that(
     """With the connection cut in the worker's file the page says so, and begins again when it is back."""
     small_host.when_asked("service-worker.js", lambda: small_host.answer_only(0))
     phone.get(small_host.address)
-    assert wait_status(phone, "There is no network now.").startswith("The book is not kept on this phone yet.")
+    told = wait_status(phone, "There is no network now.")
+    assert told.startswith("The book is not kept on this phone yet.")
     small_host.mend()
     phone.execute_script("window.dispatchEvent(new Event('online'))")
     wait_kept(phone, "complete")

@@ -1,10 +1,22 @@
-/** The browser's sentences: they live in the words register, and the build serves them as one small file. */
+/** The browser's sentences: they live in the words register; pages without a calculator fetch only their own. */
 import { scope } from "./place.js";
 
+const files = ["half-turn/words.json"];
+if (document.querySelector("[data-calculator]")) files.push("half-turn/sheet_words.json");
+
 /** @type {Record<string, string>} */
-const words = await fetch(new URL("half-turn/words.json", scope))
-  .then((answer) => (answer.ok ? answer.json() : {}))
-  .catch(() => ({})); // no network and not kept: codes are shown in place of sentences, and the page still works
+const words = Object.assign({}, ...(await Promise.all(files.map(fetchWords))));
+
+/**
+ * Fetch one file of sentences. With no network and nothing kept, codes stand for them, and the page still works.
+ * @param {string} file
+ * @returns {Promise<Record<string, string>>}
+ */
+function fetchWords(file) {
+  return fetch(new URL(file, scope))
+    .then((answer) => (answer.ok ? answer.json() : {}))
+    .catch(() => ({}));
+}
 
 /**
  * A sentence with its values: {name}, or {name:.1f} for a number with one decimal.
