@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -105,7 +105,12 @@ class Phone:
     def storage(self, host: Host) -> dict[str, str]:
         """What is stored, key -> SHA-256, seen from outside the book."""
         self.visit(host.origin + BLANK)
-        return stored_files(self.browser)
+        end = time.monotonic() + PATIENCE_S
+        while "error" in (stored := stored_files(self.browser)):
+            if time.monotonic() > end:
+                raise RuntimeError(stored["error"])
+            time.sleep(0.05)  # what an update has left over is dropped at this moment
+        return stored
 
 
 @contextmanager
@@ -130,24 +135,31 @@ def wait_quiet(host: Host) -> None:
         time.sleep(0.05)
 
 
-def offer_comes(phone: Phone) -> bool:
-    """Wait until a new edition is offered; False where it never is."""
+def comes_true(claim: Callable[[], object]) -> bool:
+    """Wait until a claim is true; False where it never is. The whole book takes its time."""
     end = time.monotonic() + PATIENCE_S
     while time.monotonic() < end:
-        if offer(phone.browser):
+        if claim():
             return True
         time.sleep(0.05)
     return False
+
+
+def offer_comes(phone: Phone) -> bool:
+    """Wait until a new edition is offered; False where it never is."""
+    return comes_true(lambda: offer(phone.browser))
 
 
 def wait_level(phone: Phone, level: str) -> bool:
     """Wait until the page says that `level` is kept; False where it never does."""
-    end = time.monotonic() + PATIENCE_S
-    while time.monotonic() < end:
-        if kept_level(phone.browser) == level:
-            return True
-        time.sleep(0.05)
-    return False
+    return comes_true(lambda: kept_level(phone.browser) == level)
+
+
+def keep_whole(phone: Phone, address: str) -> None:
+    """Open a page and wait until the book is kept whole. Raises TimeoutError where it never is."""
+    phone.visit(address)
+    if not wait_level(phone, "complete"):
+        raise TimeoutError(f"never complete: {status(phone.browser)}")
 
 
 def settled_level(phone: Phone) -> str:

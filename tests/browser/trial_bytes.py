@@ -8,9 +8,9 @@ from pathlib import Path
 
 from build_tools.edition import CALCULATORS, READING, BookFile, pack
 from tests.browser.host import Host
-from tests.browser.reading import accept_offer, kept_level, open_page, status, wait_status
+from tests.browser.reading import accept_offer, kept_level, status
 from tests.browser.small_book import files_of
-from tests.browser.trial import Phone, damaged, offer_comes, wait_level, wait_quiet
+from tests.browser.trial import Phone, comes_true, damaged, keep_whole, offer_comes, wait_level, wait_quiet
 from tests.browser.trial_cuts import Editions
 
 EXECUTED = "/executed"
@@ -48,11 +48,12 @@ def try_wrong_file(phone: Phone, editions: Editions, wrong: WrongFile) -> list[s
     The service worker runs by then, so that nothing may be executed that it has not verified.
     """
     with phone.host(editions.one) as host:
-        open_page(phone.browser, host.address + editions.visited, level="complete")
+        keep_whole(phone, host.address + editions.visited)
         host.folder = editions.two
         spoil(host, editions.two, wrong)
         phone.visit(host.address + editions.visited)
-        said = wait_status(phone.browser, "is missing or damaged")
+        comes_true(lambda: "is missing or damaged" in status(phone.browser))
+        said = status(phone.browser)
         wait_quiet(host)
         url = wrong.file["url"]
         found = [] if f"On the host, {url} is missing or damaged." in said else [f"does not name it: {said}"]
@@ -73,7 +74,8 @@ def try_wrong_first_install(phone: Phone, editions: Editions, wrong: WrongFile) 
     with phone.host(editions.one) as host:
         spoil(host, editions.one, wrong)
         phone.visit(host.address + editions.visited)
-        said = wait_status(phone.browser, "is missing or damaged")
+        comes_true(lambda: "is missing or damaged" in status(phone.browser))
+        said = status(phone.browser)
         wait_quiet(host)
         found = [] if wrong.file["url"] in said else [f"does not name it: {said}"]
         found += [f"it was executed: {host.strays}"] if EXECUTED in host.strays else []

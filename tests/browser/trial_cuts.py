@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tests.browser.host import Host
-from tests.browser.reading import accept_offer, kept_level, offer, open_page, status, wait_offer
+from tests.browser.reading import accept_offer, kept_level, offer, status
 from tests.browser.small_book import change_files, files_of, write_small_book
 from tests.browser.trial import (
     IS_OURS,
@@ -17,6 +17,7 @@ from tests.browser.trial import (
     Phone,
     damaged,
     false_records,
+    keep_whole,
     offer_comes,
     pages_wrong,
     settled_level,
@@ -67,13 +68,13 @@ def small_editions(scratch: Path, *, change_all: bool = False) -> Editions:
 def count_requests(phone: Phone, editions: Editions) -> dict[str, int]:
     """How many requests a first install and an update make, with nothing in their way."""
     with phone.host(editions.one) as host:
-        open_page(phone.browser, host.address + editions.visited, level="complete")
+        keep_whole(phone, host.address + editions.visited)
         wait_quiet(host)
         counts = {INSTALL: len(host.requests)}
         host.folder = editions.two
         host.requests.clear()
         phone.browser.refresh()
-        wait_offer(phone.browser)
+        offer_comes(phone)
         wait_quiet(host)
         return {**counts, UPDATE: len(host.requests)}
 
@@ -98,7 +99,7 @@ def try_cut(phone: Phone, editions: Editions, cut: Cut) -> list[str]:
     """Break the connection there, and give everything that is not as it must be; an empty list is a pass."""
     with phone.host(editions.one) as host:
         if cut.visit == UPDATE:
-            open_page(phone.browser, host.address + editions.visited, level="complete")
+            keep_whole(phone, host.address + editions.visited)
             host.folder = editions.two
         host.answer_only(cut.request, last_breaks_off=cut.halved)
         phone.visit(host.address + editions.visited)

@@ -7,11 +7,12 @@ import random
 from dataclasses import dataclass
 
 from tests.browser.host import Host
-from tests.browser.reading import open_page, status
+from tests.browser.reading import status
 from tests.browser.small_book import files_of
 from tests.browser.trial import (
     Phone,
     damaged,
+    keep_whole,
     pages_wrong,
     settled_level,
     untrue,
@@ -80,7 +81,7 @@ def eviction(seed: int) -> Eviction:
 def try_eviction(phone: Phone, editions: Editions, gone: Eviction) -> list[str]:
     """Keep the book, throw a part away, and give everything that is not as it must be."""
     with phone.host(editions.one) as host:
-        open_page(phone.browser, host.address + editions.visited, level="complete")
+        keep_whole(phone, host.address + editions.visited)
         phone.storage(host)
         fault = phone.browser.execute_async_script(THROW_AWAY, list(gone.parts), gone.share, gone.seed)
         if fault:
