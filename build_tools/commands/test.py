@@ -12,13 +12,17 @@ from build_tools.commands.environment import PROJECT
 from build_tools.commands.verbs import say
 
 
+TOGETHER = ("--numprocesses=2", "--dist=loadfile")
+"""The whole run is shared by two processes, a file to one of them; more would only crowd each other's browsers."""
+
+
 def run(arguments: Sequence[str]) -> int:
     """Run the checks; `arguments` go to pytest. Returns 0 only where all of them passed."""
     say(f"Engines for the browser tests: {', '.join(ensure_engines(say))}")
     steps = {
         "ruff": ["ruff", "check", "."],
         "mypy": ["mypy"],
-        "pytest": ["pytest", *arguments],
+        "pytest": ["pytest", *(arguments or TOGETHER)],
     }
     failed = [name for name, command in steps.items() if not passes(name, command)]
     say(f"Failed: {', '.join(failed)}." if failed else "All passed.")

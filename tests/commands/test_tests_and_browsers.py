@@ -50,6 +50,13 @@ def test_every_tool_runs_and_any_failure_counts(
     assert last == (f"Failed: {', '.join(failing)}." if failing else "All passed.")
 
 
+def test_the_whole_run_is_shared_by_two(tools: dict[str, int]) -> None:
+    """With no further words every test runs, spread over two processes."""
+    test.run([])
+
+    assert test.RAN[-1] == ["pytest", "--numprocesses=2", "--dist=loadfile"]  # type: ignore[attr-defined]
+
+
 def test_more_words_go_to_pytest(tools: dict[str, int]) -> None:
     """What follows the verb is pytest's, and the other tools run as always."""
     test.run(["tests/book", "-k", "figure"])
