@@ -11,9 +11,8 @@ from build_tools.commands.browsers import ensure_engines
 from build_tools.commands.environment import PROJECT
 from build_tools.commands.verbs import say
 
-
 TOGETHER = ("--numprocesses=2", "--dist=loadfile")
-"""The whole run is shared by two processes, a file to one of them; more would only crowd each other's browsers."""
+"""The whole run is shared by two processes, each file whole; more would only crowd one another's browsers."""
 
 
 def run(arguments: Sequence[str]) -> int:
