@@ -97,7 +97,7 @@ def calculate(
     slope = rounded(100 * math.tan(angle))
     within_limit = abs(slope) <= slope_limit_percent
     within_reach = -reach_below_m <= rise <= reach_above_m
-    values = {"slope_percent": slope, "steep_percent": abs(slope), "limit_percent": slope_limit_percent,
+    values = {"steep_percent": abs(slope), "limit_percent": slope_limit_percent,
               "apart_cm": 100 * abs(rise), "reach_above_cm": 100 * reach_above_m,
               "reach_below_cm": 100 * reach_below_m, "board_cm": 100 * board}
     case = _case(within_limit, within_reach)

@@ -103,6 +103,8 @@ def test_a_bed_beyond_the_board_is_named() -> None:
                         "lip together are only 2000 mm long. Check both heights, measured from one driveway, "
                         "and the unit."
     }  # fmt: skip
+    (error,) = ask("dock-slope", DOCK | {"dock_height_m": 0, "bed_height_m": 2})["errors"]
+    assert error["value"] == 2
     assert answer(dock_height_m=0, bed_height_m=1.999)["angle_deg"] > 88
 
 

@@ -185,6 +185,18 @@ def test_named_errors(inputs: dict[str, Any], field: str, message: str) -> None:
     assert errors("spring-rate", inputs) == {field: message}
 
 
+def test_an_error_holds_what_was_given() -> None:
+    """The value of an error is the input itself, in its own unit, whatever the sentence speaks."""
+    (error,) = ask("spring-rate", COIL | {"outside_diameter_m": 0.0299})["errors"]
+    assert error["value"] == 0.0299
+
+
+def test_a_spring_may_be_as_soft_as_half_a_newton_a_meter() -> None:
+    """Any pull that rises with the length is a rate."""
+    points = [{"length_m": 0.7, "force_n": 400}, {"length_m": 0.9, "force_n": 400.1}]
+    assert ask("spring-rate", {"points": points})["rate_n_per_m"] == pytest.approx(0.5)
+
+
 def test_the_narrowest_coil_is_answered() -> None:
     """A coil of three wires' outside diameter is the last one answered."""
     assert answer(**COIL | {"outside_diameter_m": 0.03})["spring_index"] == 2

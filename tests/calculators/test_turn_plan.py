@@ -135,6 +135,12 @@ def test_other_inputs_outside_their_range_are_refused(name: str, value: float) -
     assert [error["field"] for error in answer(**changed)["errors"]] == [name]
 
 
+def test_a_window_of_one_time_is_none() -> None:
+    """Limits that are equal leave nothing between them, and are refused."""
+    (error,) = answer(window_low_s=18, window_high_s=18)["errors"]
+    assert (error["field"], error["value"]) == ("window_high_s", 18)
+
+
 def test_all_cross_errors_are_told_at_once() -> None:
     """Window, limit and history are checked together."""
     found = answer(window_low_s=20, window_high_s=18, half_turns_max=0, **{turn_plan.PRIORS[0]: -0.004})
