@@ -23,7 +23,7 @@ def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
     first = max(0, len(rows) - MOST_SHOWN)
     found = [_step("earlier", count=first)] if first else []
     for i in range(first, len(rows)):
-        found.append(_cycle(i + 1, rows[i], cycles[i]))
+        found.append(_cycle(i + 1, cycles[i]))
         if rows[i].get("walk_down_effort_n") is not None:
             code = "effort-over" if rows[i]["walk_down_effort_n"] > limit else "effort-within"
             found.append(_step(code, effort_n=rows[i]["walk_down_effort_n"], limit_n=limit))
@@ -34,7 +34,7 @@ def _step(code: str, **values: object) -> Line:
     return line(f"mainspring-plan.working.{code}", **values)
 
 
-def _cycle(number: int, row: Row, cycle: Cycle) -> Line:
+def _cycle(number: int, cycle: Cycle) -> Line:
     return _step("cycle", number=number, half_turns=cycle.half_turns,
                  rise=line(f"mainspring-plan.rise.{cycle.rise}"),
                  lip=_step("lip-out" if cycle.lip_extended else "lip-not-out"),
