@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webdriver import WebDriver
 
+from build_tools.access.sheet_states import wait
+
 PATH = "section[data-fault-path]"
 ANSWERS = f"{PATH} .ht-path-answers button"
 WAYS = {"first answers": 0, "last answers": -1}
@@ -19,6 +21,7 @@ def each_path_screen(browser: WebDriver, address: str) -> Iterator[str]:
     for way, which in WAYS.items():
         browser.get("about:blank")  # the answers stand in the address: the page alone would not begin again
         browser.get(address)
+        wait(browser, f"return document.querySelector('{ANSWERS}') !== null")
         number = 1
         while answers := browser.find_elements(By.CSS_SELECTOR, ANSWERS):
             yield f"{way}, question {number}"

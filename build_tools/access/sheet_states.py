@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from selenium.webdriver.chrome.webdriver import WebDriver
+from selenium.webdriver.remote.webdriver import WebDriver as AnyDriver
 from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.access.filled_sheet import fill
@@ -123,7 +124,7 @@ def settled(browser: WebDriver, state: str) -> str:
     return state
 
 
-def wait(browser: WebDriver, script: str) -> None:
+def wait(browser: AnyDriver, script: str) -> None:
     """Wait until a script gives true."""
     waiter = WebDriverWait(browser, PATIENCE_S, poll_frequency=0.05)
     waiter.until(lambda _: browser.execute_script(script), f"never true: {script}")

@@ -2,12 +2,14 @@
 
 A link within a sentence is as high as its line and is left out, as WCAG 2.2 (2.5.8) does; a part named in a
 drawing stands where the part is and has the 24 px asked there. Both are counted: nothing is left out unseen.
+On pages that nobody works from, tables of figures above all, only the rules of axe-core hold.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webdriver import WebDriver
 
 from build_tools.access.findings import Finding
@@ -16,6 +18,7 @@ LEAST_PX = 48
 APART_PX = 8
 DRAWING_PX = 24
 """What WCAG 2.2 (2.5.8) asks of every target; names in drawings keep it."""
+WORKED_FROM = ".ht-home, .ht-procedure, section[data-calculator], section[data-fault-path]"
 MEASURE = """
 const TOUCHED = "a[href], button, input:not([type=hidden]), select, textarea, summary, [role=button]";
 const place = document.querySelector("dialog[open]") ?? document.querySelector(".md-content");
@@ -77,7 +80,9 @@ class Target:
 
 
 def targets(browser: WebDriver) -> list[Target]:
-    """Return everything that can be touched in the content, or in the dialog that covers it."""
+    """Return what can be touched on a page that is worked from, or in the dialog that covers it."""
+    if not browser.find_elements(By.CSS_SELECTOR, WORKED_FROM):
+        return []
     return [Target(**found) for found in browser.execute_script(MEASURE)]
 
 

@@ -22,7 +22,7 @@ from build_tools.commands.engines import PHONE
 from build_tools.registers import Registers
 from tests.browser.work_sheet import PAGES, wait
 
-SAMPLE = 4
+SAMPLE = 3
 PATH_PAGE = "faults/noisy.html"
 PLANTED = """
 const content = document.querySelector(".md-content__inner");
@@ -107,7 +107,7 @@ def test_every_screen_of_a_fault_path_keeps_every_rule(browser: webdriver.Chrome
 
 def test_what_is_planted_is_found(browser: webdriver.Chrome, address: str) -> None:
     """Each kind of look finds the fault that it is for."""
-    browser.get(address + "about.html")
+    browser.get(address + PAGES["turn-plan"])
     browser.execute_script(PLANTED)
     found = [*ask_axe(browser, ""), *ask_contrast(browser, ""), *too_small_or_near(targets(browser), "")]
     browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", NARROW)

@@ -23,7 +23,7 @@ KEYS_UP = {**PHONE, "height": 844 - 460}
 IN_SIGHT = """
 const header = document.querySelector(".md-header").getBoundingClientRect().bottom;
 const boxes = arguments[0].map((selector) => document.querySelector(selector).getBoundingClientRect());
-return boxes.map(({ top, bottom }) => top >= header && bottom <= innerHeight);
+return boxes.map(({ top, bottom }) => top >= header - 1 && bottom <= innerHeight + 1);
 """
 FACE = """
 const [press, digits] = ["[data-press]", "[data-digits]"].map((each) =>
