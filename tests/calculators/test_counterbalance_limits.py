@@ -11,6 +11,8 @@ from calculators._counterbalance_words import Stall
 from calculators._half_turn_band import LEAST_MOMENT, Band, rising_band, walking_band
 from calculators._leveler_moments import Leveler, Position
 from calculators._spring_geometry import Spring
+from tests.calculators.asking import ask, errors
+from tests.calculators.leveler import BALANCED
 
 SPRING = Spring(frame_anchor=(1.0, 0.0), platform_anchor=(0.0, -1.0), count=1, rate=1000.0,
                 initial_tension=0.0, free_length=1.0, half_turn_m=0.001)
@@ -133,3 +135,11 @@ def test_how_far_it_rises_is_said_from_the_angle(angle: float | None, code: str,
     """No angle is a whole rise, the lowest none at all, and only one above level is above it."""
     found = Stall(angle=angle, low_angle=-8.0, platform_length=2.0)
     assert (found.code, found.reason) == (code, reason)
+
+
+@pytest.mark.parametrize("name", ["platform_centre_m", "walk_down_x_m"])
+def test_what_lies_at_the_end_of_the_platform_lies_on_it(name: str) -> None:
+    """A centre or a person just as far out as the platform is long is no error; farther out is."""
+    at_end = BALANCED | {name: BALANCED["platform_length_m"]}
+    assert "errors" not in ask("counterbalance", at_end)
+    assert set(errors("counterbalance", at_end | {name: 1.801})) == {name}
