@@ -22,6 +22,8 @@ LIMITS = (
     ("fold-trend", "longest_interval_months"),
 )
 """What differs from class to class beside the window: the calculator that takes it, and its name there."""
+COUNTED = ("months",)
+"""Units that are words: they stand with the label, for one of them is written otherwise than three."""
 
 
 def class_table(marks: Marks) -> Markup:
@@ -79,13 +81,16 @@ def _limit(calculator: str, name: str, classes: Sequence[Equipment], marks: Mark
     if not any(name in row.figures for row in classes):
         return None
     unit = _input(calculator, name).unit
+    label, beside = input_label(calculator, name, marks), unit
+    if unit in COUNTED:
+        label, beside = f"{label} ({unit})", "1"
     cells = [
-        _cell(with_unit(_number(row, name, marks), unit), row, name, marks)
+        _cell(with_unit(_number(row, name, marks), beside), row, name, marks)
         if name in row.figures
         else tag("td", _say(marks, "card.ask-manual"))
         for row in classes
     ]
-    return _row(input_label(calculator, name, marks), cells, name)
+    return _row(label, cells, name)
 
 
 def _cell(text: str, row: Equipment, name: str, marks: Marks) -> Markup:

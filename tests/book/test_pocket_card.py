@@ -139,8 +139,10 @@ def test_every_class_has_its_window_and_its_limits(card: BeautifulSoup, register
         assert cells == {
             "window": f"{value['window_low_s']} to {value['window_high_s']} s",
             "walk_down_limit_n": f"{value['walk_down_limit_n']} N",
-            "longest_interval_months": f"{value['longest_interval_months']} months",
+            "longest_interval_months": str(value["longest_interval_months"]),
         }
+        months = card.select_one("tr[data-about=longest_interval_months] th")
+        assert months is not None and months.get_text().endswith(" (months)")
         nut = card.select_one(f'.ht-card-nut[data-leveler-class="{row.id}"]')
         assert row.adjusting_nut is not None and nut is not None
         assert row.adjusting_nut["see"] in nut.get_text()
