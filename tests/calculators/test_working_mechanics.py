@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from calculators import _working_counterbalance
+from tests.calculators.asking import ask
 from tests.calculators.leveler import BALANCED, FALLING
 from tests.calculators.working_reading import codes, shown, steps, values
 
@@ -96,6 +98,14 @@ def test_counterbalance_says_what_is_none(changes: dict[str, Any], pull: str, do
     assert (found[5], found[-1]) == (pull, down)
     if pull == "pull-none":
         assert values("counterbalance", question, "angle")["force_n"] == 0
+
+
+def test_counterbalance_says_the_least_that_has_to_be_walked_down() -> None:
+    """Half a newton-meter left has to be walked down; none has not."""
+    curve = ask("counterbalance", BALANCED)["curve"]
+    for moment, code in ((0.5, "walk-down"), (0.0, "walk-down-none")):
+        answer = {"curve": [curve[0] | {"net_walking_nm": moment}]}
+        assert _working_counterbalance.lines(BALANCED, answer)[-1]["code"] == f"counterbalance.working.{code}"
 
 
 def cycle(half_turns: int, rise: str, *, effort: float | None = None, lip: bool = True) -> dict[str, Any]:
