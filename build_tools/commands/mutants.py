@@ -55,7 +55,9 @@ def run(arguments: Sequence[str]) -> int:
         raise Fault("The tests do not run.", "python3 -m build_tools test tests/calculators")
     say(report(trial.verdicts, f"mutmut {importlib.metadata.version('mutmut')}"))
     left = {mutant.short for mutant, verdict in trial.verdicts.items() if verdict in LEFT}
+    found = {mutant.short for mutant in trial.verdicts} & known - left
     say(f"{len(left)} left, {len(left - known)} of them without a reason in tests/mutants.md.")
+    say(f"{len(found)} of those with a reason are found now: {', '.join(sorted(found)) or 'none'}.")
     return 1 if left - known else 0
 
 
