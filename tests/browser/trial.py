@@ -157,9 +157,14 @@ def wait_level(phone: Phone, level: str) -> bool:
 
 def keep_whole(phone: Phone, address: str) -> None:
     """Open a page and wait until the book is kept whole. Raises TimeoutError where it never is."""
-    phone.visit(address)
-    if not wait_level(phone, "complete"):
+    # The page of the trial before may be about to load itself anew, and would take this one's place.
+    if not comes_true(lambda: _is_open(phone, address)) or not wait_level(phone, "complete"):
         raise TimeoutError(f"never complete: {status(phone.browser)}")
+
+
+def _is_open(phone: Phone, address: str) -> bool:
+    phone.visit(address)
+    return phone.browser.current_url.startswith(address)
 
 
 def settled_level(phone: Phone) -> str:
