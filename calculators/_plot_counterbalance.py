@@ -26,6 +26,7 @@ TOP, BOTTOM = 30, 230
 RIGHT = WIDTH - 12
 UNITS = ((1e6, "mega"), (1e3, "kilo"), (1.0, "plain"))
 """Units of moment, N m in each, and the least number of them that is written in it: ten."""
+LEAST_STEP_DEG = 0.001  # a travel narrower than that has no room for its own decimals under the axis
 LEAST_SPAN_NM = 10.0
 
 Curve = Sequence[Mapping[str, float]]
@@ -42,12 +43,13 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     up = Scale(low, high, BOTTOM, TOP)
     left = left_margin([tick.text for tick in along])
     across = Scale(inputs["angle_low_deg"], inputs["angle_high_deg"], left, RIGHT)
+    angles = ticks(across.low, across.high, 7, words.decimal_mark, least_step=LEAST_STEP_DEG)
     parts = [
         *_walking_band(curve, limits, up, across),
         line([(across.start, up.at(0)), (across.end, up.at(0))], "zero"),
         *_curves(curve, up, across),
         *_marks(answer, up, across),
-        *x_axis(across, ticks(across.low, across.high, 7, words.decimal_mark), BOTTOM, words.say("degrees")),
+        *x_axis(across, angles, BOTTOM, words.say("degrees")),
         *y_axis(in_unit, along, across.start, words.say(f"moment-{name}")),
     ]
     signs, height = legend(_signs(inputs, answer, words), below_x_axis(BOTTOM))

@@ -94,13 +94,16 @@ def test_cut_install_leaves_a_whole_tier_or_none_and_goes_on(
     phone.get(small_host.address)
     wait_status(phone, "There is no network now.")
     assert kept_level(phone) == ("reading" if point == "last file" else "none")
-    assert set(stored_files(phone).values()) == {file["sha256"] for file in files[:answered]}
+    stored = set(stored_files(phone).values())
+    assert len(stored) == answered  # small files come several at a time, so which ones got through varies
+    assert stored <= {file["sha256"] for file in files}
     small_host.mend()
     small_host.requests.clear()
     phone.refresh()
     wait_kept(phone, "complete")
     asked = [path.removesuffix(".packed") for path in small_host.requests]
-    assert asked[asked.index("edition.json") + 1 :] == [file["url"] for file in files[answered:]]
+    lacking = [file["url"] for file in files if file["sha256"] not in stored]
+    assert sorted(asked[asked.index("edition.json") + 1 :]) == sorted(lacking)
 
 
 @pytest.mark.parametrize("wrong", [b"not packed at all", pack(b"well packed, but another file"), b""])

@@ -89,6 +89,15 @@ def test_any_answer_has_a_whole_picture(name: str) -> None:
     assert len(seen) > UNHURRIED.max_examples / 5  # not refusals alone
 
 
+def test_a_travel_next_to_nothing_keeps_its_numbers_apart() -> None:
+    """Angles a hair apart are not written out to their last decimal, one over the other."""
+    known = next(inputs for name, inputs, _ in CASES if name == "counterbalance")
+    inputs = {**known, "angle_low_deg": 0.0, "angle_high_deg": 3.9e-77}
+    found = picture("counterbalance", inputs, ask("counterbalance", inputs), WORDS)
+    assert found is not None
+    assert words_that_meet(parsed(found["svg"])) == []
+
+
 @pytest.mark.parametrize(("name", "inputs", "answer"), CASES[::5], ids=IDS[::5])
 def test_the_same_answer_has_the_same_bytes(
     name: str, inputs: dict[str, Any], answer: dict[str, Any]
