@@ -32,7 +32,8 @@ function made() {
   box.append(summary);
   const foot = document.querySelector(".ht-foot");
   const line = (foot ?? document).querySelector("[data-status=offline]");
-  if (line) line.after(box);
+  const advice = line?.nextElementSibling?.matches("[data-advice]") ? line.nextElementSibling : null;
+  if (line) (advice ?? line).after(box); // the advice keeps its place under the line
   else foot?.prepend(box); // the first page has its line at the top
   return box;
 }
