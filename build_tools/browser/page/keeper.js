@@ -47,8 +47,8 @@ async function register() {
   return active;
 }
 
-/** On a first visit, wait until the new worker has taken this page over; after a forced reload it does not. */
-function claimed() {
+/** Wait until a new worker has taken this page over; after a forced reload it does so only when asked. */
+export function claimed() {
   if (navigator.serviceWorker.controller) return Promise.resolve();
   return new Promise((resolve) => {
     navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true });

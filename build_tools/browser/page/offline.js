@@ -1,7 +1,7 @@
 /** Keeps the book on this phone: decides which file comes next, a file a message, and says how things stand. */
 import { showDetails } from "./details.js";
 import { showHomeScreenAdvice } from "./home_screen.js";
-import { askKeeper, findKeeper, isUnreached, retireKeeper } from "./keeper.js";
+import { askKeeper, claimed, findKeeper, isUnreached, retireKeeper } from "./keeper.js";
 import { askToLast } from "./lasting.js";
 import { showOffer } from "./offer.js";
 import { showStanding } from "./status.js";
@@ -165,6 +165,9 @@ function isAllWhole() {
 /** True once the worker answers this page's requests, and from the edition that the page came from. */
 async function isServedFromPhone() {
   if (opened !== standing?.current?.edition) return false;
-  if (!navigator.serviceWorker.controller) await askKeeper("claim");
+  if (!navigator.serviceWorker.controller) {
+    await askKeeper("claim");
+    await claimed(); // the answer may come before the page has heard of its new worker
+  }
   return Boolean(navigator.serviceWorker.controller);
 }
