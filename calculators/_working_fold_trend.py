@@ -21,9 +21,10 @@ Row = Mapping[str, Any]
 
 def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
     """Return the lines for typed inputs and their answer."""
-    rows = [row for row in answer["series"] if row["fold_time_s"] is not None and row["line_s"] is not None]
-    if not rows:
+    if answer["slope_s_per_30_days"] is None:
         return [_step("no-line", least=ENOUGH_VISITS, state=line(f"fold-trend.state.{answer['state']}"))]
+    series = answer["series"]
+    rows = [row for row in series if row["fold_time_s"] is not None and row["run"] == series[-1]["run"]]
     first = inputs["visits"][0]["date"]
     days = [(date.fromisoformat(row["date"]) - first).days for row in rows]
     times = [row["fold_time_s"] for row in rows]

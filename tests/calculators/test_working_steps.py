@@ -161,6 +161,13 @@ def test_fold_trend_steps_of_four_visits() -> None:
     assert found["leaves_window_on"] == "2026-08-18"  # day 229.6
 
 
+def test_fold_trend_steps_keep_a_visit_where_the_line_is_down_to_zero() -> None:
+    """By hand: moment -225 over 4500; the line is at zero on the last day, whose visit still counts."""
+    found = values("fold-trend", visits(6.0, 1.0, 1.0, 1.0), "slope")
+    assert (found["count"], found["middle_time"], found["moment"]) == (4, 2.25, -225)
+    assert (found["slope"], found["slope_s_per_30_days"]) == (-0.05, -1.5)
+
+
 def test_fold_trend_sums_are_shown_with_eight_digits() -> None:
     """Sum and mean of the times keep eight digits, since small distances are taken from them."""
     found = values("fold-trend", visits(18.0001, 18.3002, 18.5003, 18.80076543), "middle-time")
