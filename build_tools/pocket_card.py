@@ -119,7 +119,7 @@ def _row(calculator: str, cells: Sequence[Markup | None], answer: Answer, marks:
         "tr",
         *cells,
         tag("td", *do),
-        data_calculator=calculator,
+        data_asked=calculator,
         data_do_now=str(answer.do_now),
         data_stop=answer.stop,
     )

@@ -72,7 +72,7 @@ def test_the_mainspring_rows_are_the_calculators(
     card: BeautifulSoup, registers: Registers, springs: int
 ) -> None:
     """Each row says what the calculator answers to every cycle in it, for any number of mainsprings."""
-    rows = card.select("tr[data-calculator=mainspring-plan]")
+    rows = card.select("tr[data-asked=mainspring-plan]")
     assert len(rows) == len(SEEN)
     for seen, row in zip(SEEN, rows, strict=True):
         for cycle in seen.cycles():
@@ -82,7 +82,7 @@ def test_the_mainspring_rows_are_the_calculators(
 
 def test_the_lip_rows_are_the_calculators(card: BeautifulSoup, registers: Registers) -> None:
     """Each row says what the calculator answers, in the window of any leveler class."""
-    rows = card.select("tr[data-calculator=turn-plan]")
+    rows = card.select("tr[data-asked=turn-plan]")
     windows = [(row.figures["window_low_s"]["value"], row.figures["window_high_s"]["value"])
                for row in registers.equipment.values()]  # fmt: skip
     assert len(windows) == 3
