@@ -30,6 +30,7 @@ from build_tools.book_block import STAMPED, BookBlock, PageInHand, element_of
 from build_tools.drawing_blocks import DrawingBlock, TermsBlock
 from build_tools.fault_block import FaultPathBlock, SymptomsBlock
 from build_tools.lines import STEP_ID
+from build_tools.pages import address_of
 from build_tools.pocket_card_block import PocketCardBlock
 
 BLOCK_NAMES = ("hazard", "steps", "calculator", "drawing", "terms", "fault-path", "symptoms", "pocket-card")
@@ -200,7 +201,7 @@ class PageLinks(Treeprocessor):
         for link in root.iter("a"):
             target, hash_, anchor = link.get("href", "").partition("#")
             if target.endswith(".md") and "://" not in target:
-                link.set("href", f"{target.removesuffix('.md')}.html{hash_}{anchor}")
+                link.set("href", f"{address_of(target)}{hash_}{anchor}")
 
 
 def _unlink_figures(holder: ElementTree.Element) -> None:

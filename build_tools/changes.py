@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from build_tools.edition_record import EditionRecord, PageRecord
+from build_tools.pages import address_of
 
 NEW, CHANGED, REMOVED = "new", "changed", "removed"
 
@@ -29,7 +30,7 @@ class PageChange:
     @property
     def address(self) -> str:
         """The page's address from the site's root."""
-        return self.src.removesuffix(".md") + ".html"
+        return address_of(self.src)
 
 
 @dataclass(frozen=True, slots=True)

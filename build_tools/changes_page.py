@@ -13,6 +13,7 @@ from build_tools.changes import NEW, REMOVED, EditionChanges, PageChange, change
 from build_tools.edition_record import EditionRecord
 from build_tools.html_parts import tag
 from build_tools.marks import Marks
+from build_tools.pages import address_of
 from build_tools.registers import Registers
 from build_tools.withdrawn import WithdrawnPage
 
@@ -58,8 +59,8 @@ def changes_data(records: Sequence[EditionRecord], present: EditionRecord) -> di
     ]
     told = records[-EDITIONS_TOLD:]
     since = {record.date: [_data(change) for change in changes_between(record, present)] for record in told}
-    address = CHANGES_PAGE.removesuffix(".md") + ".html"
-    return {"date": present.date, "page": address, "marks": _newest_only(marks), "since": since}
+    page = address_of(CHANGES_PAGE)
+    return {"date": present.date, "page": page, "marks": _newest_only(marks), "since": since}
 
 
 def _newest_only(marks: list[dict[str, str]]) -> list[dict[str, str]]:

@@ -83,7 +83,7 @@ def _answers(path: FaultPath) -> list[Problem]:
 
 def _loops(path: FaultPath) -> list[Problem]:
     """Give each answer that leads back to a question on the way to it."""
-    first = {question.id: question for question in reversed(path.questions)}
+    first = path.by_id()
     found: dict[int, Problem] = {}
     done: set[str] = set()
 
@@ -126,7 +126,7 @@ def _unreached(path: FaultPath) -> list[Problem]:
 
 def _reached(path: FaultPath) -> Iterator[str]:
     """Give the ids that answers lead to from the first question on, unknown ones among them."""
-    first = {question.id: question for question in reversed(path.questions)}
+    first = path.by_id()
     waiting, seen = [path.questions[0].id], set[str]()
     while waiting:
         id_ = waiting.pop()

@@ -167,15 +167,5 @@ def _signals(cautions: Iterable[str], marks: Marks) -> Markup | None:
     """Name cautions where they are needed; their messages stand above the table."""
     hazards = marks.registers.hazards
     rows = [hazards[id_] for id_ in cautions if id_ in hazards]
-    links = (
-        tag(
-            "a",
-            tag("strong", marks.signal(row), class_="ht-signal"),
-            " ",
-            row.title,
-            href=f"#hazard-{row.id}",
-            data_signal=row.signal,
-        )
-        for row in rows
-    )
+    links = (marks.hazard_link(row, f"#hazard-{row.id}") for row in rows)
     return tag("p", Markup(" ").join(links), class_="ht-path-signals") if rows else None

@@ -91,6 +91,10 @@ class FaultPath:
     file: str
     line: int
 
+    def by_id(self) -> dict[str, Question]:
+        """Give the questions by id; of two with one id, which the checks refuse, the first."""
+        return {question.id: question for question in reversed(self.questions)}
+
     def cautions_at(self, question: Question) -> tuple[str, ...]:
         """Give the hazards shown above a question: its own, and the path's above the first."""
         own = (*self.cautions, *question.cautions) if question is self.questions[0] else question.cautions

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from build_tools.book import MADE_PAGES, Book
-from build_tools.fault_paths import DO, Answer, FaultPath
+from build_tools.fault_paths import DO, Answer, FaultPath, Question
 from build_tools.fault_words import FAULT_PATH, homes
+from build_tools.pages import Page
 from build_tools.problems import Problem, closest
 from build_tools.rendering import Rendered
 from calculators import _hazards
@@ -18,13 +19,15 @@ MOVING = (*_hazards.BEFORE_TURNING, *_hazards.BEFORE_CYCLING)
 def check_fault_targets(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
     """Give every problem of the pages that fault paths lead to or stand on."""
     found = _homes(book)
+    stand = homes(book.pages.values())
     for path in book.registers.faults.values():
         for target, line in path.targets():
             found += _target(path, target, line, book, rendered)
         for question in path.questions:
             for answer in question.answers:
                 found += _moving(path, answer, book)
-            found += _step_ids(path, question.id, question.line, book)
+            page = book.pages.get(stand.get(path.id, ""))
+            found += _step_ids(path, question, page) if page else []
     return found
 
 
@@ -92,11 +95,11 @@ def _moving(path: FaultPath, answer: Answer, book: Book) -> list[Problem]:
     return [Problem(path.file, answer.line, what, why, fix)]
 
 
-def _step_ids(path: FaultPath, id_: str, line: int, book: Book) -> list[Problem]:
-    page = book.pages.get(homes(book.pages.values()).get(path.id, ""))
-    step = next((step for step in page.scan.steps if step.id == id_), None) if page else None
-    if page is None or step is None:
+def _step_ids(path: FaultPath, question: Question, page: Page) -> list[Problem]:
+    step = next((step for step in page.scan.steps if step.id == question.id), None)
+    if step is None:
         return []
-    what = f"path '{path.id}': the question id '{id_}' is also a step of '{page.src}' (line {step.line})"
+    what = f"path '{path.id}': the question id '{question.id}' is also a step of '{page.src}'"
+    what += f" (line {step.line})"
     why, fix = "a link to it could mean either", "give the question another id"
-    return [Problem(path.file, line, what, why, fix)]
+    return [Problem(path.file, question.line, what, why, fix)]

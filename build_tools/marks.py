@@ -78,6 +78,11 @@ class Marks:
         """Give a hazard's signal word in the book's language."""
         return self.say(f"signal.{hazard.signal.lower()}")
 
+    def hazard_link(self, hazard: Hazard, href: str) -> Markup:
+        """Give a hazard's signal word and title as a link to its message."""
+        word = tag("strong", self.signal(hazard), class_="ht-signal")
+        return tag("a", word, " ", hazard.title, href=href, data_signal=hazard.signal)
+
     def hazard(self, hazard: Hazard, anchor: str | None = None, *, searched: bool = False) -> Markup:
         """Give a hazard message in its three parts; `anchor` is its id on the page.
 

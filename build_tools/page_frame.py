@@ -94,21 +94,13 @@ def _hazards(page: Page, marks: Marks) -> Markup | None:
     hazards = marks.registers.hazards
     asked = [id_ for path in paths_on(page, marks.registers) for id_ in path.all_cautions()]
     rows = [hazards[id_] for id_ in dict.fromkeys([*page.hazards, *asked]) if id_ in hazards]
-    items = [
-        tag(
-            "li",
-            tag(
-                "a",
-                tag("strong", marks.signal(hazard), class_="ht-signal"),
-                " ",
-                hazard.title,
-                href=f"{'' if hazard.id in page.hazards else marks.figures_page}#hazard-{hazard.id}",
-                data_signal=hazard.signal,
-            ),
-        )
-        for hazard in rows
-    ]
+    items = [tag("li", marks.hazard_link(row, _message(row.id, page, marks))) for row in rows]
     return tag("ul", *items, class_="ht-hazard-list") if items else None
+
+
+def _message(hazard: str, page: Page, marks: Marks) -> str:
+    """Give the address of a hazard's message: on this page where it has one, else in the register."""
+    return f"{'' if hazard in page.hazards else marks.figures_page}#hazard-{hazard}"
 
 
 def _dates(page: Page, marks: Marks) -> Markup:

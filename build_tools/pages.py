@@ -52,6 +52,11 @@ SHAPES: dict[str, Shape] = {
 }
 
 
+def address_of(src: str) -> str:
+    """Give the address of a page from the site's root by its path in the docs folder."""
+    return src.removesuffix(".md") + ".html"
+
+
 @dataclass(frozen=True)
 class Page:
     """One Markdown file. `src` is its path in the docs folder, `file` its path in the project."""

@@ -36,7 +36,7 @@ from build_tools.marks import Marks, plain_text
 from build_tools.needed_words import DECLARED
 from build_tools.outside_values import CheckRefused
 from build_tools.page_frame import Office, framed
-from build_tools.pages import Page, page_from
+from build_tools.pages import Page, address_of, page_from
 from build_tools.paper_foot import foot_attributes
 from build_tools.problems import has_errors, render
 from build_tools.register_pages import register_page
@@ -260,13 +260,13 @@ def _browser_file(config: MkDocsConfig, uri: str, content: bytes | Path) -> File
 
 def _uses(book: Book) -> dict[str, list[tuple[str, str]]]:
     """Give for each figure the pages that show it, by address from the site's root, each page once."""
+    titles = _written_titles(book)
     uses: dict[str, dict[str, str]] = {}
     for page in book.pages.values():
         shown = [use.id for use in page.scan.figure_uses] + [page.text("takes")]
         shown += [id_ for path in paths_on(page, book.registers) for id_ in figures_of(path)]
         for id_ in shown:
-            address = page.src.removesuffix(".md") + ".html"
-            uses.setdefault(id_, {})[address] = plain_text(page.text("title"), book.registers.figures)
+            uses.setdefault(id_, {})[address_of(page.src)] = titles[page.src]
     return {id_: sorted(pages.items()) for id_, pages in uses.items()}
 
 
@@ -275,14 +275,18 @@ def _titles(book: Book) -> dict[str, str]:
     marks = Marks(book.registers, "")
     names = {REGISTER_PAGE: "figures.title", CHANGES_PAGE: "changes.title", CHECKED_PAGE: "checked.title"}
     made = {src: marks.say(code) for src, code in names.items() if f"book.{code}" in book.registers.words}
+    return _written_titles(book) | made
+
+
+def _written_titles(book: Book) -> dict[str, str]:
     figures = book.registers.figures
-    return {src: plain_text(page.text("title"), figures) for src, page in book.pages.items()} | made
+    return {src: plain_text(page.text("title"), figures) for src, page in book.pages.items()}
 
 
 def _leads(book: Book) -> dict[str, list[tuple[str, str]]]:
     """Give for each term the pages that it leads to, by address from the site's root."""
-    titles = {src: plain_text(page.text("title"), book.registers.figures) for src, page in book.pages.items()}
+    titles = _written_titles(book)
     return {
-        term.id: [(src.removesuffix(".md") + ".html", titles[src]) for src in term.leads_to if src in titles]
+        term.id: [(address_of(src), titles[src]) for src in term.leads_to if src in titles]
         for term in book.registers.terms.values()
     }

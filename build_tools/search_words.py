@@ -15,6 +15,7 @@ from typing import Any
 
 from build_tools.book import MADE_PAGES, Book
 from build_tools.fault_words import homes
+from build_tools.pages import address_of
 from build_tools.problems import Problem, suggestion
 
 INDEX = "search/search_index.json"
@@ -50,12 +51,12 @@ def said_of_pages(book: Book) -> dict[str, str]:
     said: dict[str, list[str]] = {}
     for term in book.registers.terms.values():
         for page in term.leads_to:
-            words = said.setdefault(page.removesuffix(".md") + ".html", [])
+            words = said.setdefault(address_of(page), [])
             words += [spelling for phrase in term.names for spelling in spellings(phrase)]
     stand = homes(book.pages.values())
     for path in book.registers.faults.values():
         if path.id in stand:
-            words = said.setdefault(stand[path.id].removesuffix(".md") + ".html", [])
+            words = said.setdefault(address_of(stand[path.id]), [])
             words += [spelling for phrase in (path.symptom, *path.said_as) for spelling in spellings(phrase)]
     return {address: "; ".join(dict.fromkeys(words)) for address, words in said.items()}
 

@@ -8,6 +8,7 @@ from urllib.parse import quote
 
 from build_tools.book import REGISTERS, Book
 from build_tools.edition import Withdrawal
+from build_tools.pages import address_of
 from build_tools.problems import Problem, suggestion
 from build_tools.register_reader import RegisterReader
 from build_tools.shapes import Key, Shape, check_shape
@@ -32,7 +33,7 @@ class WithdrawnPage:
 
     def for_edition(self) -> Withdrawal:
         """Give what edition.json says of it."""
-        return {"url": quote(self.page.removesuffix(".md") + ".html"), "before": self.before}
+        return {"url": quote(address_of(self.page)), "before": self.before}
 
 
 def read_withdrawn(book: Book, recorded: Container[str]) -> tuple[list[WithdrawnPage], list[Problem]]:

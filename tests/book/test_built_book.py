@@ -16,6 +16,7 @@ from build_tools.built_with import VENDOR
 from build_tools.check_figures import bare_figures
 from build_tools.figures import Figure
 from build_tools.needed_words import LIST
+from build_tools.pages import address_of
 from build_tools.rendering import render_pages
 from calculators._run import run
 
@@ -29,14 +30,10 @@ def book(project: Path) -> Book:
     return read_book(project)[0]
 
 
-def _address(src: str) -> str:
-    return src.removesuffix(".md") + ".html"
-
-
 def _procedures(book: Book, pages: dict[str, BeautifulSoup]) -> Iterator[tuple[str, BeautifulSoup]]:
     for src, page in book.pages.items():
         if page.kind == "procedure":
-            yield src, pages[_address(src)]
+            yield src, pages[address_of(src)]
 
 
 def _number(span: Tag) -> str:
@@ -54,7 +51,7 @@ def _allowed_texts(figure: Figure) -> set[str]:
 
 def test_every_page_of_the_book_is_built(book: Book, pages: dict[str, BeautifulSoup]) -> None:
     """Each source has its page, and there are more, made by the build from registers, editions and checks."""
-    assert set(pages) == {*map(_address, book.pages), *map(_address, MADE_PAGES)}
+    assert set(pages) == {*map(address_of, book.pages), *map(address_of, MADE_PAGES)}
 
 
 def test_each_figure_equals_its_row_and_shows_its_basis(book: Book, pages: dict[str, BeautifulSoup]) -> None:
@@ -75,7 +72,7 @@ def test_each_figure_equals_its_row_and_shows_its_basis(book: Book, pages: dict[
 def test_each_figure_that_a_source_names_is_on_its_page(book: Book, pages: dict[str, BeautifulSoup]) -> None:
     """No use of a figure is lost between source and page."""
     for src, page in book.pages.items():
-        shown = {str(span["data-figure"]) for span in pages[_address(src)].select("span[data-figure]")}
+        shown = {str(span["data-figure"]) for span in pages[address_of(src)].select("span[data-figure]")}
         body = {use.id for use in page.scan.figure_uses if use.line >= page.scan.body_line}
         assert body <= shown, src
 
@@ -232,6 +229,13 @@ def test_the_list_of_sentences_is_that_of_the_words_file(book: Book) -> None:
     said = [code for code in book.registers.words if code.startswith("book.")]
 
     assert said == [code for code in LIST.read_text(encoding="utf-8").split() if code.startswith("book.")]
+
+
+def test_python_is_asked_for_only_where_a_calculator_stands(pages: dict[str, BeautifulSoup]) -> None:
+    """The mark by which Python and the sheets' sentences come early stands on pages with a calculator."""
+    asking = {name for name, page in pages.items() if page.select_one("html[data-asks]")}
+    assert asking == {name for name, page in pages.items() if page.select_one("section[data-calculator]")}
+    assert 0 < len(asking) < len(pages)
 
 
 def test_the_book_names_the_work_of_others_in_it(pages: dict[str, BeautifulSoup]) -> None:
