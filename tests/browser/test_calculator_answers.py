@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
 
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
@@ -12,41 +11,13 @@ from selenium.webdriver.chrome.webdriver import WebDriver
 from build_tools.registers import Registers
 from build_tools.shown_numbers import shown_number
 from calculators import _run
-
-ASK = """
-const [questions, done] = arguments;
-const root = new URL(document.documentElement.dataset.root + "/", location);
-import(new URL("half-turn/page/runtime.js", root)).then(async ({ askText }) => {
-    const answers = [];
-    for (const [name, text] of questions) answers.push(await askText(name, text));
-    done(answers);
-}).catch((fault) => done([String(fault)]));
-"""
+from tests.browser.questions import all_questions, on_page
 
 
 @pytest.fixture(scope="module")
 def words(registers: Registers) -> dict[str, str]:
     """The book's sentences."""
     return registers.words
-
-
-def on_page(page: WebDriver, questions: list[tuple[str, str]]) -> list[str]:
-    """Ask the page's calculators with JSON texts; give their JSON texts."""
-    answers: list[str] = page.execute_async_script(ASK, questions)
-    return answers
-
-
-def all_questions(project: Path, registers: Registers) -> list[tuple[str, str]]:
-    """Every case of tests/cases and every example of the book as (calculator, JSON text of its inputs)."""
-    files = sorted((project / "tests" / "cases").glob("*.json"))
-    cases: list[dict[str, Any]] = [
-        case for file in files for case in json.loads(file.read_text(encoding="utf-8"))
-    ]
-    questions = [(case["calculator"], json.dumps(case["input"])) for case in cases]
-    for name, example in registers.examples.items():
-        rows = [{**example["inputs"], **changed} for changed in ({}, *example["table"]["rows"])]
-        questions += [(name, json.dumps(row)) for row in rows]
-    return questions
 
 
 def test_every_case_is_answered_alike(page: WebDriver, project: Path, registers: Registers) -> None:

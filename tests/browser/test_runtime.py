@@ -59,29 +59,21 @@ def words(project: Path) -> dict[str, str]:
 
 
 @pytest.fixture(scope="module")
-def good_host(site: Path) -> Iterator[Host]:
-    """The real book on an honest host."""
-    host = Host(site).start()
-    yield host
-    host.stop()
-
-
-@pytest.fixture(scope="module")
-def page(good_host: Host, tmp_path_factory: pytest.TempPathFactory) -> Iterator[WebDriver]:
+def page(host_of_module: Host, tmp_path_factory: pytest.TempPathFactory) -> Iterator[WebDriver]:
     """A browser on a calculator's page, its Python ready."""
     browser = open_chromium(tmp_path_factory.mktemp("profile"))
     browser.set_script_timeout(START_S)
-    open_sheet(browser, good_host.address, "fold-time")
+    open_sheet(browser, host_of_module.address, "fold-time")
     wait_runtime(browser)
     yield browser
     browser.quit()
 
 
-def test_python_starts_only_where_it_is_asked_for(page: WebDriver, good_host: Host) -> None:
+def test_python_starts_only_where_it_is_asked_for(page: WebDriver, host_of_module: Host) -> None:
     """A page without a calculator leaves Python alone; a page with one starts it without a touch."""
     assert runtime_state(page) == "ready"
     assert runtime_line(page) == "The calculators are ready."
-    page.get(good_host.address + "procedures/make-the-dock-safe.html")
+    page.get(host_of_module.address + "procedures/make-the-dock-safe.html")
     workers = page.execute_script(
         "return performance.getEntriesByType('resource').map((entry) => entry.name)"
     )
@@ -90,16 +82,16 @@ def test_python_starts_only_where_it_is_asked_for(page: WebDriver, good_host: Ho
     assert runtime_state(page) == "absent"
 
 
-def test_the_sentence_about_serving_goes_once_a_script_runs(page: WebDriver, good_host: Host) -> None:
+def test_the_sentence_about_serving_goes_once_a_script_runs(page: WebDriver, host_of_module: Host) -> None:
     """What only a reader without JavaScript needs to know is hidden from everyone else."""
-    empty_sheet(page, good_host.address, "fold-time")
+    empty_sheet(page, host_of_module.address, "fold-time")
     wait_runtime(page)
     assert page.execute_script("return document.querySelector('[data-needs=serving]').hidden") is True
 
 
-def test_a_hurt_python_is_replaced(page: WebDriver, good_host: Host, words: dict[str, str]) -> None:
+def test_a_hurt_python_is_replaced(page: WebDriver, host_of_module: Host, words: dict[str, str]) -> None:
     """A fault past the door gives a short report code; the next question is answered."""
-    empty_sheet(page, good_host.address, "fold-time")
+    empty_sheet(page, host_of_module.address, "fold-time")
     wait_runtime(page)
     fault = page.execute_async_script(ASK, None, QUESTION)  # no name at all: past what the door takes
     assert fault["code"] == "fault"
@@ -109,10 +101,10 @@ def test_a_hurt_python_is_replaced(page: WebDriver, good_host: Host, words: dict
 
 
 def test_a_worker_that_hangs_is_replaced_and_asked_once_more(
-    page: WebDriver, good_host: Host, words: dict[str, str]
+    page: WebDriver, host_of_module: Host, words: dict[str, str]
 ) -> None:
     """No answer within ten seconds ends that worker; a new one gets the same question."""
-    empty_sheet(page, good_host.address, "fold-time")
+    empty_sheet(page, host_of_module.address, "fold-time")
     wait_runtime(page)
     page.execute_script("""
         const plain = Worker.prototype.postMessage;

@@ -10,7 +10,6 @@ import json
 import random
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from selenium.webdriver.common.action_chains import ActionChains
@@ -22,6 +21,7 @@ from build_tools.commands.engines import webkit
 from build_tools.registers import Registers
 from calculators import _run
 from tests.browser.host import Host
+from tests.browser.questions import all_questions, on_page
 from tests.browser.reading import (
     accept_offer,
     heading,
@@ -46,15 +46,6 @@ pytestmark = pytest.mark.skipif(not WEBKIT.is_there(), reason="WebKit is not on 
 
 SAMPLE = 3
 """Pages read in a dead spot; all of them are read there in Chromium."""
-ASK = """
-const [questions, done] = arguments;
-const root = new URL(document.documentElement.dataset.root + "/", location);
-import(new URL("half-turn/page/runtime.js", root)).then(async ({ askText }) => {
-    const answers = [];
-    for (const [name, text] of questions) answers.push(await askText(name, text));
-    done(answers);
-}).catch((fault) => done([String(fault)]));
-"""
 NOTE_PRESSES = """
 window.presses = [];
 addEventListener("pointerdown", (event) => window.presses.push(event.timeStamp), { capture: true });
@@ -136,13 +127,10 @@ def test_calculators_answer_as_python_does(
 ) -> None:
     """With the server stopped each calculator gives the same text as here, for its example and its cases."""
     begin_on_a_sheet(webkit_page, kept)
-    questions = [(name, json.dumps(example["inputs"])) for name, example in registers.examples.items()]
-    for file in sorted((project / "tests" / "cases").glob("*.json")):
-        cases: list[dict[str, Any]] = json.loads(file.read_text(encoding="utf-8"))
-        questions += [(case["calculator"], json.dumps(case["input"])) for case in cases]
+    questions = all_questions(project, registers)
     assert {name for name, _ in questions} == set(_run.NAMES)
     here = [_run.run(name, text, registers.words) for name, text in questions]
-    assert webkit_page.execute_async_script(ASK, questions) == here
+    assert on_page(webkit_page, questions) == here
 
 
 def test_a_fault_path_leads_to_an_end(webkit_page: WebDriver, kept: Host) -> None:
