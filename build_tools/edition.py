@@ -24,9 +24,7 @@ from build_tools.vendor import derived, refresh
 
 WORKERS = Path(__file__).parent / "browser" / "service_worker"
 READING, CALCULATORS = "reading", "calculators"
-CALCULATOR_FILES = (
-    "half-turn/pyodide/", "half-turn/worker/", "half-turn/calculators.json", "half-turn/sheet_words.json",
-)
+CALCULATOR_FILES = ("half-turn/pyodide/", "half-turn/worker/", "half-turn/calculators.json")
 NEVER_KEPT = ("edition.json", "service-worker.js", "404.html", "sitemap.xml", "sitemap.xml.gz", *HEADER_FILES)
 SEARCH_LANGUAGES = "assets/javascripts/lunr"
 THEME_ICON = "assets/images/favicon.png"
