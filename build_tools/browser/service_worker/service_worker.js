@@ -104,14 +104,18 @@ function parsed(text) {
   }
 }
 
-/** What is on its way, by hash: Python may ask for a file while the same one is being collected. @type {Map<string, Promise<ArrayBuffer>>} */
+/** @typedef {{bytes: Promise<ArrayBuffer>, storing: Promise<void>}} Coming */
+/** What is on its way, by hash, until it is stored: Python may ask for a file while the same one is being collected. @type {Map<string, Coming>} */
 const coming = new Map();
 
-/** The bytes of one file, unpacked and verified. @param {BookFile} file */
+/** One file, verified, and stored where there is room. @param {BookFile} file @returns {Coming} */
 function fetchFile(file) {
-  const bytes = coming.get(file.sha256) ?? fetchVerified(file).finally(() => coming.delete(file.sha256));
-  coming.set(file.sha256, bytes);
-  return bytes;
+  const begun = coming.get(file.sha256);
+  if (begun) return begun;
+  const bytes = fetchVerified(file);
+  const storing = bytes.then((content) => store(file, content)).finally(() => coming.delete(file.sha256));
+  coming.set(file.sha256, { bytes, storing });
+  return { bytes, storing };
 }
 
 /** @param {BookFile} file */
@@ -202,7 +206,7 @@ async function step({ edition, tiers }) {
 
 /** Whatever comes whole is stored, also where another file of these does not. @param {BookFile[]} files @param {string} edition */
 async function collect(files, edition) {
-  const ends = await Promise.allSettled(files.map(async (file) => store(file, await fetchFile(file))));
+  const ends = await Promise.allSettled(files.map((file) => fetchFile(file).storing));
   const fault = ends.find((end) => end.status === "rejected")?.reason;
   if (!fault) return;
   if (!(fault instanceof Fault) || fault.code !== "damaged") throw fault;
@@ -334,11 +338,13 @@ async function answerFetch(event, path) {
 
 /** @param {BookFile} file */
 async function keptOrFetched(file) {
-  const kept = await (await caches.open(FILES)).match(fileKey(file.sha256)).catch(() => undefined);
+  const find = async () => (await caches.open(FILES)).match(fileKey(file.sha256)).catch(() => undefined);
+  // It may have been stored, and be on its way no more, while it was not found: then it is found now.
+  const kept = await find() ?? (coming.has(file.sha256) ? undefined : await find());
   if (kept) return kept.blob();
-  const bytes = await fetchFile(file); // by hash: never a file of another edition
-  await store(file, bytes).catch(() => undefined); // no room: it is right all the same, and the status counts it missing
-  return new Blob([bytes]);
+  const { bytes, storing } = fetchFile(file); // by hash: never a file of another edition
+  await storing.catch(() => undefined); // no room: it is right all the same, and the status counts it missing
+  return new Blob([await bytes]);
 }
 
 /** What the file may load and run (build_tools/policy.py). @param {Edition} edition @param {string} path @returns {Named} */
