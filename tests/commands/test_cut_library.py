@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import io
 import json
 import random
@@ -12,7 +13,16 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.cut_library import COMPILED, LIBRARY, PYODIDE, STARTUP, cut_library, needed_modules
+from build_tools.commands.environment import PROJECT
+from build_tools.cut_library import (
+    COMPILED,
+    LIBRARY,
+    PYODIDE,
+    STARTUP,
+    cut_library,
+    imports_of,
+    needed_modules,
+)
 
 ASK = Path(__file__).with_name("ask_calculators.mjs")
 SEED = 314
@@ -52,6 +62,33 @@ def test_what_a_source_imports_comes_with_all_it_needs(small: Path, startup: Pat
         "pack.inner",
         "pack.deep",
     }
+
+
+def test_imports_are_found_without_parsing_the_whole_source() -> None:
+    """The import statements by themselves name the same modules as the whole source, of every calculator."""
+    sources = [path.read_text(encoding="utf-8") for path in (PROJECT / "calculators").glob("*.py")]
+    sources += [
+        "def f():\n    from a import (\n        b,  # why\n        c as d,\n    )\n    import e, f.g as h\n"
+    ]
+    sources += [
+        '"""Text.\n\nimport taxes on springs\n"""\nimport math\n',
+        "from near import x\nimport q  # why\n",
+    ]
+
+    for source in sources:
+        assert imports_of(source) == every_import(ast.parse(source))
+
+
+def every_import(tree: ast.AST) -> set[str]:
+    """The modules of all import statements of a parsed source; of `from a import b` both a and a.b."""
+    names: set[str] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            base = node.module or ""
+            names |= {base, *(f"{base}.{alias.name}" for alias in node.names)}
+    return names
 
 
 def test_the_start_alone(small: Path, startup: Path) -> None:
