@@ -11,6 +11,7 @@ from typing import Any
 from build_tools.cut_library import COMPILED, LIBRARY, PYODIDE, cut_library, needed_modules
 from build_tools.register_rows import Equipment
 from build_tools.registers import Registers
+from build_tools.script_bundles import bundles
 from build_tools.units import TABLE
 from calculators._run import run
 
@@ -18,8 +19,20 @@ _TOOLS = Path(__file__).parent
 _BROWSER = _TOOLS / "browser"
 _CALCULATORS = _TOOLS.parent / "calculators"
 SITE_FOLDER = "half-turn"
-FOLDERS = {"page": (".js",), "worker": (".js",), "style": (".css",), "icons": (".png", ".svg")}
+FOLDERS = {"style": (".css",), "icons": (".png", ".svg")}
 """Folders of build_tools/browser that are served as they are; the service worker goes to the site's root."""
+SCRIPTS = {
+    "page": (
+        ("keeper.js", "kept.js"),
+        ("runtime.js",),
+        ("start.js",),
+        ("leveler.js",),
+        ("fault_path.js",),
+        ("calculator.js",),
+    ),
+    "worker": (("python.js",),),
+}
+"""Folders of modules, and the files in which they are served: a page that is only read loads two of them."""
 KNOWN = "fold-time"
 KNOWN_TEXT = (
     '{"runs_s": [18.2, 18.9, 18.4], "window_low_s": 18, "window_high_s": 20,'
@@ -42,7 +55,6 @@ def browser_files(registers: Registers) -> dict[str, bytes | Path]:
     sources = dict(_calculator_sources())
     library = cut_library(COMPILED, needed_modules(sources.values()))
     files[f"{SITE_FOLDER}/pyodide/{LIBRARY.name}"] = library
-    files[f"{SITE_FOLDER}/page/unit_table.js"] = _unit_table()
     files[f"{SITE_FOLDER}/words.json"] = _json(said_on_every_page(registers.words))
     files[f"{SITE_FOLDER}/sheet_words.json"] = _json(said_on_sheets(registers.words))
     files[f"{SITE_FOLDER}/equipment.json"] = _json(
@@ -50,7 +62,19 @@ def browser_files(registers: Registers) -> dict[str, bytes | Path]:
     )
     calculators = _json({"files": sources, "words": words_text(registers.words)})
     files[f"{SITE_FOLDER}/calculators.json"] = calculators
-    files[f"{SITE_FOLDER}/worker/runtime_key.js"] = _runtime_key(library, calculators, registers.words)
+    key = _runtime_key(library, calculators, registers.words)
+    files |= _scripts({"page": {"unit_table.js": _unit_table()}, "worker": {"runtime_key.js": key}})
+    return files
+
+
+def _scripts(made: dict[str, dict[str, bytes]]) -> dict[str, bytes | Path]:
+    """Bundle the modules of each folder, those that only the build can write among them."""
+    files: dict[str, bytes | Path] = {}
+    for folder, wanted in SCRIPTS.items():
+        sources = {path.name: path.read_text(encoding="utf-8") for path in (_BROWSER / folder).glob("*.js")}
+        sources |= {name: content.decode() for name, content in made[folder].items()}
+        for name, text in bundles(sources, wanted).items():
+            files[f"{SITE_FOLDER}/{folder}/{name}"] = text.encode()
     return files
 
 

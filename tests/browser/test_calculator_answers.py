@@ -53,8 +53,8 @@ def test_numbers_are_shown_alike(page: WebDriver, words: dict[str, str]) -> None
     script = """
         const [numbers, done] = arguments;
         const root = new URL(document.documentElement.dataset.root + "/", location);
-        import(new URL("half-turn/page/shown_numbers.js", root)).then(({ shownNumber }) =>
-            done(numbers.map(([value, way]) => shownNumber(value, way))));
+        import(new URL("half-turn/page/leveler.js", root)).then(({ parts }) =>
+            done(numbers.map(([value, way]) => parts["shown_numbers.js"].shownNumber(value, way))));
     """
     assert page.execute_async_script(script, numbers) == [
         shown_number(value, way, words) for value, way in numbers

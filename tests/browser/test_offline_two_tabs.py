@@ -31,10 +31,11 @@ SPOKEN = """
     const [inputs, done] = arguments;
     const root = new URL(document.documentElement.dataset.root + "/", location.href);
     const ours = (name) => import(new URL(`half-turn/page/${name}.js`, root).href);
-    Promise.all([ours("runtime"), ours("words")])
-        .then(async ([{ask}, {say}]) => {
+    Promise.all([ours("runtime"), ours("start")])
+        .then(async ([{ask}, {parts}]) => {
             const answer = await ask("fold-time", inputs);
             const page = await (await fetch(location.href)).text();
+            const { say } = parts["words.js"];
             done([page.includes("SECOND EDITION page"), say("page.runtime.ready"), answer.headline.text]);
         }).catch((fault) => done([String(fault), fault.trace ?? "", ""]));
 """
@@ -44,7 +45,7 @@ SPOKEN = """
 def second(site: Path, tmp_path: Path) -> Iterator[Path]:
     """The real book once more, with other words on its pages, in its scripts and in its calculators."""
     folder = Path(shutil.copytree(site, tmp_path / "second"))
-    for name in ("words.json", "calculators.json", "worker/runtime_key.js"):
+    for name in ("words.json", "calculators.json", "worker/python.js"):
         text = (folder / "half-turn" / name).read_text(encoding="utf-8")
         for old, new in {**MARK, **OTHER_KEY}.items():
             text = text.replace(old, new)

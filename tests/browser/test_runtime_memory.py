@@ -61,9 +61,10 @@ OTHER_ANSWER = """
     state.sha256 = await hash();
 """
 PROBE = b"""
-import { startFromMemory } from "./interpreter.js";
-import { findMemory, namesFor, readMemory } from "./kept_memory.js";
-import { KEY } from "./runtime_key.js";
+import { parts } from "./python.js";
+const { startFromMemory } = parts["interpreter.js"];
+const { findMemory, namesFor, readMemory } = parts["kept_memory.js"];
+const { KEY } = parts["runtime_key.js"];
 const plain = self.fetch.bind(self);
 const isLibrary = (asked) => String(asked).includes("stdlib");
 self.fetch = (asked) => (isLibrary(asked) ? Promise.reject(new Error("no library")) : plain(asked));

@@ -28,6 +28,10 @@ SAID = {
     "how long should the lip take?": "procedures/time-the-lip-fold.html",
 }
 TYPED_WORDS = 5
+LOADED = """
+    const loaded = performance.getEntriesByType("resource").map(({ name }) => name);
+    return loaded.filter((name) => name.includes(arguments[0]));
+"""
 ASK_ALL = """
     const [phrases, done] = arguments;
     const config = JSON.parse(document.querySelector("#__config").textContent);
@@ -82,6 +86,30 @@ def test_words_typed_into_the_box(home: webdriver.Chrome, words: str) -> None:
     WebDriverWait(home, 10).until(
         lambda _: SAID[words] in pages_found(home)[:3], f"{words}: {pages_found(home)[:3]}"
     )
+
+
+def test_pages_that_are_only_read_load_no_index(browser: webdriver.Chrome, address: str) -> None:
+    """The index, as large as the rest of a page, comes with the first touch of the search and not before."""
+    browser.get(f"{address}procedures/make-the-dock-safe.html")
+    WebDriverWait(browser, 10).until(lambda _: browser.execute_script(LOADED, "workers/search"))
+    assert not browser.execute_script(LOADED, "search_index")
+    search_for(browser, "slams")
+    WebDriverWait(browser, 10).until(lambda _: SAID["slams"] in pages_found(browser)[:3])
+    assert browser.execute_script(LOADED, "search_index")
+
+
+def test_a_page_that_is_only_read_loads_nothing_of_the_calculators(
+    browser: webdriver.Chrome, address: str
+) -> None:
+    """No script, sentence or style of the work sheets is loaded by a page without one."""
+    browser.get(f"{address}procedures/make-the-dock-safe.html")
+    WebDriverWait(browser, 10).until(lambda _: browser.execute_script(LOADED, "changes.json"))
+    loaded = browser.execute_script(LOADED, "half-turn/")
+    ours = {name.partition("half-turn/")[2] for name in loaded if not name.endswith("/icon.svg")}
+    assert ours == {
+        "page/start.js", "page/keeper.js", "words.json", "changes.json",
+        "style/sheet.css", "style/drawing.css", "style/paper.css",
+    }  # fmt: skip
 
 
 def test_every_search_word_of_the_registers(home: webdriver.Chrome, project: Path) -> None:

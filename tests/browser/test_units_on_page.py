@@ -131,11 +131,14 @@ def test_conversions_are_those_of_the_build(dock_slope: WebDriver) -> None:
     script = """
         const [numbers, parts, done] = arguments;
         const root = new URL(document.documentElement.dataset.root + "/", location);
-        const from = (name) => import(new URL(`half-turn/page/${name}.js`, root));
-        Promise.all([from("units"), from("result_table")]).then(([units, tables]) => done([
-            numbers.map(([value, unit]) => [units.toWire(value, unit), units.fromWire(value, unit)]),
-            parts.map(([part, count]) => [...tables.shortPart(count, 12, part)]),
-        ]));
+        const ours = (bundle) => import(new URL(`half-turn/page/${bundle}.js`, root)).then(({ parts }) => parts);
+        Promise.all([ours("leveler"), ours("calculator")]).then(([leveler, calculator]) => {
+            const [units, tables] = [leveler["units.js"], calculator["result_table.js"]];
+            done([
+                numbers.map(([value, unit]) => [units.toWire(value, unit), units.fromWire(value, unit)]),
+                parts.map(([part, count]) => [...tables.shortPart(count, 12, part)]),
+            ]);
+        });
     """
     shown_as = {"curve": "spread", "series": "last", "due": "first"}
     there = dock_slope.execute_async_script(
@@ -151,8 +154,10 @@ def test_no_sentence_keeps_its_meters(dock_slope: WebDriver) -> None:
     script = """
         const [sentences, messages, done] = arguments;
         const root = new URL(document.documentElement.dataset.root + "/", location);
-        import(new URL("half-turn/page/unit_sentences.js", root)).then(({ told, toldText }) =>
-            done([sentences.map(told), messages.map(toldText)]));
+        import(new URL("half-turn/page/calculator.js", root)).then(({ parts }) => {
+            const { told, toldText } = parts["unit_sentences.js"];
+            done([sentences.map(told), messages.map(toldText)]);
+        });
     """
     metric = r"\d[ \u00a0](N|N·m|mm|cm|m|kg|MPa|N/mm)\b"
     units(dock_slope, "lbf-in-ft")

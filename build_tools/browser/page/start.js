@@ -7,16 +7,18 @@ import { putWithinReach } from "./within_reach.js";
 const REST_MS = 3000;
 
 // Fetched as soon as the head is read, so it may be here before the page is.
-if (document.readyState === "loading") {
-  await new Promise((resolve) => document.addEventListener("DOMContentLoaded", resolve, { once: true }));
+if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", begin, { once: true });
+else begin();
+
+function begin() {
+  putWithinReach();
+  startTicks();
+  void rested().then(startKeeping);
+  void showChanges();
+  if (document.querySelector("section[data-fault-path]")) void import("./fault_path.js").then((path) => path.startFaultPath());
+  if (document.querySelector("section[data-calculator]")) void import("./calculator.js");
+  else if (document.querySelector("[data-leveler]")) void offerLevelers();
 }
-putWithinReach();
-startTicks();
-void rested().then(startKeeping);
-void showChanges();
-if (document.querySelector("section[data-fault-path]")) void import("./fault_path.js").then((path) => path.startFaultPath());
-if (document.querySelector("section[data-calculator]")) void import("./calculator.js");
-else if (document.querySelector("[data-leveler]")) void offerLevelers();
 
 async function offerLevelers() {
   const leveler = await import("./leveler.js");

@@ -48,7 +48,7 @@ const RESEED = "import random; random.seed()";
 export async function startFromFiles(withMemory) {
   const calculators = readCalculators(); // on its way while Python starts
   calculators.catch(() => {}); // where Python fails first, that is the fault to tell
-  const python = await load({ _makeSnapshot: withMemory });
+  const python = await load(brokenRuntime(), { _makeSnapshot: withMemory });
   writeFiles(python, await calculators);
   python.runPython(SETUP);
   if (!withMemory) return { interpreter: interpreterOf(python), memory: null };
@@ -64,7 +64,9 @@ export async function startFromFiles(withMemory) {
  * @returns {Promise<Interpreter>}
  */
 export async function startFromMemory(memory) {
-  const python = await load({ _loadSnapshot: memory, stdLibURL: new URL("pyodide-lock.json", RUNTIME).href });
+  const broken = compileAhead();
+  import(new URL("pyodide.asm.mjs", RUNTIME).href).catch(() => {}); // Pyodide asks for it itself, after other things
+  const python = await load(broken, { _loadSnapshot: memory, stdLibURL: new URL("pyodide-lock.json", RUNTIME).href });
   python.runPython(RESEED);
   writeLibrary(python).catch(() => {}); // a module that is missed is a fault, and faults are told
   return interpreterOf(python);
@@ -82,10 +84,13 @@ export async function comesFromEdition() {
   return headers.has("Edition");
 }
 
-/** The options with an underscore are not promised by Pyodide: its version is pinned, and tests start this way. */
-async function load(options) {
+/**
+ * The options with an underscore are not promised by Pyodide: its version is pinned, and tests start this way.
+ * @param {Promise<never>} broken
+ */
+async function load(broken, options) {
   const { loadPyodide } = await import(new URL("pyodide.mjs", RUNTIME).href);
-  return Promise.race([brokenRuntime(), loadPyodide({ indexURL: RUNTIME.href, ...options })]);
+  return Promise.race([broken, loadPyodide({ indexURL: RUNTIME.href, ...options })]);
 }
 
 /** Rejected where the runtime cannot be fetched or compiled: Pyodide itself then waits for ever. @returns {Promise<never>} */
@@ -98,6 +103,20 @@ function brokenRuntime() {
       return begun;
     };
   });
+}
+
+/**
+ * Compile the runtime while the kept memory is read; Pyodide itself would wait for the memory first.
+ * Rejected where it cannot be fetched or compiled. @returns {Promise<never>}
+ */
+function compileAhead() {
+  const compiling = WebAssembly.compileStreaming(fetch(new URL("pyodide.asm.wasm", RUNTIME)));
+  WebAssembly.instantiateStreaming = async (response, imports) => {
+    void Promise.resolve(response).then(({ body }) => body.cancel()).catch(() => {}); // the same file once more
+    const module = await compiling;
+    return { module, instance: await WebAssembly.instantiate(module, imports) };
+  };
+  return new Promise((_, reject) => compiling.catch(reject));
 }
 
 /** A browser in which no memory can be taken starts from the files each time. */
