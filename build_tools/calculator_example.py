@@ -8,6 +8,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from build_tools.asking import ask
 from build_tools.calculator_picture import example_picture, example_working
 from build_tools.calculator_results import INSTRUCTIONS, NUMBERS
 from build_tools.html_parts import tag
@@ -69,7 +70,7 @@ def look_up_table(inputs: Mapping[str, Any], table: Mapping[str, Any], words: Sh
 
 def answer_for(inputs: Mapping[str, Any], words: SheetWords) -> dict[str, Any]:
     """Ask the calculator through its single door. Raises ExampleRefused where it does not take the inputs."""
-    answer: dict[str, Any] = json.loads(_run.run(words.name, json.dumps(inputs), words.registers.words))
+    answer: dict[str, Any] = json.loads(ask(words.name, json.dumps(inputs), words.registers.words))
     if "errors" in answer:
         messages = " ".join(error["message"] for error in answer["errors"])
         raise ExampleRefused(f"{words.name}: {messages}")

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from build_tools.asking import ask
 from build_tools.book import REGISTERS, Book
 from build_tools.check_figures import use_problems
 from build_tools.lines import FIGURE_USE
@@ -15,7 +16,7 @@ from build_tools.problems import Problem, suggestion
 from build_tools.shapes import Key, Shape, check_shape
 from calculators import _hazards
 from calculators._fields import Field
-from calculators._run import NAMES, module, run
+from calculators._run import NAMES, module
 
 _EXAMPLE: Shape = {
     "inputs": Key("mapping", "the worked answer is computed from them", "{window_low_s: 18, ...}"),
@@ -109,7 +110,7 @@ def _refusals(book: Book, name: str, node: Node, subject: str) -> list[Problem]:
 
 def _refused(book: Book, name: str, inputs: dict[str, Any], node: Node, where: str) -> list[Problem]:
     """Give what the calculator says against the inputs, each at the line of its input where there is one."""
-    answer = json.loads(run(name, json.dumps(book.registers.filled(inputs)), book.registers.words))
+    answer = json.loads(ask(name, json.dumps(book.registers.filled(inputs)), book.registers.words))
     why = "the worked answer and the table are computed when the book is built"
     found = []
     for error in answer.get("errors", ()):

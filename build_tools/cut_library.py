@@ -1,17 +1,18 @@
 """Cut Python's standard library, as Pyodide brings it, to the modules that a phone needs.
 
-A module is needed if Pyodide imports it while it starts (measured, and kept beside the vendored files), or if
-a calculator imports it, directly or through other modules of the library.
+A module is needed if Pyodide imports it while it starts, or if a calculator imports it, directly or through
+other modules of the library. What the start imports was measured, and what each module imports was read, when
+the files were vendored: both lie beside them.
 """
 
 from __future__ import annotations
 
-import ast
 import io
-import re
 import zipfile
 from collections.abc import Iterable, Iterator
 from pathlib import Path
+
+from build_tools.module_imports import imports_of, module_files
 
 PYODIDE = Path(__file__).parent / "vendor" / "pyodide"
 LIBRARY = PYODIDE / "python_stdlib.zip"
@@ -19,30 +20,27 @@ COMPILED = PYODIDE / "compiled_stdlib.zip"
 """The same modules, compiled: what is served, since compiling took a phone two thirds of its first start."""
 STARTUP = PYODIDE / "STARTUP_MODULES"
 """One name a line: what Pyodide has imported from the library when it is ready."""
+IMPORTS = PYODIDE / "LIBRARY_IMPORTS"
+"""One module of the library a line, and behind its name what of the library it imports."""
 
 EARLIEST = (1980, 1, 1, 0, 0, 0)
 """The date of every file in the cut library: the archive must not tell when it was made."""
 
-_IMPORT = re.compile(
-    r"^[ \t]*(?:from[ \t]+[\w.]+[ \t]+import[ \t]*(?:\([^)]*\)|[^\n(]+)|import[ \t]+[^\n]+)", re.MULTILINE
-)
-"""An import statement that begins a line, to the end of its line or of its brackets."""
-
 
 def needed_modules(
-    sources: Iterable[str], *, library: Path = LIBRARY, startup: Path = STARTUP
+    sources: Iterable[str], *, imports: Path = IMPORTS, startup: Path = STARTUP
 ) -> frozenset[str]:
     """Name the library modules that Pyodide's start and the given Python sources need."""
+    lines = (line.split() for line in imports.read_text(encoding="utf-8").splitlines())
+    library = {name: imported for name, *imported in lines}
     measured = startup.read_text(encoding="utf-8").split()
-    with zipfile.ZipFile(library) as archive:
-        files = _files(archive)
-        found = set(_with_parents(measured)) & files.keys()
-        waiting = sorted({name for source in sources for name in imports_of(source)})
-        while waiting:
-            for name in _with_parents([waiting.pop()]):
-                if name in files and name not in found:
-                    found.add(name)
-                    waiting += sorted(_imports_when_loaded(archive, name, files[name]))
+    found = set(_with_parents(measured)) & library.keys()
+    waiting = sorted({name for source in sources for name in imports_of(source)})
+    while waiting:
+        for name in _with_parents([waiting.pop()]):
+            if name in library and name not in found:
+                found.add(name)
+                waiting += library[name]
     return frozenset(found)
 
 
@@ -54,7 +52,7 @@ def cut_library(zip_path: Path, modules: Iterable[str]) -> bytes:
     """
     cut = io.BytesIO()
     with zipfile.ZipFile(zip_path) as library, zipfile.ZipFile(cut, "w", zipfile.ZIP_STORED) as smaller:
-        files = _files(library)
+        files = module_files(library)
         for path in sorted(files[name] for name in set(modules)):
             entry = zipfile.ZipInfo(path, EARLIEST)
             entry.create_system = 3  # Unix, whatever system builds it
@@ -63,58 +61,8 @@ def cut_library(zip_path: Path, modules: Iterable[str]) -> bytes:
     return cut.getvalue()
 
 
-def imports_of(source: str) -> set[str]:
-    """Name every module that a source imports, in functions too.
-
-    Only its import statements are parsed, which are found by how their lines begin: it takes a thirtieth of
-    the time. Where a line of text begins like one, the whole source is parsed.
-    """
-    statements = "\n".join(found.strip() for found in _IMPORT.findall(source))
-    try:
-        return _imports(ast.parse(statements))
-    except SyntaxError:
-        return _imports(ast.parse(source))
-
-
-def _files(archive: zipfile.ZipFile) -> dict[str, str]:
-    """Map each module of the library to its file."""
-    paths = (path for path in archive.namelist() if path.endswith((".py", ".pyc")))
-    return {path.rpartition(".")[0].removesuffix("/__init__").replace("/", "."): path for path in paths}
-
-
 def _with_parents(names: Iterable[str]) -> Iterator[str]:
     """Give each dotted name after the packages that hold it."""
     for name in names:
         parts = name.split(".")
         yield from (".".join(parts[:count]) for count in range(1, len(parts) + 1))
-
-
-def _imports_when_loaded(archive: zipfile.ZipFile, name: str, path: str) -> set[str]:
-    """Name what a library module imports while it is imported itself, not what its functions import later."""
-    package = name if path.endswith("/__init__.py") else name.rpartition(".")[0]
-    return _imports(ast.parse(archive.read(path)), package=package, into_functions=False)
-
-
-def _imports(tree: ast.AST, *, package: str = "", into_functions: bool = True) -> set[str]:
-    """Name every module that `tree` imports; of `from a import b` both a and a.b, since b may be a module."""
-    names: set[str] = set()
-    waiting = [tree]
-    while waiting:
-        node = waiting.pop()
-        if isinstance(node, ast.Import):
-            names.update(alias.name for alias in node.names)
-        elif isinstance(node, ast.ImportFrom):
-            base = _base(node, package)
-            names.update([base, *(f"{base}.{alias.name}" for alias in node.names)])
-        elif into_functions or not isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
-            waiting += ast.iter_child_nodes(node)
-    return names
-
-
-def _base(node: ast.ImportFrom, package: str) -> str:
-    """Resolve the dots of a relative import inside `package`."""
-    if not node.level:
-        return node.module or ""
-    parts = package.split(".")
-    kept = parts[: len(parts) - node.level + 1]
-    return ".".join([*kept, node.module] if node.module else kept)

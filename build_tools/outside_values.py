@@ -24,10 +24,10 @@ from typing import Any
 
 import yaml
 
+from build_tools.asking import ask
 from build_tools.printed_quantities import FACTORS, in_si
 from calculators import _statistics
 from calculators._rate_line import fit_line
-from calculators._run import run
 from calculators._service_dues import Plan, Task, dues
 from calculators._trend_line import fit_trend
 
@@ -134,7 +134,7 @@ def _asked(check: OutsideCheck, words: Mapping[str, str], pitches_m: Mapping[str
     inputs = in_si(how["input"])
     if "thread" in how:
         inputs["thread_pitch_m"] = pitches_m[how["thread"]]
-    answer: Any = json.loads(run(how["calculator"], json.dumps(inputs), words))
+    answer: Any = json.loads(ask(how["calculator"], json.dumps(inputs), words))
     if "errors" in answer:
         told = " ".join(error["message"] for error in answer["errors"])
         raise CheckRefused(f"outside check '{check.id}': {how['calculator']} refuses it: {told}")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import product
 from typing import Any
 
-from calculators import _run
+from build_tools.asking import ask
 
 MAINSPRING, LIP = "mainspring-plan", "turn-plan"
 SPRINGS = 2
@@ -108,7 +108,7 @@ def _limits() -> dict[str, int]:
 
 
 def _ask(calculator: str, inputs: Mapping[str, Any], words: Words) -> Answer:
-    answer = json.loads(_run.run(calculator, json.dumps(inputs), words))
+    answer = json.loads(ask(calculator, json.dumps(inputs), words))
     if "errors" in answer:
         raise CardRefused(f"{calculator} refuses the card's question: {answer['errors']}")
     headline = answer["headline"]["code"].rpartition(".")[2]

@@ -12,14 +12,17 @@ import tempfile
 from pathlib import Path
 
 from build_tools.commands.faults import Fault
+from build_tools.module_imports import library_imports
 from build_tools.vendor.derived import COMPILED, MADE, derive
 from build_tools.vendor.package import fetch, member, write_sums
 
 PACKAGE = "pyodide"
 FOLDER = Path(__file__).parent / "pyodide"
-AS_THEY_ARE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
+LIBRARY = "python_stdlib.zip"
+AS_THEY_ARE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", LIBRARY)
 LOCK = "pyodide-lock.json"
 STARTUP = "STARTUP_MODULES"
+IMPORTS = "LIBRARY_IMPORTS"
 LISTER = Path(__file__).parent / "list_startup_modules.mjs"
 LICENCES = ("LICENSE", "LICENSE-PYTHON")
 
@@ -33,7 +36,8 @@ licence: MPL-2.0 (LICENSE); the Python standard library inside: PSF-2.0 (LICENSE
 Unchanged from the package: {unchanged}.
 Changed: {lock} lists no packages, because none is served here.
 Left out: the CommonJS build, type declarations, source maps and consoles.
-Ours: {startup}, measured with this version: the library modules it has imported when it is ready.
+Ours: {startup}, measured with this version: the library modules it has imported when it is ready;
+{imports}, read from this version: what each module of the library imports of it while it is loaded.
 Made of them: {compiled}, the library as this Pyodide compiles it, without docstrings;
 copies packed with zopfli ({packed}).
 
@@ -52,9 +56,11 @@ def refresh(version: str, *, date: str, folder: Path = FOLDER) -> list[str]:
         archive, integrity = fetch(PACKAGE, version, Path(scratch))
         unpack(archive, folder)
     (folder / STARTUP).write_text(startup_modules(folder), encoding="utf-8")
+    (folder / IMPORTS).write_text(library_imports(folder / LIBRARY), encoding="utf-8")
     derive(folder)
     text = VERSION_TEXT.format(
         startup=STARTUP,
+        imports=IMPORTS,
         package=PACKAGE,
         version=version,
         date=date,
@@ -65,7 +71,7 @@ def refresh(version: str, *, date: str, folder: Path = FOLDER) -> list[str]:
         packed=", ".join(MADE[1:]),
     )
     (folder / "VERSION").write_text(text, encoding="utf-8")
-    return write_sums(folder, [*AS_THEY_ARE, LOCK, STARTUP, *MADE, "VERSION", *LICENCES])
+    return write_sums(folder, [*AS_THEY_ARE, LOCK, STARTUP, IMPORTS, *MADE, "VERSION", *LICENCES])
 
 
 def unpack(archive: Path, folder: Path) -> None:

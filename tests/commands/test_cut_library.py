@@ -16,16 +16,22 @@ import pytest
 from build_tools.commands.environment import PROJECT
 from build_tools.cut_library import (
     COMPILED,
+    IMPORTS,
     LIBRARY,
     PYODIDE,
     STARTUP,
     cut_library,
-    imports_of,
     needed_modules,
 )
+from build_tools.module_imports import imports_of, library_imports
 
 ASK = Path(__file__).with_name("ask_calculators.mjs")
 SEED = 314
+BEYOND_PYTHON_3_11 = {
+    *("_pyrepl.types", "_pyrepl.utils", "annotationlib", "dataclasses", "pdb"),
+    *("site", "string.templatelib", "traceback", "typing"),
+}
+"""Modules of the library that the oldest Python of ours cannot parse."""
 
 
 @pytest.fixture
@@ -44,6 +50,14 @@ def small(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
+def imports(small: Path, tmp_path: Path) -> Path:
+    """What the modules of the small library import of each other."""
+    path = tmp_path / "LIBRARY_IMPORTS"
+    path.write_text(library_imports(small), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
 def startup(tmp_path: Path) -> Path:
     """What the small library's start needs."""
     path = tmp_path / "STARTUP_MODULES"
@@ -51,11 +65,11 @@ def startup(tmp_path: Path) -> Path:
     return path
 
 
-def test_what_a_source_imports_comes_with_all_it_needs(small: Path, startup: Path) -> None:
+def test_what_a_source_imports_comes_with_all_it_needs(imports: Path, startup: Path) -> None:
     """A module brings its package and what these import while they load, relative imports too; no more."""
     sources = ["def f():\n    import pack.inner\n", "import math\n"]
 
-    assert needed_modules(sources, library=small, startup=startup) == {
+    assert needed_modules(sources, imports=imports, startup=startup) == {
         "site",
         "os",
         "pack",
@@ -91,9 +105,20 @@ def every_import(tree: ast.AST) -> set[str]:
     return names
 
 
-def test_the_start_alone(small: Path, startup: Path) -> None:
+def test_a_module_of_a_later_python_brings_all_it_may_need(tmp_path: Path) -> None:
+    """Of a module that this Python cannot parse, what its functions import is listed too."""
+    library = tmp_path / "library.zip"
+    with zipfile.ZipFile(library, "w") as archive:
+        archive.writestr("new/__init__.py", "import os\ndef f():\n    from . import late\n???\n")
+        archive.writestr("new/late.py", "def g():\n    import os\n")
+        archive.writestr("os.py", "")
+
+    assert library_imports(library) == "new new new.late os\nnew.late\nos\n"
+
+
+def test_the_start_alone(imports: Path, startup: Path) -> None:
     """Without a source only the start's modules are needed, less those that the library has not."""
-    assert needed_modules([], library=small, startup=startup) == {"site", "os"}
+    assert needed_modules([], imports=imports, startup=startup) == {"site", "os"}
 
 
 def test_the_cut_holds_the_named_modules_alone(small: Path) -> None:
@@ -129,6 +154,19 @@ def test_the_start_was_measured_with_these_files() -> None:
     done = subprocess.run([node, str(lister), str(PYODIDE)], capture_output=True, text=True, check=True)
 
     assert done.stdout == STARTUP.read_text(encoding="utf-8")
+
+
+def test_the_imports_were_read_from_these_files() -> None:
+    """The list of what the library's modules import is what the vendored library says now; a later Python
+    may read a module better, and find less in it."""
+    listed, now = (
+        {name: set(found) for name, *found in map(str.split, text.splitlines())}
+        for text in (IMPORTS.read_text(encoding="utf-8"), library_imports(LIBRARY))
+    )
+
+    assert listed.keys() == now.keys()
+    assert {name for name in now if now[name] - listed[name]} == set()
+    assert {name for name in now if listed[name] != now[name]} <= BEYOND_PYTHON_3_11
 
 
 def test_the_compiled_library_is_the_library() -> None:
