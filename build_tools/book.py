@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from build_tools.kept_results import NOTHING_KEPT, KeptResults
 from build_tools.marked_yaml import Node, YamlSlip, read_marked
 from build_tools.pages import Page, read_page
 from build_tools.problems import Problem
@@ -33,6 +35,10 @@ class Book:
     """By path in the docs folder."""
     configuration: dict[str, Node] = field(default_factory=dict)
     """The keys of mkdocs.yml."""
+    kept: KeptResults = NOTHING_KEPT
+    """What earlier builds have worked out."""
+    key: str = ""
+    """A hash over mkdocs.yml and all registers, on which nearly every kept result depends."""
 
     def file(self, path: Path) -> str:
         """Give a path as problems name it: from the project, with forward slashes."""
@@ -43,13 +49,15 @@ class Book:
         return max((page.text("revised") for page in self.pages.values()), default="")
 
 
-def read_book(project: Path) -> tuple[Book, list[Problem]]:
+def read_book(project: Path, kept: KeptResults = NOTHING_KEPT) -> tuple[Book, list[Problem]]:
     """Read a project's mkdocs.yml, registers and pages. Whatever cannot be read is left out and told."""
     project = project.resolve()
     configuration, problems = _read_configuration(project)
     docs_key = configuration.get("docs_dir")
     docs = project / (docs_key.written if docs_key else "docs")
-    registers, found = load_registers(docs / REGISTERS, language_of(configuration))
+    language = language_of(configuration)
+    key = _key(project, docs, language) if kept.folder else ""
+    registers, found = load_registers(docs / REGISTERS, language)
     problems += found
     pages = {}
     for path in sorted(docs.rglob("*.md")):
@@ -58,7 +66,18 @@ def read_book(project: Path) -> tuple[Book, list[Problem]]:
         page, found = read_page(path, docs, project)
         pages[page.src] = page
         problems += found
-    return Book(project, docs, registers, pages, configuration), problems
+    if kept.folder and key != _key(project, docs, language):  # changed meanwhile: which of them was read?
+        kept = NOTHING_KEPT
+    return Book(project, docs, registers, pages, configuration, kept, key), problems
+
+
+def _key(project: Path, docs: Path, language: str) -> str:
+    sum_ = hashlib.sha256(language.encode())
+    for path in (project / CONFIGURATION, *sorted((docs / REGISTERS).rglob("*"))):
+        if path.is_file():
+            name = path.relative_to(project).as_posix()
+            sum_.update(f"{name}\n{hashlib.sha256(path.read_bytes()).hexdigest()}\n".encode())
+    return sum_.hexdigest()
 
 
 def language_of(configuration: Mapping[str, Node]) -> str:

@@ -57,7 +57,8 @@ def _example(book: Book, name: str, node: Node) -> list[Problem]:
     found = found or _figures(book, node) or _columns(file, name, node.value["table"].value["show"], subject)
     if found or any(id_ in book.registers.left_out for id_ in _figure_ids(node)):
         return found
-    return _refusals(book, name, node, subject)
+    asked = book.kept.of("example", (book.key, name), lambda: _refusals(book, name, node, subject))
+    return [Problem(*told) for told in asked]
 
 
 def _figures(book: Book, node: Node) -> list[Problem]:
@@ -100,12 +101,13 @@ def _columns(file: str, name: str, show: Node, subject: str) -> list[Problem]:
     return problems
 
 
-def _refusals(book: Book, name: str, node: Node, subject: str) -> list[Problem]:
+def _refusals(book: Book, name: str, node: Node, subject: str) -> list[tuple[str, int, str, str, str]]:
+    """Give what the calculator says against its example, as the parts of Problem."""
     inputs, rows = node.value["inputs"], node.value["table"].value["rows"].value
     found = _refused(book, name, inputs.plain(), inputs, f"{subject}, inputs")
     for number, row in enumerate(rows if not found else [], start=1):
         found += _refused(book, name, {**inputs.plain(), **row.plain()}, row, f"{subject}, row {number}")
-    return found
+    return [(each.file, each.line, each.what, each.why, each.fix) for each in found]
 
 
 def _refused(book: Book, name: str, inputs: dict[str, Any], node: Node, where: str) -> list[Problem]:

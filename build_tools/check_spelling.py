@@ -5,9 +5,9 @@ from __future__ import annotations
 import gzip
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping, Set
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cache, cached_property, partial
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from build_tools.book import CONFIGURATION, REGISTERS, Book
 from build_tools.fault_words import path_passages
 from build_tools.lines import FIGURE_USE
+from build_tools.pages import Page
 from build_tools.plain_words import SPELLING
 from build_tools.problems import Problem, closest
 from build_tools.prose import Passage, Sentence
@@ -38,12 +39,12 @@ def check_spelling(book: Book, read: dict[str, tuple[Passage, ...]]) -> list[Pro
     if dictionary is None:
         return [_no_dictionary(book)]
     ours = _our_words(book)
-    sentences = [*_page_sentences(book, read), *_register_sentences(book)]
-    told = [(file, sentence, _words(sentence.plain)) for file, sentence in sentences]
-    uses = Counter(word.lower() for _, _, words in told for word in words)
-    unknown = {word for word in uses if not _is_known(word, ours, dictionary.words)}
+    unknown = {word for word in _not_in_dictionary(book, read, dictionary) if not _is_ours(word, ours)}
     if not unknown:
         return []
+    sentences = [*_page_sentences(book.pages.values(), read), *_register_sentences(book)]
+    told = [(file, sentence, _words(sentence.plain)) for file, sentence in sentences]
+    uses = Counter(word.lower() for _, _, words in told for word in words)
     found: dict[tuple[str, str], Problem] = {}
     for file, sentence, words in told:
         for word in words:
@@ -96,6 +97,30 @@ def _no_dictionary(book: Book) -> Problem:
     return Problem(CONFIGURATION, 1, what, why, fix, warning=True)
 
 
+def _not_in_dictionary(
+    book: Book, read: dict[str, tuple[Passage, ...]], dictionary: WordList
+) -> Iterator[str]:
+    """Give the words of pages and registers that the dictionary does not know, in lower case.
+
+    Most words of a page that was changed stand in others too, and are known from there.
+    """
+    asked = {page.scan.text: partial(_page_sentences, [page], read) for page in book.pages.values()}
+    asked[book.key] = partial(_register_sentences, book)
+    known: dict[str, bool] = {}
+    new = []
+    for text in asked:
+        found = book.kept.find("words", (dictionary.language, text))
+        known |= found or {}
+        if found is None:
+            new.append(text)
+    for text in new:
+        words = {word.lower() for _, sentence in asked[text]() for word in _words(sentence.plain)}
+        known |= {word: _is_in(dictionary, word) for word in words - known.keys()}
+        told = {word: known[word] for word in sorted(words)}
+        book.kept.keep("words", (dictionary.language, text), told)
+    return (word for word, is_known in known.items() if not is_known)
+
+
 def _our_words(book: Book) -> frozenset[str]:
     terms = (word for row in book.registers.terms.values() for word in _words(row.term))
     return book.registers.spelling | {word.lower() for word in terms}
@@ -112,10 +137,13 @@ def _is_a_word(word: str) -> bool:
     return not is_sign
 
 
-def _is_known(word: str, ours: frozenset[str], dictionary: Set[str]) -> bool:
+def _is_in(dictionary: WordList, word: str) -> bool:
+    return word in dictionary.words or _POSSESSIVE.sub("", word) in dictionary.words
+
+
+def _is_ours(word: str, ours: frozenset[str]) -> bool:
     bare = _POSSESSIVE.sub("", word)
-    forms = {word, bare}
-    return not forms.isdisjoint(dictionary) or not {*forms, bare.removesuffix("s")}.isdisjoint(ours)
+    return not ours.isdisjoint({word, bare, bare.removesuffix("s")})
 
 
 def _closest(
@@ -136,14 +164,16 @@ def _misspelt(file: str, sentence: Sentence, word: str, near: str | None) -> Pro
     return Problem(file, sentence.line, what, why, fix, warning=True)
 
 
-def _page_sentences(book: Book, read: dict[str, tuple[Passage, ...]]) -> Iterator[tuple[str, Sentence]]:
-    for src, page in book.pages.items():
+def _page_sentences(
+    pages: Iterable[Page], read: dict[str, tuple[Passage, ...]]
+) -> Iterator[tuple[str, Sentence]]:
+    for page in pages:
         for key in ("title", "summary", "who", "tools"):
             node = page.fields.get(key)
             for item in node.value if node is not None and isinstance(node.value, list) else [node]:
                 if item is not None and item.written:
                     yield page.file, Sentence(item.written, item.line)
-        for passage in read[src]:
+        for passage in read[page.src]:
             yield from ((page.file, sentence) for sentence in passage.sentences)
 
 

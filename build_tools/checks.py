@@ -21,6 +21,7 @@ from build_tools.check_spelling import check_spelling
 from build_tools.check_unused import check_unused
 from build_tools.fault_checks import check_faults
 from build_tools.fault_targets import check_fault_targets
+from build_tools.kept_results import NOTHING_KEPT, KeptResults
 from build_tools.needed_words import check_words, has_book_words
 from build_tools.problems import Problem, has_errors
 from build_tools.rendering import Rendered, check_rendered, render_pages
@@ -28,14 +29,15 @@ from build_tools.search_words import check_leads
 from build_tools.status_line import check_age
 
 
-def check_book(project: Path, *, today: str | None = None) -> list[Problem]:
+def check_book(project: Path, *, today: str | None = None, kept: KeptResults = NOTHING_KEPT) -> list[Problem]:
     """Give every problem of the book in a project folder, sorted.
 
     Args:
         project: the folder that holds mkdocs.yml.
         today: YYYY-MM-DD; pages whose review date has passed by then get a warning. None leaves that out.
+        kept: what earlier checks and builds have worked out.
     """
-    book, problems = read_book(project)
+    book, problems = read_book(project, kept)
     found = [*problems, *find_problems(book, today=today)]
     # A mistake elsewhere can hide a use, so that "nothing uses it" is only said of a book without any.
     return sorted({*found, *(() if has_errors(found) else check_unused(book, read_passages(book)))})

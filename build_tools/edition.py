@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import TypedDict
 from urllib.parse import quote
 
+from build_tools.kept_results import NOTHING_KEPT, KeptResults
 from build_tools.policy import HEADER_FILES
 from build_tools.vendor import derived, refresh
 
@@ -67,6 +68,7 @@ def write_edition(
     preview: bool,
     withdrawn: Sequence[Withdrawal] = (),
     headers: Mapping[str, object] | None = None,
+    kept: KeptResults = NOTHING_KEPT,
 ) -> None:
     """Finish the built `site` as the edition of `date` (2026-11-20).
 
@@ -80,7 +82,7 @@ def write_edition(
     remove_unneeded(site)
     renew_sitemap(site, date=date)
     shutil.copyfile(WORKERS / "service_worker.js", site / "service-worker.js")
-    tiers = read_tiers(site)
+    tiers = read_tiers(site, kept)
     edition = {
         "edition": edition_id(tiers),
         "date": date,
@@ -144,14 +146,15 @@ def renew_sitemap(site: Path, *, date: str) -> None:
     packed.write_bytes(pack(text.encode()))
 
 
-def read_tiers(site: Path) -> dict[str, list[BookFile]]:
+def read_tiers(site: Path, kept: KeptResults = NOTHING_KEPT) -> dict[str, list[BookFile]]:
     """List every file that a phone keeps, by tier and address; write the packed copies of large ones."""
     tiers: dict[str, list[BookFile]] = {READING: [], CALCULATORS: []}
     files = sorted(path for path in site.rglob("*") if path.is_file())
     urls = {file.relative_to(site).as_posix(): file for file in files}
-    kept = [url for url in urls if url not in NEVER_KEPT and not url.endswith(PACKED)]
+    stored = [url for url in urls if url not in NEVER_KEPT and not url.endswith(PACKED)]
     with ThreadPoolExecutor(os.cpu_count()) as packers:  # packing and hashing leave Python's lock alone
-        for url, entry in zip(kept, packers.map(lambda url: _book_file(urls[url], url), kept), strict=True):
+        entries = packers.map(lambda url: _book_file(urls[url], url, kept), stored)
+        for url, entry in zip(stored, entries, strict=True):
             tiers[tier_of(url)].append(entry)
     return tiers
 
@@ -178,16 +181,24 @@ def pack(content: bytes) -> bytes:
     return buffer.getvalue()
 
 
-def _book_file(file: Path, url: str) -> BookFile:
+def _book_file(file: Path, url: str, kept: KeptResults) -> BookFile:
     content = file.read_bytes()
     entry: BookFile = {"url": quote(url), "sha256": _sha256(content), "bytes": len(content)}
     if len(content) < PACK_FROM_BYTES:
         return entry
-    packed = derived.packed_copy(content, refresh.FOLDER) or pack(content)
+    packed = derived.packed_copy(content, refresh.FOLDER) or _kept_or_packed(content, entry["sha256"], kept)
     if len(packed) < PACK_BELOW * len(content):
         file.with_name(file.name + PACKED).write_bytes(packed)
         entry["packed"] = {"url": quote(url + PACKED), "sha256": _sha256(packed), "bytes": len(packed)}
     return entry
+
+
+def _kept_or_packed(content: bytes, sha256: str, kept: KeptResults) -> bytes:
+    packed = kept.find_bytes("packed", (sha256,))
+    if packed is None:
+        packed = pack(content)
+        kept.keep_bytes("packed", (sha256,), packed)
+    return packed
 
 
 def _sha256(content: bytes) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import json
 import logging
 import os
 import re
@@ -12,42 +13,43 @@ from functools import partial
 from pathlib import Path
 from typing import Any, Literal
 
+from jinja2 import Environment
 from markdown import Markdown
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
-from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as SitePage
 from mkdocs.structure.toc import get_toc
 
-from build_tools import browser_bundle, calculator_section, edition, policy
+from build_tools import browser_bundle, edition, policy
 from build_tools.blocks import EXTENSIONS, BookExtension
 from build_tools.book import CHANGES_PAGE, CHECKED_PAGE, REGISTER_PAGE, REGISTERS, Book, read_book
 from build_tools.book_block import PageInHand
 from build_tools.checked_against import checked_page, outcomes
 from build_tools.checks import find_problems
-from build_tools.drawing.catalogue import Request
-from build_tools.drawing.figure import Figure
 from build_tools.editions import Editions, read_editions
 from build_tools.fault_html import Places
 from build_tools.fault_words import figures_of, homes, paths_on
+from build_tools.kept_results import kept_results
+from build_tools.kept_templates import keep_templates
 from build_tools.marks import Marks, plain_text
 from build_tools.needed_words import DECLARED
 from build_tools.outside_values import CheckRefused
 from build_tools.page_frame import Office, framed
 from build_tools.pages import Page, address_of, page_from
 from build_tools.paper_foot import foot_attributes
+from build_tools.pieces import FIGURES_ADDRESS, PieceRefused, piece_of, place_of_calculator, place_of_drawing
 from build_tools.problems import has_errors, render
 from build_tools.register_pages import register_page
-from build_tools.rendering import Press, Rendered, render_pages
+from build_tools.rendering import Press, Rendered, render_page, render_pages
+from build_tools.search_reading import as_search_reads
 from build_tools.search_words import write_said
-from build_tools.set_aside import Piece, SetAside, told_of_drawing
-from build_tools.stamps import stamped_body
+from build_tools.set_aside import SetAside
 from build_tools.status_line import old_after_days, with_first_words
 from build_tools.web_manifest import write_web_manifest
 
-FIGURES_ADDRESS = REGISTER_PAGE.replace(".md", ".html")
 _LOG = logging.getLogger("mkdocs.plugins.half-turn")
 
 
@@ -63,9 +65,12 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     editions: Editions
     extension: BookExtension
     pages: dict[str, Page]
+    press: Press
     rendered: Mapping[str, Rendered]
-    """What Markdown made of the authors' pages while they were checked."""
+    """What Markdown made of the pages, of the authors' while they were checked."""
     set_aside: SetAside
+    unread: str
+    """The page in hand while search reads what it takes notice of."""
     places: Places
     """Where every page and every fault path is, whichever page is in hand."""
     inline: set[policy.Inline]
@@ -78,7 +83,8 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read and check the book before the site folder is touched."""
         self._prepare_markdown(config)
-        self.book, problems = read_book(Path(config.config_file_path).parent)
+        project = Path(config.config_file_path).parent
+        self.book, problems = read_book(project, kept_results(project))
         problems = sorted({*problems, *find_problems(self.book, render=partial(self._render, config=config))})
         if has_errors(problems):
             raise PluginError(f"the book has mistakes\n\n{render(problems)}")
@@ -103,11 +109,24 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     def _render(self, book: Book, config: MkDocsConfig) -> Mapping[str, Rendered]:
         """Run the authors' pages through Markdown as MkDocs would, for the checks and for the site."""
-        self.set_aside = SetAside()
+        self.set_aside = SetAside(partial(piece_of, self.book))
         self.places = Places("", _titles(book), homes(book.pages.values()))
         markdown = Markdown(extensions=config.markdown_extensions, extension_configs=config.mdx_configs or {})
-        self.rendered = render_pages(book, Press(markdown, self.extension, self._in_hand))
+        self.press = Press(markdown, self.extension, self._in_hand, self._all_but_the_page(config))
+        self.rendered = render_pages(book, self.press)
         return self.rendered
+
+    def _all_but_the_page(self, config: MkDocsConfig) -> tuple[str, ...] | None:
+        """Give what else Markdown's work depends on; an extension that is not ours may read anything."""
+        if {*config.markdown_extensions} - {*EXTENSIONS, self.extension}:
+            return None
+        places = self.places.titles, self.places.homes
+        return "site", json.dumps([config.mdx_configs, *places], sort_keys=True, default=repr)
+
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+        """Let the templates be kept as they are compiled."""
+        keep_templates(env, self.book.kept, Path(config.config_file_path).read_text(encoding="utf-8"))
+        return env
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Leave the registers out, add the page made from them and what the browser needs."""
@@ -116,6 +135,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
                 files.remove(file)
         for src, text in self._made_pages().items():
             self.pages[src], _ = page_from(text, src, src)
+            self.rendered = {**self.rendered, src: render_page(self.book, self.pages[src], self.press)}
             files.append(File.generated(config, src, content=text))
         served = browser_bundle.browser_files(self.book.registers)
         for uri, content in {**served, **self.editions.files()}.items():
@@ -123,26 +143,34 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         return files
 
     def on_page_markdown(self, markdown: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
-        """Leave Markdown the pages that we made; those of the authors have been through it."""
-        ours = self.pages[page.file.src_uri]
-        page.meta = self._meta(ours)
+        """Leave MkDocs's Markdown nothing to do: every page has been through ours."""
+        page.meta = self._meta(self.pages[page.file.src_uri])
         page.update_date = self.date
-        self.extension.page = self._in_hand(ours)
-        return "" if ours.src in self.book.pages else stamped_body(ours.scan)
+        return ""
 
     def on_page_content(self, html: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
         """Set the page in its frame, as search is to read it."""
         ours = self.pages[page.file.src_uri]
-        if ours.src in self.book.pages:
-            html = self.rendered[ours.src].html
-            page.toc = get_toc(list(self.rendered[ours.src].contents))
+        page.toc = get_toc(list(self.rendered[ours.src].contents))
         marks = self._marks(ours, FIGURES_ADDRESS)
-        return framed(self.set_aside.told(html), ours, marks, office=office_of(config))
+        try:
+            told = self.set_aside.told(self.rendered[ours.src].html)
+        except PieceRefused as slip:
+            raise PluginError(f"{ours.file}: {slip}") from None
+        return framed(told, ours, marks, office=office_of(config))
+
+    @event_priority(100)
+    def _before_search(self, context: Any, *, page: SitePage, config: MkDocsConfig, nav: Any) -> None:
+        """Let search read the page without what it takes no notice of."""
+        self.unread = page.content or ""
+        page.content = as_search_reads(self.unread)
 
     @event_priority(-100)
-    def on_page_context(self, context: Any, *, page: SitePage, config: MkDocsConfig, nav: Any) -> None:
-        """Put the calculators and drawings in, now that search has read the page."""
-        page.content = self.set_aside.whole(page.content or "")
+    def _after_search(self, context: Any, *, page: SitePage, config: MkDocsConfig, nav: Any) -> None:
+        """Give the page back whole, with its calculators and drawings."""
+        page.content = self.set_aside.whole(self.unread)
+
+    on_page_context = CombinedEvent(_before_search, _after_search)
 
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
         """Give the page its policy, and tell the browser code where the root is and that nothing runs yet."""
@@ -181,7 +209,9 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             preview=self.preview,
             withdrawn=self.editions.for_edition(),
             headers=headers,
+            kept=self.book.kept,
         )
+        self.book.kept.drop_old()
 
     def _made_pages(self) -> dict[str, str]:
         """Give the pages that nobody writes, as Markdown, by their path in the docs folder."""
@@ -195,42 +225,25 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         if registers.language != DECLARED:  # the checks are told in the language of their declaration
             return made
         try:
-            return {**made, CHECKED_PAGE: checked_page(registers, outcomes(registers), revised=self.date)}
+            checked = self.book.kept.of("checked", (self.book.key, self.date), self._checked)
+            return {**made, CHECKED_PAGE: checked}
         except CheckRefused as slip:
             raise PluginError(str(slip)) from None
 
+    def _checked(self) -> str:
+        registers = self.book.registers
+        return checked_page(registers, outcomes(registers), revised=self.date)
+
     def _in_hand(self, page: Page) -> PageInHand:
-        root = page.root
-
-        def calculator(name: str) -> str:
-            return self.set_aside.place((name, root), lambda: self._calculator(name, page))
-
-        def drawing(request: Request, anchor: str) -> str:
-            return self.set_aside.place((request, anchor, root), lambda: self._drawing(request, anchor, root))
-
-        marks = self._marks(page, REGISTER_PAGE)
-        return PageInHand(marks, calculator, drawing, replace(self.places, src=page.src))
+        return PageInHand(
+            self._marks(page, REGISTER_PAGE),
+            partial(place_of_calculator, page.root),
+            partial(place_of_drawing, page.root),
+            replace(self.places, src=page.src),
+        )
 
     def _marks(self, page: Page, figures_page: str) -> Marks:
         return Marks(self.book.registers, figures_page if page.root == "." else f"{page.root}/{figures_page}")
-
-    def _drawing(self, request: Request, anchor: str, root: str) -> Piece:
-        figure = Figure(self.book.registers, f"{root}/{FIGURES_ADDRESS}", anchor)
-        return told_of_drawing(str(figure.html(request)))
-
-    def _calculator(self, name: str, page: Page) -> Piece:
-        registers = self.book.registers
-        try:
-            return Piece(
-                calculator_section.render(name, registers, root=page.root),
-                calculator_section.told(name, registers),
-            )
-        except LookupError as slip:
-            if (
-                type(slip) is not LookupError
-            ):  # a KeyError or IndexError is a fault of ours, not a missing sentence
-                raise
-            raise PluginError(f"{page.file}: the calculator '{name}' cannot be shown: {slip}") from None
 
     def _meta(self, page: Page) -> dict[str, Any]:
         figures = self.book.registers.figures

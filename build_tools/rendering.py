@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -44,6 +45,8 @@ class Press:
     markdown: Markdown
     extension: BookExtension
     in_hand: Callable[[Page], PageInHand]
+    depends: tuple[str, ...] | None = None
+    """All that its work depends on beside the page and the registers; None where that cannot be told."""
 
 
 def checking_press(book: Book) -> Press:
@@ -54,13 +57,14 @@ def checking_press(book: Book) -> Press:
     def in_hand(page: Page) -> PageInHand:
         return PageInHand(marks, lambda name: "", lambda *_: "", Places(page.src, homes=stand))
 
-    return Press(Markdown(extensions=[*EXTENSIONS, extension]), extension, in_hand)
+    markdown = Markdown(extensions=[*EXTENSIONS, extension])
+    return Press(markdown, extension, in_hand, ("checking", json.dumps(stand)))
 
 
 def render_pages(book: Book, press: Press | None = None) -> dict[str, Rendered]:
     """Give what Markdown makes of every page, the register page included, by path in the docs folder."""
     press = press or checking_press(book)
-    rendered = {src: _render(page, press) for src, page in book.pages.items()}
+    rendered = {src: render_page(book, page, press) for src, page in book.pages.items()}
     made = {slugify(heading, "-") for heading in headings(Marks(book.registers, ""))}
     return {**rendered, REGISTER_PAGE: Rendered(frozenset(anchors(book.registers) | made), frozenset())}
 
@@ -96,6 +100,26 @@ def _blocks_are_broken(page: Page) -> bool:
     return bool(page.scan.stray_ends) or any(
         block.end is None or block.name not in BLOCK_NAMES for block in blocks
     )
+
+
+def render_page(book: Book, page: Page, press: Press) -> Rendered:
+    """Give what Markdown makes of one page, kept from an earlier build where nothing has changed for it."""
+    if press.depends is None or book.kept.folder is None:
+        return _render(page, press)
+    depends = (book.key, *press.depends, page.src, page.scan.text)
+    known = book.kept.of("page", depends, lambda: _written(_render(page, press)))
+    stamps = frozenset((kind, line) for kind, line in known["stamps"])
+    return Rendered(frozenset(known["anchors"]), stamps, known["html"], known["contents"])
+
+
+def _written(page: Rendered) -> dict[str, Any]:
+    """Give a page as JSON can write it, in an order that is always the same."""
+    return {
+        "anchors": sorted(page.anchors),
+        "stamps": sorted(page.stamps),
+        "html": page.html,
+        "contents": page.contents,
+    }
 
 
 def _render(page: Page, press: Press) -> Rendered:

@@ -1,17 +1,18 @@
 """Large pieces of the pages, calculators and drawings, set aside while Markdown and search read a page.
 
 Each is made once, however many pages show it. Search reads what a person would search for in it; its form,
-its lines and its numbers would only cost time and lead nowhere.
+its lines and its numbers would only cost time and lead nowhere. What stands in a piece's place says all that
+is needed to make it, so that a page kept from an earlier build brings its pieces too.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Hashable
+from collections.abc import Callable
 from dataclasses import dataclass
 
-_PLACE = re.compile(r"<!--set aside (\d+)-->")
-_TOLD = re.compile(r"<!--set aside (\d+)-->.*?<!--set back-->", re.S)
+_PLACE = re.compile(r"<!--set aside ([^<>]+)-->")
+_TOLD = re.compile(r"<!--set aside ([^<>]+)-->.*?<!--set back-->", re.S)
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,20 +23,17 @@ class Piece:
     told: str
 
 
+def place(*what: str) -> str:
+    """Give what stands for a piece for the time being; `what` says which one, in words without < > and |."""
+    return f"<!--set aside {'|'.join(what)}-->"
+
+
 class SetAside:
-    """The pieces of one build."""
+    """The pieces of one build. `make` is given what `place` was given, once for each piece."""
 
-    def __init__(self) -> None:
-        self._numbers: dict[Hashable, int] = {}
-        self._makers: list[Callable[[], Piece]] = []
-        self._made: dict[int, Piece] = {}
-
-    def place(self, key: Hashable, make: Callable[[], Piece]) -> str:
-        """Give what stands for a piece for the time being; it is made when the first page needs it."""
-        number = self._numbers.setdefault(key, len(self._makers))
-        if number == len(self._makers):
-            self._makers.append(make)
-        return f"<!--set aside {number}-->"
+    def __init__(self, make: Callable[..., Piece]) -> None:
+        self._make = make
+        self._made: dict[str, Piece] = {}
 
     def told(self, html: str) -> str:
         """Give the page as search reads it."""
@@ -46,12 +44,7 @@ class SetAside:
         return _TOLD.sub(lambda place: self._piece(place).whole, html)
 
     def _piece(self, place: re.Match[str]) -> Piece:
-        number = int(place[1])
-        if number not in self._made:
-            self._made[number] = self._makers[number]()
-        return self._made[number]
-
-
-def told_of_drawing(figure: str) -> Piece:
-    """Give a drawing as a piece: search finds its caption."""
-    return Piece(figure, re.sub(r"<svg\b.*</svg>", "", figure, flags=re.S))
+        what = place[1]
+        if what not in self._made:
+            self._made[what] = self._make(*what.split("|"))
+        return self._made[what]

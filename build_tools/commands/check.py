@@ -12,6 +12,7 @@ from build_tools.book import REGISTERS, read_book
 from build_tools.checks import check_book
 from build_tools.commands.environment import PROJECT
 from build_tools.commands.faults import Fault
+from build_tools.kept_results import kept_results
 from build_tools.problems import closest, has_errors, render
 from build_tools.record_check import record_check
 from build_tools.step_ids import fill_step_ids
@@ -33,7 +34,9 @@ def run(arguments: Sequence[str]) -> int:
         record(PROJECT, wanted.record, wanted.by, today)
     if wanted.fix:
         fix(PROJECT)
-    problems = check_book(PROJECT, today=today)
+    kept = kept_results(PROJECT)
+    problems = check_book(PROJECT, today=today, kept=kept)
+    kept.drop_old()
     print(render(problems) or "No mistakes found.", file=sys.stderr if has_errors(problems) else sys.stdout)
     return 1 if has_errors(problems) else 0
 
