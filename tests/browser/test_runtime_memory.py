@@ -46,13 +46,16 @@ const done = arguments[0];
     const bytes = new Uint8Array(await kept.arrayBuffer());
     const hash = async () => [...new Uint8Array(await crypto.subtle.digest("SHA-256", bytes))]
         .map((byte) => byte.toString(16).padStart(2, "0")).join("");
-    const state = { url: request.url, sha256: kept.headers.get("sha256") };
+    const { headers: told } = kept;
+    const state = { url: request.url, sha256: told.get("sha256"), length: told.get("memory-bytes") };
     /* spoil */
-    await (await caches.open(name)).put(state.url, new Response(bytes, {headers: {sha256: state.sha256}}));
+    const headers = { "sha256": state.sha256, "memory-bytes": state.length };
+    await (await caches.open(name)).put(state.url, new Response(bytes, { headers }));
 })().then(done, (error) => done(String(error)));
 """
 FLIP = "bytes[5_000_000] ^= 1;"
 OTHER_KEY = "state.url = state.url.replace(/[0-9a-f]{64}$/, '0'.repeat(64));"
+OTHER_LENGTH = "state.length = '4096';"
 OTHER_ANSWER = """
     const said = new TextEncoder().encode("Not sure yet: ");
     for (let at = bytes.indexOf(said[0]); at >= 0; at = bytes.indexOf(said[0], at + 1)) {
@@ -186,11 +189,15 @@ def test_memory_holds_every_calculator_and_draws_anew(
     assert first["drawn"] != again["drawn"]
 
 
-@pytest.mark.parametrize("spoil", [FLIP, OTHER_KEY, OTHER_ANSWER], ids=["a bit", "the key", "the answer"])
+@pytest.mark.parametrize(
+    "spoil",
+    [FLIP, OTHER_KEY, OTHER_ANSWER, OTHER_LENGTH],
+    ids=["a bit", "the key", "the answer", "the length"],
+)
 def test_spoilt_memory_is_thrown_away(
     device: WebDriver, memory_host: Host, inputs: dict[str, str], words: dict[str, str], spoil: str
 ) -> None:
-    """After a flipped bit, of another runtime or with another answer, it gives way to a start from files."""
+    """After a flipped bit, of another runtime, answer or length, it gives way to a start from files."""
     device.get(memory_host.address + READING)
     put_back(device, spoil)
     spoilt = device.execute_async_script(ENTRIES)

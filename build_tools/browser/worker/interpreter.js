@@ -60,11 +60,11 @@ export async function startFromFiles(withMemory) {
 /**
  * Start from kept memory; throws where the memory is not of this runtime.
  * Every calculator is imported in it with all it needs, so the library comes behind, for whatever else may need it.
- * @param {Promise<Uint8Array>} memory it may still be on its way: the runtime is loaded meanwhile
+ * @param {{memory: Uint8Array, filled: Promise<void>}} kept the runtime is loaded while the memory is filled
  * @returns {Promise<Interpreter>}
  */
-export async function startFromMemory(memory) {
-  const broken = compileAhead();
+export async function startFromMemory({ memory, filled }) {
+  const broken = compileAhead(filled);
   import(new URL("pyodide.asm.mjs", RUNTIME).href).catch(() => {}); // Pyodide asks for it itself, after other things
   const python = await load(broken, { _loadSnapshot: memory, stdLibURL: new URL("pyodide-lock.json", RUNTIME).href });
   python.runPython(RESEED);
@@ -107,16 +107,17 @@ function brokenRuntime() {
 
 /**
  * Compile the runtime while the kept memory is read; Pyodide itself would wait for the memory first.
- * Rejected where it cannot be fetched or compiled. @returns {Promise<never>}
+ * @param {Promise<void>} filled the memory is right: nothing of the runtime is called before
+ * @returns {Promise<never>} rejected where the runtime cannot be fetched or compiled, or the memory is not right
  */
-function compileAhead() {
+function compileAhead(filled) {
   const compiling = WebAssembly.compileStreaming(fetch(new URL("pyodide.asm.wasm", RUNTIME)));
   WebAssembly.instantiateStreaming = async (response, imports) => {
     void Promise.resolve(response).then(({ body }) => body.cancel()).catch(() => {}); // the same file once more
-    const module = await compiling;
+    const [module] = await Promise.all([compiling, filled]);
     return { module, instance: await WebAssembly.instantiate(module, imports) };
   };
-  return new Promise((_, reject) => compiling.catch(reject));
+  return new Promise((_, reject) => Promise.all([compiling, filled]).catch(reject));
 }
 
 /** A browser in which no memory can be taken starts from the files each time. */

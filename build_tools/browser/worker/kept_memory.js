@@ -3,7 +3,7 @@
  *
  * Kept in a cache of the book's own, one at a time, under a name that no other runtime, calculators or browser has.
  */
-import { imageOf, memoryOf } from "./memory_image.js";
+import { emptyMemory, fillMemory, imageOf } from "./memory_image.js";
 
 const SCOPE = new URL("../../", import.meta.url).href;
 const CACHE = `${SCOPE}python-memory`;
@@ -31,13 +31,20 @@ export async function findMemory({ place }) {
 }
 
 /**
- * The memory that was kept. Throws where its bytes are not those that were kept.
+ * The memory that was kept, at once, and a promise that it is filled: its length is all that is needed at first.
+ * The promise is rejected where the bytes are not those that were kept.
  * @param {Response} kept
+ * @returns {{memory: Uint8Array, filled: Promise<void>}}
  */
-export async function readMemory(kept) {
+export function readMemory(kept) {
+  const memory = emptyMemory(Number(kept.headers.get("memory-bytes")));
+  return { memory, filled: fill(memory, kept) };
+}
+
+async function fill(memory, kept) {
   const image = await kept.arrayBuffer();
   if (await sha256(image) !== kept.headers.get("sha256")) throw new Error("the kept memory has changed");
-  return memoryOf(image);
+  fillMemory(image, memory);
 }
 
 /**
@@ -51,7 +58,8 @@ export async function keepMemory(names, memory) {
   const known = new Set(Object.values(names));
   for (const request of await cache.keys()) if (!known.has(request.url)) await cache.delete(request);
   const image = imageOf(memory);
-  await cache.put(names.place, new Response(image, { headers: { sha256: await sha256(image) } }));
+  const headers = { "sha256": await sha256(image), "memory-bytes": String(memory.length) };
+  await cache.put(names.place, new Response(image, { headers }));
   return image.byteLength;
 }
 

@@ -24,17 +24,23 @@ export function imageOf(memory) {
   return image.buffer;
 }
 
+/** Memory that holds nothing yet. @param {number} length in bytes */
+export function emptyMemory(length) {
+  return new Uint8Array(Math.ceil(length / PAGE) * PAGE).subarray(0, length); // the last page of an image is whole
+}
+
 /**
+ * Throws where the image is one of more or less memory.
  * @param {ArrayBuffer} image
- * @returns {Uint8Array}
+ * @param {Uint8Array} memory an empty one, of the length that the image had
  */
-export function memoryOf(image) {
+export function fillMemory(image, memory) {
   const [length, count] = new Uint32Array(image, 0, 2);
+  if (length !== memory.length) throw new Error(`an image of ${length} bytes for a memory of ${memory.length}`);
   const used = new Uint32Array(image, 8, count);
   const from = used.byteOffset + used.byteLength;
-  const memory = new Uint8Array(Math.ceil(length / PAGE) * PAGE); // the last page of an image is whole
-  used.forEach((page, place) => memory.set(new Uint8Array(image, from + place * PAGE, PAGE), page * PAGE));
-  return memory.subarray(0, length);
+  const whole = new Uint8Array(memory.buffer);
+  used.forEach((page, place) => whole.set(new Uint8Array(image, from + place * PAGE, PAGE), page * PAGE));
 }
 
 function isUsed(words, page) {

@@ -78,9 +78,9 @@ async function start({ source, memory }) {
  * @param {Promise<void>} allowed nothing runs before this is fulfilled
  */
 async function startKept(allowed = Promise.resolve()) {
-  const kept = await findMemory(await namesFor(KEY));
+  const [kept] = await Promise.all([namesFor(KEY).then(findMemory), allowed]);
   if (!kept) return false;
-  const started = await startFromMemory(Promise.all([readMemory(kept), allowed]).then(([memory]) => memory));
+  const started = await startFromMemory(readMemory(kept));
   if (started.answer(KNOWN.name, KNOWN.text) !== KNOWN.answer) throw new Error("the known question was answered otherwise");
   interpreter = started;
   return true;
