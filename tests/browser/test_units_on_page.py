@@ -131,7 +131,8 @@ def test_conversions_are_those_of_the_build(dock_slope: WebDriver) -> None:
     script = """
         const [numbers, parts, done] = arguments;
         const root = new URL(document.documentElement.dataset.root + "/", location);
-        const ours = (bundle) => import(new URL(`half-turn/page/${bundle}.js`, root)).then(({ parts }) => parts);
+        const address = (bundle) => new URL(`half-turn/page/${bundle}.js`, root);
+        const ours = (bundle) => import(address(bundle)).then(({ parts }) => parts);
         Promise.all([ours("leveler"), ours("calculator")]).then(([leveler, calculator]) => {
             const [units, tables] = [leveler["units.js"], calculator["result_table.js"]];
             done([
