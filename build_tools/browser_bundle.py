@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from build_tools.cut_library import COMPILED, LIBRARY, PYODIDE, cut_library, needed_modules
+from build_tools.kept_results import NOTHING_KEPT, KeptResults
 from build_tools.register_rows import Equipment
 from build_tools.registers import Registers
 from build_tools.script_bundles import bundles
@@ -45,7 +46,7 @@ NEVER_IN_SCRIPTS = ("book.", "drawing.", "card.")
 RUNTIME_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "pyodide-lock.json")
 
 
-def browser_files(registers: Registers) -> dict[str, bytes | Path]:
+def browser_files(registers: Registers, kept: KeptResults = NOTHING_KEPT) -> dict[str, bytes | Path]:
     """List what the site needs under half-turn/: site path -> content, or the file to copy."""
     files: dict[str, bytes | Path] = {}
     for folder, endings in FOLDERS.items():
@@ -53,7 +54,9 @@ def browser_files(registers: Registers) -> dict[str, bytes | Path]:
         files |= {f"{SITE_FOLDER}/{folder}/{path.name}": path for path in found}
     files |= {f"{SITE_FOLDER}/pyodide/{name}": PYODIDE / name for name in RUNTIME_FILES}
     sources = dict(_calculator_sources())
-    library = cut_library(COMPILED, needed_modules(sources.values()))
+    modules = sorted(needed_modules(sources.values()))
+    depends = ((PYODIDE / "SHA256SUMS").read_text(encoding="utf-8"), *modules)
+    library = kept.bytes_of("library", depends, lambda: cut_library(COMPILED, modules))
     files[f"{SITE_FOLDER}/pyodide/{LIBRARY.name}"] = library
     files[f"{SITE_FOLDER}/words.json"] = _json(said_on_every_page(registers.words))
     files[f"{SITE_FOLDER}/sheet_words.json"] = _json(said_on_sheets(registers.words))

@@ -10,9 +10,10 @@ from typing import Any
 from build_tools.asking import ask
 from build_tools.book import REGISTERS, Book
 from build_tools.check_figures import use_problems
-from build_tools.lines import FIGURE_USE
+from build_tools.lines import FIGURE_USE, Block
 from build_tools.marked_yaml import Node
-from build_tools.problems import Problem, suggestion
+from build_tools.pages import Page
+from build_tools.problems import Problem, kept_problems, suggestion
 from build_tools.shapes import Key, Shape, check_shape
 from calculators import _hazards
 from calculators._fields import Field
@@ -35,6 +36,12 @@ _TABLE: Shape = {
 
 def check_examples(book: Book) -> list[Problem]:
     """Give every problem of examples.yml, of equipment's fields and of what the calculators in use need."""
+    places = [(page.file, block.line, block.argument) for page, block in _calculator_blocks(book)]
+    depends = (book.key, json.dumps(places))
+    return kept_problems(book.kept, "examples", depends, lambda: _all_problems(book))
+
+
+def _all_problems(book: Book) -> list[Problem]:
     found = []
     for name, node in book.registers.example_nodes.items():
         found += _example(book, name, node)
@@ -57,8 +64,7 @@ def _example(book: Book, name: str, node: Node) -> list[Problem]:
     found = found or _figures(book, node) or _columns(file, name, node.value["table"].value["show"], subject)
     if found or any(id_ in book.registers.left_out for id_ in _figure_ids(node)):
         return found
-    asked = book.kept.of("example", (book.key, name), lambda: _refusals(book, name, node, subject))
-    return [Problem(*told) for told in asked]
+    return _refusals(book, name, node, subject)
 
 
 def _figures(book: Book, node: Node) -> list[Problem]:
@@ -101,13 +107,12 @@ def _columns(file: str, name: str, show: Node, subject: str) -> list[Problem]:
     return problems
 
 
-def _refusals(book: Book, name: str, node: Node, subject: str) -> list[tuple[str, int, str, str, str]]:
-    """Give what the calculator says against its example, as the parts of Problem."""
+def _refusals(book: Book, name: str, node: Node, subject: str) -> list[Problem]:
     inputs, rows = node.value["inputs"], node.value["table"].value["rows"].value
     found = _refused(book, name, inputs.plain(), inputs, f"{subject}, inputs")
     for number, row in enumerate(rows if not found else [], start=1):
         found += _refused(book, name, {**inputs.plain(), **row.plain()}, row, f"{subject}, row {number}")
-    return [(each.file, each.line, each.what, each.why, each.fix) for each in found]
+    return found
 
 
 def _refused(book: Book, name: str, inputs: dict[str, Any], node: Node, where: str) -> list[Problem]:
@@ -125,11 +130,15 @@ def _refused(book: Book, name: str, inputs: dict[str, Any], node: Node, where: s
 def _needs(book: Book) -> list[Problem]:
     """Give what the calculators on pages lack: an example, the figures they offer, their hazards."""
     found = []
-    for page in book.pages.values():
-        for block in page.scan.blocks:
-            if block.name == "calculator" and block.argument in NAMES:
-                found += _needs_of(page.file, block.line, block.argument, book)
+    for page, block in _calculator_blocks(book):
+        if block.argument in NAMES:
+            found += _needs_of(page.file, block.line, block.argument, book)
     return found
+
+
+def _calculator_blocks(book: Book) -> Iterator[tuple[Page, Block]]:
+    for page in book.pages.values():
+        yield from ((page, block) for block in page.scan.blocks if block.name == "calculator")
 
 
 def _needs_of(file: str, line: int, name: str, book: Book) -> list[Problem]:

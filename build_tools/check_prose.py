@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from functools import partial
 
 from build_tools.book import Book
 from build_tools.fault_words import path_passages
 from build_tools.pages import Page
 from build_tools.phrases import Phrases, phrase_pattern
 from build_tools.plain_words import PlainWords
-from build_tools.problems import Problem
+from build_tools.problems import Problem, kept_problems
 from build_tools.prose import CELL, HEADING, ITEM, NOTE, STEP, Passage, Sentence, passages, sentences
 
 STEP_WORDS, SENTENCE_WORDS, PARAGRAPH_SENTENCES = 20, 25, 6
@@ -27,13 +28,9 @@ def check_prose(book: Book, read: dict[str, tuple[Passage, ...]]) -> list[Proble
     not_said = _not_said(book)
     vague = Phrases(plain.vague)
     for src, page in book.pages.items():
-        for passage in read[src]:
-            found += _length(page.file, passage)
-            if passage.kind in (STEP, NOTE):
-                found += _vague(page.file, passage, vague, plain)
-                found += _two_actions(page.file, passage, plain)
-            found += not_said.problems(page.file, passage.sentences)
-        found += not_said.problems(page.file, _head(page))
+        depends = (book.key, page.file, page.scan.text)
+        find = partial(_page_problems, page, read[src], plain, vague, not_said)
+        found += kept_problems(book.kept, "prose", depends, find)
     for file, passage in path_passages(book.registers.faults.values()):
         found += _length(file, passage) + not_said.problems(file, passage.sentences)
         found += _vague(file, passage, vague, plain) + _two_actions(file, passage, plain)
@@ -42,6 +39,18 @@ def check_prose(book: Book, read: dict[str, tuple[Passage, ...]]) -> list[Proble
         found += _sentences_too_long(hazard.file, told, SENTENCE_WORDS)
         found += not_said.problems(hazard.file, told)
     return found
+
+
+def _page_problems(
+    page: Page, read: Iterable[Passage], plain: PlainWords, vague: Phrases, not_said: _NotSaid
+) -> Iterator[Problem]:
+    for passage in read:
+        yield from _length(page.file, passage)
+        if passage.kind in (STEP, NOTE):
+            yield from _vague(page.file, passage, vague, plain)
+            yield from _two_actions(page.file, passage, plain)
+        yield from not_said.problems(page.file, passage.sentences)
+    yield from not_said.problems(page.file, _head(page))
 
 
 def read_passages(book: Book) -> dict[str, tuple[Passage, ...]]:

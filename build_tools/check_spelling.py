@@ -114,7 +114,12 @@ def _not_in_dictionary(
         if found is None:
             new.append(text)
     for text in new:
-        words = {word.lower() for _, sentence in asked[text]() for word in _words(sentence.plain)}
+        words = {
+            word.lower()
+            for _, sentence in asked[text]()
+            for word in _words(sentence.plain)
+            if _is_a_word(word)
+        }
         known |= {word: _is_in(dictionary, word) for word in words - known.keys()}
         told = {word: known[word] for word in sorted(words)}
         book.kept.keep("words", (dictionary.language, text), told)

@@ -13,7 +13,7 @@ import json
 import os
 import re
 import shutil
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TypedDict
@@ -148,14 +148,19 @@ def renew_sitemap(site: Path, *, date: str) -> None:
 
 def read_tiers(site: Path, kept: KeptResults = NOTHING_KEPT) -> dict[str, list[BookFile]]:
     """List every file that a phone keeps, by tier and address; write the packed copies of large ones."""
+    paths = {path.relative_to(site).as_posix(): path for path in sorted(site.rglob("*")) if path.is_file()}
+    stored = [url for url in paths if url not in NEVER_KEPT and not url.endswith(PACKED)]
+    files = {url: _plain_file(paths[url], url) for url in stored}
+    large = [url for url in stored if files[url]["bytes"] >= PACK_FROM_BYTES]
+    copies = _packed_copies([(paths[url], files[url]["sha256"]) for url in large], kept)
+    for url, packed in zip(large, copies, strict=True):
+        if len(packed) < PACK_BELOW * files[url]["bytes"]:
+            paths[url].with_name(paths[url].name + PACKED).write_bytes(packed)
+            copy: PackedFile = {"url": quote(url + PACKED), "sha256": _sha256(packed), "bytes": len(packed)}
+            files[url]["packed"] = copy
     tiers: dict[str, list[BookFile]] = {READING: [], CALCULATORS: []}
-    files = sorted(path for path in site.rglob("*") if path.is_file())
-    urls = {file.relative_to(site).as_posix(): file for file in files}
-    stored = [url for url in urls if url not in NEVER_KEPT and not url.endswith(PACKED)]
-    with ThreadPoolExecutor(os.cpu_count()) as packers:  # packing and hashing leave Python's lock alone
-        entries = packers.map(lambda url: _book_file(urls[url], url, kept), stored)
-        for url, entry in zip(stored, entries, strict=True):
-            tiers[tier_of(url)].append(entry)
+    for url in stored:
+        tiers[tier_of(url)].append(files[url])
     return tiers
 
 
@@ -181,24 +186,25 @@ def pack(content: bytes) -> bytes:
     return buffer.getvalue()
 
 
-def _book_file(file: Path, url: str, kept: KeptResults) -> BookFile:
-    content = file.read_bytes()
-    entry: BookFile = {"url": quote(url), "sha256": _sha256(content), "bytes": len(content)}
-    if len(content) < PACK_FROM_BYTES:
-        return entry
-    packed = derived.packed_copy(content, refresh.FOLDER) or _kept_or_packed(content, entry["sha256"], kept)
-    if len(packed) < PACK_BELOW * len(content):
-        file.with_name(file.name + PACKED).write_bytes(packed)
-        entry["packed"] = {"url": quote(url + PACKED), "sha256": _sha256(packed), "bytes": len(packed)}
-    return entry
+def _plain_file(path: Path, url: str) -> BookFile:
+    content = path.read_bytes()
+    return {"url": quote(url), "sha256": _sha256(content), "bytes": len(content)}
 
 
-def _kept_or_packed(content: bytes, sha256: str, kept: KeptResults) -> bytes:
-    packed = kept.find_bytes("packed", (sha256,))
-    if packed is None:
-        packed = pack(content)
-        kept.keep_bytes("packed", (sha256,), packed)
-    return packed
+def _packed_copies(files: Sequence[tuple[Path, str]], kept: KeptResults) -> Iterator[bytes]:
+    """Give the packed copy of each file, named with the hash of its bytes: vendored, kept or made now."""
+    known = [
+        derived.packed_copy(sha256, refresh.FOLDER) or kept.find_bytes("packed", (sha256,))
+        for _, sha256 in files
+    ]
+    new = [file for file, packed in zip(files, known, strict=True) if packed is None]
+    with ThreadPoolExecutor(os.cpu_count()) as packers:  # packing leaves Python's lock alone
+        made = packers.map(lambda file: pack(file[0].read_bytes()), new)
+        for (_, sha256), packed in zip(files, known, strict=True):
+            if packed is None:
+                packed = next(made)
+                kept.keep_bytes("packed", (sha256,), packed)
+            yield packed
 
 
 def _sha256(content: bytes) -> str:

@@ -94,6 +94,14 @@ class KeptResults:
             except OSError:
                 os.unlink(half)
 
+    def bytes_of(self, step: str, depends: tuple[str, ...], make: Callable[[], bytes]) -> bytes:
+        """Give the bytes of a step: the kept ones, or what `make` gives."""
+        found = self.find_bytes(step, depends)
+        if found is None:
+            found = make()
+            self.keep_bytes(step, depends, found)
+        return found
+
     def drop_old(self) -> None:
         """Take away what has not been asked for longest, until the folder has its size.
 

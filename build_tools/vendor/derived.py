@@ -6,7 +6,6 @@ gzip allows. A packed file is found by the hash of what is in it, so that it can
 
 from __future__ import annotations
 
-import hashlib
 import importlib
 import subprocess
 import zipfile
@@ -14,6 +13,7 @@ from functools import cache
 from pathlib import Path
 
 from build_tools.commands.faults import Fault
+from build_tools.vendor.package import SUMS
 
 COMPILED = "compiled_stdlib.zip"
 SQUEEZED = ("pyodide.asm.mjs", "pyodide.asm.wasm")
@@ -61,18 +61,15 @@ def squeezed(content: bytes) -> bytes:
     return packed
 
 
-def packed_copy(content: bytes, folder: Path) -> bytes | None:
-    """Return the packed copy of `content` where `folder` has one."""
-    path = _plain_hashes(folder).get(hashlib.sha256(content).hexdigest())
+def packed_copy(sha256: str, folder: Path) -> bytes | None:
+    """Return the packed copy of the file with this hash where `folder` has one."""
+    path = _plain_hashes(folder).get(sha256)
     return path.read_bytes() if path else None
 
 
 @cache
 def _plain_hashes(folder: Path) -> dict[str, Path]:
-    """Map the hash of each file that has a packed copy to that copy."""
-    copies = [folder / (name + SUFFIX) for name in SQUEEZED]
-    return {
-        hashlib.sha256(copy.with_suffix("").read_bytes()).hexdigest(): copy
-        for copy in copies
-        if copy.is_file()
-    }
+    """Map the hash of each file that has a packed copy, as it was written down, to that copy."""
+    lines = (folder / SUMS).read_text(encoding="utf-8").splitlines()
+    listed = {name: sum_ for sum_, _, name in (line.partition("  ") for line in lines)}
+    return {listed[name]: folder / (name + SUFFIX) for name in SQUEEZED if name + SUFFIX in listed}
