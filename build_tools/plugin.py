@@ -33,6 +33,7 @@ from build_tools.editions import Editions, read_editions
 from build_tools.fault_html import Places
 from build_tools.fault_words import figures_of, homes, paths_on
 from build_tools.kept_results import kept_results
+from build_tools.kept_search import PageForSearch
 from build_tools.kept_templates import keep_templates
 from build_tools.marks import Marks, plain_text
 from build_tools.needed_words import DECLARED
@@ -44,7 +45,6 @@ from build_tools.pieces import FIGURES_ADDRESS, PieceRefused, piece_of, place_of
 from build_tools.problems import has_errors, render
 from build_tools.register_pages import register_page
 from build_tools.rendering import Press, Rendered, render_page, render_pages
-from build_tools.search_reading import as_search_reads
 from build_tools.search_words import write_said
 from build_tools.set_aside import SetAside
 from build_tools.status_line import old_after_days, with_first_words
@@ -69,8 +69,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     rendered: Mapping[str, Rendered]
     """What Markdown made of the pages, of the authors' while they were checked."""
     set_aside: SetAside
-    unread: str
-    """The page in hand while search reads what it takes notice of."""
+    searched: PageForSearch
     places: Places
     """Where every page and every fault path is, whichever page is in hand."""
     inline: set[policy.Inline]
@@ -161,14 +160,15 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     @event_priority(100)
     def _before_search(self, context: Any, *, page: SitePage, config: MkDocsConfig, nav: Any) -> None:
-        """Let search read the page without what it takes no notice of."""
-        self.unread = page.content or ""
-        page.content = as_search_reads(self.unread)
+        """Let search read what it needs of the page."""
+        contents = self.rendered[page.file.src_uri].contents
+        self.searched = PageForSearch(page, contents, config, self.book.kept)
+        self.searched.show()
 
     @event_priority(-100)
     def _after_search(self, context: Any, *, page: SitePage, config: MkDocsConfig, nav: Any) -> None:
         """Give the page back whole, with its calculators and drawings."""
-        page.content = self.set_aside.whole(self.unread)
+        page.content = self.set_aside.whole(self.searched.put_back())
 
     on_page_context = CombinedEvent(_before_search, _after_search)
 
