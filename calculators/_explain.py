@@ -15,7 +15,9 @@ from calculators._working import working
 from calculators._working_lines import line_text
 
 
-def run_picture(name: str, text: str, answer_text: str, words: Mapping[str, str]) -> str:
+def run_picture(
+    name: str, text: str, answer_text: str, words: Mapping[str, str], units_text: str = "{}"
+) -> str:
     """Draw the picture of an answer.
 
     Args:
@@ -23,13 +25,15 @@ def run_picture(name: str, text: str, answer_text: str, words: Mapping[str, str]
         text: the inputs as run() took them.
         answer_text: what run() gave for them, to the letter: then the picture is the same everywhere.
         words: sentences by code, see read_words.
+        units_text: the reader's units for the numbers along an axis, such as {"N·m": ["lbf·ft", 1.3558]}: the
+            name of one in place of the SI's, and its size in that.
 
     Returns:
         JSON text: {"picture": {"svg", "alternative"}}, {"picture": null} where there is none, or {"fault": a
         sentence for a person}. Never a traceback.
     """
-    return _guarded(name, words,
-                    lambda: {"picture": picture(name, json.loads(text), json.loads(answer_text), words)})
+    return _guarded(name, words, lambda: {
+        "picture": picture(name, json.loads(text), json.loads(answer_text), words, json.loads(units_text))})
 
 
 def run_working(name: str, text: str, answer_text: str, words: Mapping[str, str]) -> str:

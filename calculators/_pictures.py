@@ -15,7 +15,11 @@ DRAWN = ("fold-time", "turn-plan", "mainspring-plan", "counterbalance", "fold-tr
 
 
 def picture(
-    name: str, inputs: Mapping[str, Any], answer: Mapping[str, Any], words: Mapping[str, str]
+    name: str,
+    inputs: Mapping[str, Any],
+    answer: Mapping[str, Any],
+    words: Mapping[str, str],
+    units: Mapping[str, tuple[str, float]] | None = None,
 ) -> dict[str, str] | None:
     """Draw the picture of an answer.
 
@@ -25,6 +29,8 @@ def picture(
         answer: what _run.run() gave for them. What it leaves out is not drawn, so an example without orders
             stays without them in its picture.
         words: sentences by code, see read_words.
+        units: for the numbers along an axis, the reader's unit in place of one of the SI, as in PlotWords.
+            What stands in sentences is left to whoever shows them.
 
     Returns:
         {"svg": the picture, 320 units wide, "alternative": the same in sentences}, or None where this
@@ -34,5 +40,6 @@ def picture(
         return None
     known = read_inputs(_run.module(name).INPUTS, inputs)
     plot = importlib.import_module("calculators._plot_" + name.replace("-", "_"))
-    svg, alternative = plot.draw(known, answer, PlotWords(name, words, known.get("confidence") or 0.0))
+    told = PlotWords(name, words, known.get("confidence") or 0.0, units or {})
+    svg, alternative = plot.draw(known, answer, told)
     return {"svg": svg, "alternative": alternative}

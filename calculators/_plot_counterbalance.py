@@ -24,8 +24,9 @@ from calculators._svg import WIDTH, area, line, mark, svg
 
 TOP, BOTTOM = 30, 230
 RIGHT = WIDTH - 12
-UNITS = ((1e6, "mega"), (1e3, "kilo"), (1.0, "plain"))
-"""Units of moment, N m in each, and the least number of them that is written in it: ten."""
+PREFIXES = ((1e6, "M"), (1e3, "k"), (1.0, ""))
+"""Of the SI; a larger unit is taken from ten of it on."""
+MOMENT = "N·m"
 LEAST_STEP_DEG = 0.001  # a travel narrower than that has no room for its own decimals under the axis
 LEAST_SPAN_NM = 10.0
 
@@ -36,8 +37,8 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     """Return the picture and its text alternative."""
     curve: Curve = answer["curve"]
     limits = [_limit(row["angle_deg"], inputs) for row in curve]
-    unit, name = _unit(curve, limits)
     low, high = _moments(curve, limits)
+    unit, name = _unit(max(-low, high), words)
     along = ticks(low / unit, high / unit, 7, words.decimal_mark)
     in_unit = Scale(low / unit, high / unit, BOTTOM, TOP)
     up = Scale(low, high, BOTTOM, TOP)
@@ -50,7 +51,7 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
         *_curves(curve, up, across),
         *_marks(answer, up, across),
         *x_axis(across, angles, BOTTOM, words.say("degrees")),
-        *y_axis(in_unit, along, across.start, words.say(f"moment-{name}")),
+        *y_axis(in_unit, along, across.start, words.say("moment", unit=name)),
     ]
     signs, height = legend(_signs(inputs, answer, words), below_x_axis(BOTTOM))
     alternative = _alternative(inputs, answer, words)
@@ -69,10 +70,13 @@ def _moments(curve: Curve, limits: Sequence[float]) -> tuple[float, float]:
     return padded(*spread([0.0, *values, *limits]), 0.06, LEAST_SPAN_NM)
 
 
-def _unit(curve: Curve, limits: Sequence[float]) -> tuple[float, str]:
-    """Return the unit in which the tick's numbers stay short."""
-    low, high = _moments(curve, limits)
-    return next((size, name) for size, name in UNITS if max(-low, high) >= 10 * size or size == 1)
+def _unit(most: float, words: PlotWords) -> tuple[float, str]:
+    """Return the unit in which moments up to `most`, N m, are short to write: how many N m, and its name."""
+    name, size = words.units.get(MOMENT, (MOMENT, 1.0))
+    times, prefix = next(each for each in PREFIXES if most >= 10 * each[0] * size or each[0] == 1)
+    if name != MOMENT and prefix:
+        return times * size, f"{times:.0f} {name}"  # only units of the SI have prefixes
+    return times * size, prefix + name
 
 
 def _walking_band(curve: Curve, limits: Sequence[float], up: Scale, across: Scale) -> list[str]:

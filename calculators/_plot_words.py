@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from calculators._fields import rounded
 from calculators._plot_scale import written
@@ -16,11 +16,16 @@ _MINUS = re.compile(r"(?<!\w)-(?=\d)")
 
 @dataclass(frozen=True, slots=True)
 class PlotWords:
-    """The words of one calculator's picture. `confidence` is that of its intervals, 1."""
+    """The words of one calculator's picture.
+
+    `confidence` is that of its intervals, 1; `units` are those that a reader has chosen in place of units of
+    the SI, by the name of that one: their own name, and how many of the SI's one of them is.
+    """
 
     name: str
     words: Mapping[str, str]
     confidence: float = 0.0
+    units: Mapping[str, tuple[str, float]] = field(default_factory=dict)
 
     @property
     def decimal_mark(self) -> str:

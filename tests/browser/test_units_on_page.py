@@ -11,11 +11,13 @@ from typing import Any
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.by import By
+from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.calculator_results import short_part
 from build_tools.registers import load_registers
 from build_tools.units import UNITS, from_wire, to_wire
 from calculators import _run
+from calculators._explain import run_picture
 from tests.browser.work_sheet import (
     empty_sheet,
     entry,
@@ -182,3 +184,49 @@ def said_in_cases() -> tuple[list[Any], list[str]]:
             messages += [error["message"] for error in answer.get("errors", ())]
             sentences += [answer["headline"], *answer["reasons"]] if "headline" in answer else []
     return sentences, messages
+
+
+PICTURE = """
+    const picture = document.querySelector("[data-answer] [data-part=picture] svg");
+    return picture && {
+        texts: [...picture.querySelectorAll("text")].map((text) => text.textContent),
+        alternative: picture.getAttribute("aria-label"),
+    };
+"""
+
+
+def test_a_picture_is_told_in_the_chosen_units(browser: WebDriver, address: str) -> None:
+    """Axis, legend and alternative of net moments change with the units, and come back as they were."""
+    cases = json.loads((PROJECT / "tests/cases/counterbalance.json").read_text(encoding="utf-8"))
+    inputs = json.dumps(cases[0]["input"])
+    empty_sheet(browser, address, "counterbalance")
+    wait_runtime(browser)
+    fill(browser, cases[0]["input"])
+    wait_answer(browser)
+    metric = wait_picture(browser, "N·m")
+    units(browser, "lbf-in-ft")
+    shown = wait_picture(browser, "lbf·ft")
+    units(browser, "n-mm-m")
+    again = wait_picture(browser, "N·m")
+    words = read_words()
+    answer = _run.run("counterbalance", inputs, words)
+    sizes = json.dumps({"N·m": ["lbf·ft", to_wire(1, "lbf·ft")]})
+    drawn = json.loads(run_picture("counterbalance", inputs, answer, words, sizes))["picture"]["svg"]
+    ticks = re.compile(r"^[\u2212\d.]+$")
+    assert again == metric
+    assert [text for text in shown["texts"] if ticks.match(text)] == re.findall(r">([\u2212\d.]+)<", drawn)
+    assert "Net moment, lbf·ft, upward above 0" in shown["texts"]
+    assert "up to 67.4\u00a0lbf walks it down" in shown["texts"]  # 300 N
+    assert "from 194\u00a0lbf·ft at the bottom" in shown["alternative"]  # 263 N m
+    assert re.search(r"\d[ \u00a0](N|N·m|kN·m)\b", " ".join([*shown["texts"], shown["alternative"]])) is None
+
+
+def wait_picture(browser: WebDriver, unit: str) -> dict[str, Any]:
+    """What the picture of the answer says, once its axis is in this unit."""
+    title = re.compile(rf", {re.escape(unit)},")
+
+    def told(_: WebDriver) -> dict[str, Any] | None:
+        found: dict[str, Any] | None = browser.execute_script(PICTURE)
+        return found if found and any(title.search(text) for text in found["texts"]) else None
+
+    return WebDriverWait(browser, 20).until(told)

@@ -31,8 +31,8 @@ from tests.calculators.picture_answers import (
     drawn,
     moments,
 )
-from tests.calculators.picture_hearing import codes, heard
-from tests.calculators.picture_reading import Drawn
+from tests.calculators.picture_hearing import Heard, codes, heard
+from tests.calculators.picture_reading import Drawn, parsed
 
 
 def legend(shown: Drawn) -> str:
@@ -139,7 +139,7 @@ def test_counterbalance_says_travel_moments_stall_and_weight() -> None:
         ("told-slack", {"first_deg": "12.0", "last_deg": "12.0"})]
     assert heard(legend(shown)) == [("rising", {}), ("walking", {}), ("band", {"limit_n": "300.0"}),
                                     ("stall", {"angle_deg": "5.0"}), ("slack", {})]
-    assert codes(" ".join(shown.texts("title"))) == ["degrees", "moment-plain"]
+    assert codes(" ".join(shown.texts("title"))) == ["degrees", "moment"]
 
 
 def test_counterbalance_says_that_it_rises_or_does_not() -> None:
@@ -154,14 +154,32 @@ def test_counterbalance_says_that_it_rises_or_does_not() -> None:
 
 @pytest.mark.parametrize(
     ("times", "unit"),
-    [(71, "plain"), (-71, "plain"), (72, "kilo"), (-72, "kilo"), (71e3, "kilo"), (72e3, "mega")],
+    [(71, "N·m"), (-71, "N·m"), (72, "kN·m"), (-72, "kN·m"), (71e3, "kN·m"), (72e3, "MN·m")],
 )
 def test_counterbalance_writes_moments_in_a_unit_of_their_size(times: float, unit: str) -> None:
     """By hand: the axis ends at 139.6 N m and its multiples, and from ten of a unit on that is used."""
+    shown = drawn_times(times, Heard("counterbalance", {}))
+    assert heard(" ".join(shown.texts("title")))[1] == ("moment", {"unit": unit})
+
+
+@pytest.mark.parametrize(
+    ("times", "unit"), [(1, "lbf·ft"), (89, "lbf·ft"), (90, "1000 lbf·ft"), (9e4, "1000000 lbf·ft")]
+)
+def test_counterbalance_writes_moments_in_the_readers_unit(times: float, unit: str) -> None:
+    """Where the reader's unit is 1.25 N m, the numbers along the axis are those of N m divided by that."""
+    shown = drawn_times(times, Heard("counterbalance", {}, 0.0, {"N·m": ("lbf·ft", 1.25)}))
+    plain = drawn_times(times / 1.25, Heard("counterbalance", {}))
+    assert heard(" ".join(shown.texts("title")))[1] == ("moment", {"unit": unit})
+    assert shown.texts("y-tick") == plain.texts("y-tick")
+    assert "0" in shown.texts("y-tick")
+
+
+def drawn_times(times: float, words: Heard) -> Drawn:
+    """The picture of a counterbalance whose moments are so many times those of CURVE."""
     rows = moments(*((row["angle_deg"], times * row["net_rising_nm"], times * row["net_walking_nm"])
                      for row in CURVE["curve"]))
-    shown, _ = drawn(_plot_counterbalance, TRAVEL | {"walk_down_limit_n": 1.0}, CURVE | {"curve": rows})
-    assert codes(" ".join(shown.texts("title")))[1] == f"moment-{unit}"
+    inputs = TRAVEL | {"walk_down_limit_n": 1e-9}
+    return parsed(_plot_counterbalance.draw(inputs, CURVE | {"curve": rows}, words)[0])
 
 
 def test_fold_trend_says_visits_line_and_days() -> None:

@@ -1,8 +1,9 @@
 /**
  * The picture and the working of an answer: asked for when the answer is shown, so that no answer waits for them.
  */
-import { parsedPicture } from "./parsed_picture.js";
+import { toldPicture } from "./told_picture.js";
 import { explain } from "./runtime.js";
+import { axisUnits } from "./units.js";
 import { say } from "./words.js";
 
 /**
@@ -13,7 +14,7 @@ import { say } from "./words.js";
  */
 export async function showExplanation(section, answered, isShown) {
   for (const [what, show] of [["picture", showPicture], ["working", showWorking]]) {
-    const found = await explain(what, answered).catch(() => ({ fault: say("page.explanation.none") }));
+    const found = await explain(what, answered, axisUnits()).catch(() => ({ fault: say("page.explanation.none") }));
     if (!isShown()) return;
     if (found.fault) showFault(section, found.fault);
     else show(section, found);
@@ -32,7 +33,7 @@ export function clearExplanation(section) {
 function showPicture(section, { picture }) {
   const figure = place(section, "picture");
   if (!figure || !picture) return;
-  const drawn = parsedPicture(picture.svg);
+  const drawn = toldPicture(picture.svg);
   if (!drawn) return showFault(section, say("page.explanation.none"));
   figure.replaceChildren(drawn);
   figure.hidden = false;

@@ -66,10 +66,11 @@ export async function askText(name, text) {
  * Ask for the picture or the working of an answer that is shown already.
  * @param {"picture" | "working"} what
  * @param {{name: string, text: string, answer: string}} answered the calculator, its inputs, and its answer to them
+ * @param {Record<string, [string, number]>} units for the numbers along an axis, as `axisUnits` gives them
  * @returns {Promise<object>} what it gives, or {fault: a sentence}; rejects with a RuntimeFault
  */
-export async function explain(what, answered) {
-  return JSON.parse(await askOnce({ kind: "explain", what, ...answered }));
+export async function explain(what, answered, units = {}) {
+  return JSON.parse(await askOnce({ kind: "explain", what, ...answered, units: JSON.stringify(units) }));
 }
 
 /** Start Python if it is not up; a failed start stays failed until `restartRuntime`. */

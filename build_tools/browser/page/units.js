@@ -65,6 +65,15 @@ export function toldUnit(unit) {
   return chosen === SYSTEMS[0] ? unit : TABLE.told[unit] ?? unit;
 }
 
+/**
+ * The chosen units in place of those of the SI, by the name of that one: their name, and their size in it.
+ * @returns {Record<string, [string, number]>}
+ */
+export function axisUnits() {
+  const told = Object.entries(TABLE.told).filter(([unit]) => toldUnit(unit) !== unit);
+  return Object.fromEntries(told.map(([unit, other]) => [unit, [other, toWire(1, other) / toWire(1, unit)]]));
+}
+
 function rounded(value, digits) {
   return Number(value.toPrecision(digits));
 }

@@ -1,10 +1,11 @@
 /**
  * The answer of a "what if": the latest question wins, and nobody waits for one that has been overtaken.
  */
-import { parsedPicture } from "./parsed_picture.js";
 import { clearResults, showResults } from "./results.js";
 import { ask, explain } from "./runtime.js";
+import { toldPicture } from "./told_picture.js";
 import { told, toldText } from "./unit_sentences.js";
+import { axisUnits } from "./units.js";
 
 const REST_MS = 150; // the picture waits until the hand rests
 
@@ -67,8 +68,8 @@ async function draw(part, line, { name, inputs }, found) {
   const leftOut = JSON.parse(part.dataset.leftOut);
   const told = Object.fromEntries(Object.entries(found).filter(([result]) => !leftOut.includes(result)));
   const answered = { name, text: JSON.stringify(inputs), answer: JSON.stringify(told) };
-  const { picture } = await explain("picture", answered).catch(() => ({}));
-  const drawn = picture ? parsedPicture(picture.svg) : null;
+  const { picture } = await explain("picture", answered, axisUnits()).catch(() => ({}));
+  const drawn = picture ? toldPicture(picture.svg) : null;
   if (line.rest !== rest || !drawn) return;
   place.replaceChildren(drawn);
   place.hidden = false;

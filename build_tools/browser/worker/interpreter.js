@@ -17,10 +17,11 @@ with open("${FOLDER}/words.yml", encoding="utf-8") as file:
 def answer(name, text):
     return run(name, text, _words)
 
-def explain(what, name, text, answer):
+def explain(what, name, text, answer, units="{}"):
     from calculators import _explain  # with the first answer shown, so that the start does not wait for it
-    door = _explain.run_picture if what == "picture" else _explain.run_working
-    return door(name, text, answer, _words)
+    if what == "picture":
+        return _explain.run_picture(name, text, answer, _words, units)
+    return _explain.run_working(name, text, answer, _words)
 `;
 
 /** What is imported later otherwise; memory that is kept holds it, for the files are not in it. */
@@ -36,7 +37,7 @@ const RESEED = "import random; random.seed()";
 /**
  * @typedef {object} Interpreter
  * @property {(name: string, text: string) => string} answer
- * @property {(what: string, name: string, text: string, answer: string) => string} explain
+ * @property {(what: string, name: string, text: string, answer: string, units?: string) => string} explain
  * @property {any} python Pyodide itself: what the two doors do not tell, tests ask of it
  */
 
