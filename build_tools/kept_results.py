@@ -1,10 +1,9 @@
 """Results of earlier builds, kept in a folder of the project, so that only what changed is worked out again.
 
 A result is found by a hash over everything that it depends on: what its step is given, the source of our
-code, and the versions of Python and of the libraries. So an entry is never out of date, it is only no longer
-asked for. Without the folder, with a damaged entry or on a disk that takes nothing, the same is worked out
-anew. Entries are written under a name of their own and then renamed, so that two builds at once do not meet
-in one.
+code, and the versions of Python and of the libraries. So a result is never out of date, it is only no longer
+asked for. Without the folder, with a damaged file or on a disk that takes nothing, the same is worked out
+anew.
 """
 
 from __future__ import annotations
@@ -14,35 +13,42 @@ import hashlib
 import json
 import os
 import sys
-import tempfile
 import time
 import zlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
+from build_tools.kept_files import files_in, read_places, read_result, take_away, write_results
+
 FOLDER = ".kept_results"
 """Its name in the project, which git ignores."""
 MOST_BYTES = 64_000_000
-"""The room that a folder may take, some ten small books. What a build used itself is kept beyond it."""
+"""The room that a folder may take, some ten small books. What a build asks for itself is kept beyond it."""
+MOST_FILES = 12
+"""Each build in which something has changed writes one file."""
 _PROJECT = Path(__file__).resolve().parents[1]
 _CODE = ("build_tools", "calculators")
 _CODE_FILES = (".py", ".json", ".txt", ".yml")
 _LOADED_AT = time.time()
 _LOADING_S = 1.0
 """Longer than the loading of our modules takes."""
-_DIGEST = hashlib.sha256().digest_size
 _T = TypeVar("_T")
 
 
 class KeptResults:
     """The kept results of one book. Without a folder nothing is kept, and everything is worked out."""
 
-    def __init__(self, folder: Path | None, *, most_bytes: int = MOST_BYTES) -> None:
+    def __init__(
+        self, folder: Path | None, *, most_bytes: int = MOST_BYTES, most_files: int = MOST_FILES
+    ) -> None:
         self.folder = folder
         self.most_bytes = most_bytes
-        self._begun = time.time()
+        self.most_files = most_files
+        self._places = {} if folder is None else read_places(folder)
+        self._asked: set[str] = set()
+        self._new: dict[str, bytes] = {}
 
     def of(self, step: str, depends: tuple[str, ...], make: Callable[[], _T]) -> _T:
         """Give the result of a step, which JSON can write: the kept one, or what `make` gives.
@@ -70,29 +76,17 @@ class KeptResults:
         """Give what `keep_bytes` kept, None where there is nothing whole."""
         if self.folder is None:
             return None
-        path = self._path(step, depends)
-        try:
-            written = path.read_bytes()
-        except OSError:
-            return None
-        with contextlib.suppress(OSError):
-            os.utime(path)  # drop_old takes what has not been asked for longest
-        content = written[_DIGEST:]
-        return content if hashlib.sha256(content).digest() == written[:_DIGEST] else None
+        name = _name(step, depends)
+        self._asked.add(name)
+        if name in self._new:
+            return self._new[name]
+        place = self._places.get(name)
+        return read_result(name, place) if place else None
 
     def keep_bytes(self, step: str, depends: tuple[str, ...], content: bytes) -> None:
-        """Keep bytes under the hash of what they depend on. Where the disk does not take them, nothing is."""
-        if self.folder is None:
-            return
-        with contextlib.suppress(OSError):
-            self.folder.mkdir(exist_ok=True)
-            handle, half = tempfile.mkstemp(dir=self.folder, prefix="half-written-")
-            try:
-                with open(handle, "wb") as file:
-                    file.write(hashlib.sha256(content).digest() + content)
-                os.replace(half, self._path(step, depends))
-            except OSError:
-                os.unlink(half)
+        """Keep bytes under the hash of what they depend on, from `save` on for later builds."""
+        if self.folder is not None:
+            self._new[_name(step, depends)] = content
 
     def bytes_of(self, step: str, depends: tuple[str, ...], make: Callable[[], bytes]) -> bytes:
         """Give the bytes of a step: the kept ones, or what `make` gives."""
@@ -102,32 +96,37 @@ class KeptResults:
             self.keep_bytes(step, depends, found)
         return found
 
-    def drop_old(self) -> None:
-        """Take away what has not been asked for longest, until the folder has its size.
+    def save(self) -> None:
+        """Write what is new; where the disk does not take it, nothing is kept. Old results go for room."""
+        if self.folder is None:
+            return
+        with contextlib.suppress(OSError):
+            if self._new:
+                write_results(self.folder, self._new)
+            files = files_in(self.folder)
+            if len(files) > self.most_files or sum(file.stat().st_size for file in files) > self.most_bytes:
+                self._put_together(self.folder, files)
 
-        What was asked for since this object was made stays, and so do files that another build is writing.
-        """
-        entries = sorted(self._entries(), reverse=True)
-        room = self.most_bytes
-        for asked_at, size, path in entries:
-            room -= size
-            if room < 0 and asked_at < self._begun - 1:  # some disks keep whole seconds alone
-                with contextlib.suppress(OSError):
-                    os.unlink(path)
+    def _put_together(self, folder: Path, files: list[Path]) -> None:
+        """Write one file instead of many: what was asked for, and the newest of the rest in half the room."""
+        places = read_places(folder)
+        wanted = [name for name in places if name in self._asked]
+        room = self.most_bytes // 2 - sum(places[name][2] for name in wanted)
+        for name in reversed([name for name in places if name not in self._asked]):
+            room -= places[name][2]
+            if room < 0:
+                break
+            wanted.insert(0, name)
+        found = {name: read_result(name, places[name]) for name in wanted}
+        write_results(folder, {name: content for name, content in found.items() if content is not None})
+        take_away(files, folder)
 
-    def _entries(self) -> Iterator[tuple[float, int, str]]:
-        """Give when each entry was last asked for, its size in bytes and its path."""
-        with contextlib.suppress(OSError), os.scandir(self.folder or "") as found:
-            for entry in found:
-                with contextlib.suppress(OSError):
-                    status = entry.stat()
-                    yield status.st_mtime, status.st_size, entry.path
 
-    def _path(self, step: str, depends: tuple[str, ...]) -> Path:
-        sum_ = hashlib.sha256(f"{code_key()} {step}".encode())
-        for part in depends:
-            sum_.update(hashlib.sha256(part.encode()).digest())
-        return (self.folder or Path()) / f"{step}-{sum_.hexdigest()}"
+def _name(step: str, depends: tuple[str, ...]) -> str:
+    sum_ = hashlib.sha256(f"{code_key()} {step}".encode())
+    for part in depends:
+        sum_.update(hashlib.sha256(part.encode()).digest())
+    return f"{step}-{sum_.hexdigest()}"
 
 
 NOTHING_KEPT = KeptResults(None)

@@ -86,6 +86,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         self.book, problems = read_book(project, kept_results(project))
         problems = sorted({*problems, *find_problems(self.book, render=partial(self._render, config=config))})
         if has_errors(problems):
+            self.book.kept.save()
             raise PluginError(f"the book has mistakes\n\n{render(problems)}")
         if problems:
             _LOG.info("%s", render(problems))
@@ -211,7 +212,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             headers=headers,
             kept=self.book.kept,
         )
-        self.book.kept.drop_old()
+        self.book.kept.save()
 
     def _made_pages(self) -> dict[str, str]:
         """Give the pages that nobody writes, as Markdown, by their path in the docs folder."""
