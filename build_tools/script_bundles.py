@@ -2,7 +2,7 @@
 
 The modules stay plain: each becomes a function that is called once, in the order of what it needs, and gives
 what it exports. A bundle is named like the module that a page asks for and exports what that one exports; all
-that it holds it gives as `parts`, by file name, to the bundles that need it too: so each module still runs once.
+that it holds it gives as `parts`, by file name, to the bundles that need it too: so each module runs once.
 """
 
 from __future__ import annotations
