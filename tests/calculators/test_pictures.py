@@ -108,6 +108,16 @@ def test_the_same_answer_has_the_same_bytes(
     assert first == picture(name, inputs, answer, WORDS) == json.loads(text)["picture"]
 
 
+def test_the_readers_units_come_through_the_door() -> None:
+    """In a unit as large as the SI's the picture differs from the SI's by the unit's name alone."""
+    name, inputs, answer = next(case for case in CASES if case[0] == "counterbalance")
+    asked = (name, json.dumps(inputs), json.dumps(answer), WORDS)
+    plain = json.loads(run_picture(*asked))["picture"]["svg"]
+    shown = json.loads(run_picture(*asked, '{"N·m": ["lbf·ft", 1.0]}'))["picture"]["svg"]
+    assert shown != plain
+    assert shown == plain.replace("Net moment, N·m,", "Net moment, lbf·ft,")
+
+
 @pytest.mark.parametrize(("name", "inputs", "answer"), CASES, ids=IDS)
 def test_words_do_not_meet(name: str, inputs: dict[str, Any], answer: dict[str, Any]) -> None:
     """No two texts of a picture stand on one another, so that each can be read on a phone."""
