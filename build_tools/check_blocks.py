@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 
 from build_tools.blocks import BLOCK_NAMES
 from build_tools.book import Book
@@ -17,10 +17,10 @@ from build_tools.shapes import ID
 from calculators._run import NAMES
 
 
-def check_blocks(book: Book) -> list[Problem]:
-    """Give every problem with the blocks and steps of all pages."""
+def check_blocks(book: Book, pages: Iterable[Page]) -> list[Problem]:
+    """Give every problem with the blocks and steps of pages."""
     found = []
-    for page in book.pages.values():
+    for page in pages:
         for block in page.scan.blocks:
             found += _block(page, block, book)
         found += _twice(page)

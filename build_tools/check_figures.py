@@ -32,16 +32,16 @@ _LINK_TEXT = re.compile(r"\[[^\[\]]*\](?=\()")
 _STEP_OR_BLOCK = re.compile(r"\{#[^}\n]*\}|^ *//{2,}.*$", re.M)
 
 
-def check_figures(book: Book) -> list[Problem]:
-    """Give every problem with figures in pages and in the sentences of registers."""
+def check_figures(book: Book, pages: Iterable[Page]) -> list[Problem]:
+    """Give every problem with figures in pages."""
     found = []
-    for page in book.pages.values():
+    for page in pages:
         for use in page.scan.figure_uses:
             found += use_problems(book.registers, page.file, use.line, use.id, use.part)
         found += _stray_braces(page)
         if page.kind == "procedure":
             found += _bare_figures(page)
-    return found + _register_sentences(book.registers)
+    return found
 
 
 def use_problems(registers: Registers, file: str, line: int, id_: str, part: str) -> list[Problem]:
@@ -104,7 +104,9 @@ def _stray_braces(page: Page) -> list[Problem]:
     ]
 
 
-def _register_sentences(registers: Registers) -> list[Problem]:
+def check_register_figures(book: Book) -> list[Problem]:
+    """Give every problem with figures in the sentences of registers."""
+    registers = book.registers
     rows = [(row.file, row.line, f"{row.what} {row.avoid}") for row in registers.hazards.values()]
     rows += [(row.file, row.line, row.meaning) for row in registers.terms.values()]
     return [

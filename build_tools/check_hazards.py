@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from build_tools.book import Book
 from build_tools.marked_yaml import Node
 from build_tools.pages import SECTIONS, Page
 from build_tools.problems import Problem, closest, suggestion
 
 
-def check_hazards(book: Book) -> list[Problem]:
-    """Give every problem with hazards, `takes` and sections of all pages."""
+def check_hazards(book: Book, pages: Iterable[Page]) -> list[Problem]:
+    """Give every problem with hazards, `takes` and sections of pages."""
     found = []
-    for page in book.pages.values():
+    for page in pages:
         shown = _first_shown(page)
         for hazard, step in page.hazards.items():
             found += _declared(page, hazard, step, shown, book)

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from build_tools.book import Book
 from build_tools.lines import line_of
 from build_tools.pages import Page
 from build_tools.problems import Problem
@@ -15,9 +14,9 @@ _TAG = re.compile(r"<(?P<name>[a-z][a-z0-9-]*)\b(?P<attributes>[^<>]*)>", re.I)
 _ATTRIBUTE = re.compile(r"(?<=\s)(?P<name>style|on[a-z]+)\s*=", re.I)
 
 
-def check_markup(book: Book) -> list[Problem]:
-    """Give every tag and attribute of all pages that no browser would heed there."""
-    return [problem for page in book.pages.values() for problem in _problems(page)]
+def check_markup(pages: Iterable[Page]) -> list[Problem]:
+    """Give every tag and attribute of pages that no browser would heed there."""
+    return [problem for page in pages for problem in _problems(page)]
 
 
 def _problems(page: Page) -> Iterator[Problem]:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from functools import partial
 
 from build_tools.book import Book
 from build_tools.fault_words import path_passages
 from build_tools.pages import Page
 from build_tools.phrases import Phrases, phrase_pattern
 from build_tools.plain_words import PlainWords
-from build_tools.problems import Problem, kept_problems
+from build_tools.problems import Problem
 from build_tools.prose import CELL, HEADING, ITEM, NOTE, STEP, Passage, Sentence, passages, sentences
 
 STEP_WORDS, SENTENCE_WORDS, PARAGRAPH_SENTENCES = 20, 25, 6
@@ -21,16 +20,18 @@ _JOINED = re.compile(r"(?:;\s*|\b(?:and|then)\s+(?:then\s+)?)([^\W\d_]+)(?!-)(?=
 _QUOTED = re.compile(r"\"[^\"\n]*\"|“[^”\n]*”")
 
 
-def check_prose(book: Book, read: dict[str, tuple[Passage, ...]]) -> list[Problem]:
-    """Give every problem with the sentences of pages and hazards. `read` has each page's passages."""
+def check_prose(book: Book, pages: Iterable[Page]) -> list[Problem]:
+    """Give every problem with the sentences of pages."""
+    plain = book.registers.plain_words
+    not_said, vague = _not_said(book), Phrases(plain.vague)
+    return [problem for page in pages for problem in _page_problems(page, plain, vague, not_said)]
+
+
+def check_register_prose(book: Book) -> list[Problem]:
+    """Give every problem with the sentences of fault paths and hazards."""
     found = []
     plain = book.registers.plain_words
-    not_said = _not_said(book)
-    vague = Phrases(plain.vague)
-    for src, page in book.pages.items():
-        depends = (book.key, page.file, page.scan.text)
-        find = partial(_page_problems, page, read[src], plain, vague, not_said)
-        found += kept_problems(book.kept, "prose", depends, find)
+    not_said, vague = _not_said(book), Phrases(plain.vague)
     for file, passage in path_passages(book.registers.faults.values()):
         found += _length(file, passage) + not_said.problems(file, passage.sentences)
         found += _vague(file, passage, vague, plain) + _two_actions(file, passage, plain)
@@ -41,21 +42,14 @@ def check_prose(book: Book, read: dict[str, tuple[Passage, ...]]) -> list[Proble
     return found
 
 
-def _page_problems(
-    page: Page, read: Iterable[Passage], plain: PlainWords, vague: Phrases, not_said: _NotSaid
-) -> Iterator[Problem]:
-    for passage in read:
+def _page_problems(page: Page, plain: PlainWords, vague: Phrases, not_said: _NotSaid) -> Iterator[Problem]:
+    for passage in passages(page.scan):
         yield from _length(page.file, passage)
         if passage.kind in (STEP, NOTE):
             yield from _vague(page.file, passage, vague, plain)
             yield from _two_actions(page.file, passage, plain)
         yield from not_said.problems(page.file, passage.sentences)
     yield from not_said.problems(page.file, _head(page))
-
-
-def read_passages(book: Book) -> dict[str, tuple[Passage, ...]]:
-    """Give the passages of every page, by its path in the docs folder."""
-    return {src: passages(page.scan) for src, page in book.pages.items()}
 
 
 def _head(page: Page) -> Iterator[Sentence]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from build_tools.book import MADE_PAGES, Book
 from build_tools.pages import Page
 from build_tools.phrases import phrase_pattern
@@ -13,13 +15,13 @@ WORDS = "book.not-for"
 """The code of the words by which such a sentence is known, "not for" in English."""
 
 
-def check_scope(book: Book) -> list[Problem]:
+def check_scope(book: Book, pages: Iterable[Page]) -> list[Problem]:
     """Give every page that does not say what it is not for."""
     words = book.registers.words.get(WORDS, "")
     return [
         _unbounded(page, words)
-        for src, page in book.pages.items()
-        if words and src not in MADE_PAGES and page.kind not in ("", HOME) and not _says(page, words)
+        for page in pages
+        if words and page.src not in MADE_PAGES and page.kind not in ("", HOME) and not _says(page, words)
     ]
 
 

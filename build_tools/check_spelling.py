@@ -18,7 +18,7 @@ from build_tools.lines import FIGURE_USE
 from build_tools.pages import Page
 from build_tools.plain_words import SPELLING
 from build_tools.problems import Problem, closest
-from build_tools.prose import Passage, Sentence
+from build_tools.prose import Sentence, passages
 
 if TYPE_CHECKING:
     from spellchecker import SpellChecker
@@ -33,16 +33,16 @@ half of a page wrong."""
 _BRACES = re.compile(r"\{[^{}]*\}|https?://\S+")
 
 
-def check_spelling(book: Book, read: dict[str, tuple[Passage, ...]]) -> list[Problem]:
+def check_spelling(book: Book) -> list[Problem]:
     """Give a warning for each word that neither the dictionary nor the registers know, once a file."""
     dictionary = dictionary_of(book.registers.language)
     if dictionary is None:
         return [_no_dictionary(book)]
     ours = _our_words(book)
-    unknown = {word for word in _not_in_dictionary(book, read, dictionary) if not _is_ours(word, ours)}
+    unknown = {word for word in _not_in_dictionary(book, dictionary) if not _is_ours(word, ours)}
     if not unknown:
         return []
-    sentences = [*_page_sentences(book.pages.values(), read), *_register_sentences(book)]
+    sentences = [*_page_sentences(book.pages.values()), *_register_sentences(book)]
     told = [(file, sentence, _words(sentence.plain)) for file, sentence in sentences]
     uses = Counter(word.lower() for _, _, words in told for word in words)
     found: dict[tuple[str, str], Problem] = {}
@@ -97,14 +97,12 @@ def _no_dictionary(book: Book) -> Problem:
     return Problem(CONFIGURATION, 1, what, why, fix, warning=True)
 
 
-def _not_in_dictionary(
-    book: Book, read: dict[str, tuple[Passage, ...]], dictionary: WordList
-) -> Iterator[str]:
+def _not_in_dictionary(book: Book, dictionary: WordList) -> Iterator[str]:
     """Give the words of pages and registers that the dictionary does not know, in lower case.
 
     Most words of a page that was changed stand in others too, and are known from there.
     """
-    asked = {page.scan.text: partial(_page_sentences, [page], read) for page in book.pages.values()}
+    asked = {page.scan.text: partial(_page_sentences, [page]) for page in book.pages.values()}
     asked[book.key] = partial(_register_sentences, book)
     known: dict[str, bool] = {}
     new = []
@@ -169,16 +167,14 @@ def _misspelt(file: str, sentence: Sentence, word: str, near: str | None) -> Pro
     return Problem(file, sentence.line, what, why, fix, warning=True)
 
 
-def _page_sentences(
-    pages: Iterable[Page], read: dict[str, tuple[Passage, ...]]
-) -> Iterator[tuple[str, Sentence]]:
+def _page_sentences(pages: Iterable[Page]) -> Iterator[tuple[str, Sentence]]:
     for page in pages:
         for key in ("title", "summary", "who", "tools"):
             node = page.fields.get(key)
             for item in node.value if node is not None and isinstance(node.value, list) else [node]:
                 if item is not None and item.written:
                     yield page.file, Sentence(item.written, item.line)
-        for passage in read[page.src]:
+        for passage in passages(page.scan):
             yield from ((page.file, sentence) for sentence in passage.sentences)
 
 

@@ -12,7 +12,7 @@ from build_tools.figures import Figure
 from build_tools.lines import FIGURE_USE
 from build_tools.pocket_card_block import figures_on_cards
 from build_tools.problems import Problem
-from build_tools.prose import Passage
+from build_tools.prose import passages
 from build_tools.register_rows import Hazard, Source, Term
 from calculators import _hazards
 from calculators._run import NAMES, module
@@ -21,14 +21,14 @@ STOPWATCH_FIGURES = ("warm-up-cycles", "timing-runs")
 """The work sheets name these by id."""
 
 
-def check_unused(book: Book, read: dict[str, tuple[Passage, ...]]) -> list[Problem]:
+def check_unused(book: Book) -> list[Problem]:
     """Give a warning for each figure, hazard, term and source that nothing uses."""
     registers = book.registers
     written = _register_texts(book)
     used = {
         "figure": _used_figures(book, written),
         "hazard": _used_hazards(book),
-        "term": _used_terms(book, read),
+        "term": _used_terms(book),
         "source": _used_sources(book, written),
     }
     rows: dict[str, Iterable[Figure | Hazard | Term | Source]] = {
@@ -73,8 +73,9 @@ def _used_hazards(book: Book) -> set[str]:
     return shown | {*_hazards.BEFORE_TURNING, *_hazards.BEFORE_CYCLING} | _linked(book, "hazard")
 
 
-def _used_terms(book: Book, read: dict[str, tuple[Passage, ...]]) -> set[str]:
-    told = [sentence.text for found in read.values() for passage in found for sentence in passage.sentences]
+def _used_terms(book: Book) -> set[str]:
+    read = [passages(page.scan) for page in book.pages.values()]
+    told = [sentence.text for found in read for passage in found for sentence in passage.sentences]
     told += [f"{row.title} {row.what} {row.avoid}" for row in book.registers.hazards.values()]
     told += [text.text for path in book.registers.faults.values() for text in path_texts(path)]
     told += [page.text(key) for page in book.pages.values() for key in ("title", "summary")]

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 
 from build_tools.book import Book, read_book
 from build_tools.check_blocks import check_blocks
 from build_tools.check_editions import check_editions
 from build_tools.check_examples import check_examples
-from build_tools.check_figures import check_figures
+from build_tools.check_figures import check_figures, check_register_figures
 from build_tools.check_hazards import check_hazards
 from build_tools.check_links import check_links
 from build_tools.check_markup import check_markup
 from build_tools.check_procedures import check_procedures
-from build_tools.check_prose import check_prose, read_passages
+from build_tools.check_prose import check_prose, check_register_prose
 from build_tools.check_scope import check_scope
 from build_tools.check_site import check_site
 from build_tools.check_spelling import check_spelling
@@ -23,7 +24,8 @@ from build_tools.fault_checks import check_faults
 from build_tools.fault_targets import check_fault_targets
 from build_tools.kept_results import NOTHING_KEPT, KeptResults
 from build_tools.needed_words import check_words, has_book_words
-from build_tools.problems import Problem, has_errors
+from build_tools.pages import Page
+from build_tools.problems import Problem, has_errors, kept_problems
 from build_tools.rendering import Rendered, check_rendered, render_pages
 from build_tools.search_words import check_leads
 from build_tools.status_line import check_age
@@ -40,7 +42,7 @@ def check_book(project: Path, *, today: str | None = None, kept: KeptResults = N
     book, problems = read_book(project, kept)
     found = [*problems, *find_problems(book, today=today)]
     # A mistake elsewhere can hide a use, so that "nothing uses it" is only said of a book without any.
-    return sorted({*found, *(() if has_errors(found) else check_unused(book, read_passages(book)))})
+    return sorted({*found, *(() if has_errors(found) else check_unused(book))})
 
 
 def find_problems(
@@ -55,26 +57,45 @@ def find_problems(
     """
     if not (book.registers.words and book.registers.all_readable):
         return []
-    read = read_passages(book)
     found = [
         *check_site(book, today=today),
         *check_words(book),
         *check_leads(book),
-        *check_blocks(book),
-        *check_hazards(book),
-        *check_markup(book),
+        *_in_pages(book),
+        *kept_problems(book.kept, "registers", (book.key,), lambda: _in_registers(book)),
         *check_procedures(book),
-        *check_scope(book),
-        *check_figures(book),
         *check_age(book),
         *check_examples(book),
         *check_faults(book),
         *check_editions(book),
-        *check_prose(book, read),
-        *check_spelling(book, read),
+        *check_spelling(book),
     ]
     if not has_book_words(book):
         return found
     rendered = render(book)
     of_pages = [*check_rendered(book, rendered), *check_links(book, rendered)]
     return [*found, *of_pages, *check_fault_targets(book, rendered)]
+
+
+def _in_pages(book: Book) -> list[Problem]:
+    """Give what is wrong within pages, whatever other pages say; what was found before is not looked for."""
+    found = []
+    for page in book.pages.values():
+        depends = (book.key, page.file, page.src, page.scan.text)
+        found += kept_problems(book.kept, "checks", depends, partial(_in_page, book, page))
+    return found
+
+
+def _in_page(book: Book, page: Page) -> list[Problem]:
+    return [
+        *check_blocks(book, [page]),
+        *check_hazards(book, [page]),
+        *check_markup([page]),
+        *check_scope(book, [page]),
+        *check_figures(book, [page]),
+        *check_prose(book, [page]),
+    ]
+
+
+def _in_registers(book: Book) -> list[Problem]:
+    return [*check_register_figures(book), *check_register_prose(book)]

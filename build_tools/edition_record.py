@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, astuple, dataclass
 from pathlib import Path
 
 from build_tools.book import REGISTERS, Book
@@ -46,7 +46,7 @@ class EditionRecord:
 
 def record_of(book: Book, date: str) -> EditionRecord:
     """Give the record of the book as it stands now."""
-    return EditionRecord(date, {src: _page_record(page, book) for src, page in sorted(book.pages.items())})
+    return EditionRecord(date, {src: _kept_record(page, book) for src, page in sorted(book.pages.items())})
 
 
 def read_records(book: Book) -> tuple[list[EditionRecord], list[Problem]]:
@@ -80,6 +80,14 @@ def _read(path: Path) -> EditionRecord:
         for src, page in data["pages"].items()
     }
     return EditionRecord(data["date"], pages)
+
+
+def _kept_record(page: Page, book: Book) -> PageRecord:
+    depends = (book.key, page.src, page.scan.text)
+    title, revised, read_first, words, shown = book.kept.of(
+        "record", depends, lambda: astuple(_page_record(page, book))
+    )
+    return PageRecord(title, revised, read_first, words, tuple(shown))
 
 
 def _page_record(page: Page, book: Book) -> PageRecord:

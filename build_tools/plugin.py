@@ -217,10 +217,11 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     def _made_pages(self) -> dict[str, str]:
         """Give the pages that nobody writes, as Markdown, by their path in the docs folder."""
         registers = self.book.registers
+        uses, leads = _uses(self.book), _leads(self.book)
+        register = partial(register_page, registers, revised=self.date, uses=uses, leads=leads)
+        depends = (self.book.key, self.date, json.dumps([uses, leads]))
         made = {
-            REGISTER_PAGE: register_page(
-                registers, revised=self.date, uses=_uses(self.book), leads=_leads(self.book)
-            ),
+            REGISTER_PAGE: self.book.kept.of("figures", depends, register),
             CHANGES_PAGE: self.editions.page(self.book),
         }
         if registers.language != DECLARED:  # the checks are told in the language of their declaration

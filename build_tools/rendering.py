@@ -78,9 +78,13 @@ def check_rendered(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem
     fix = "look at the indent (none, or four spaces inside a list item) and leave an empty line around it"
     found = []
     for src, page in book.pages.items():
+        expected = expected_stamps(page.scan)
+        missing = {stamp: expected[stamp] for stamp in expected.keys() - rendered[src].stamps}
+        if not missing or _blocks_are_broken(page):
+            continue
         named = set(_named_already(page, book))
-        for stamp, what in expected_stamps(page.scan).items():
-            if stamp not in rendered[src].stamps and stamp not in named and not _blocks_are_broken(page):
+        for stamp, what in missing.items():
+            if stamp not in named:
                 found.append(Problem(page.file, stamp[1], f"{what} does not come out as one", why, fix))
     return found
 
