@@ -10,6 +10,7 @@ import pytest
 import yaml
 
 from build_tools.checks import check_book
+from build_tools.kept_results import KeptResults
 from build_tools.problems import has_errors, render
 
 CASES = sorted((Path(__file__).parent / "mistakes").glob("*.yml"))
@@ -25,9 +26,15 @@ def test_the_good_book_has_no_problem(good_book: Path) -> None:
     assert render(check_book(good_book, today="2026-11-26")) == ""
 
 
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One folder of kept results for the books of all cases."""
+    return tmp_path_factory.mktemp("kept") / "results"
+
+
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.stem)
-def test_mistake(case: Path, good_book: Path, changed: Callable[[Path, str, str], None]) -> None:
-    """Each mistake gets the text of its case, no more and no less."""
+def test_mistake(case: Path, good_book: Path, changed: Callable[[Path, str, str], None], kept: Path) -> None:
+    """Each mistake gets the text of its case, no more and no less, whatever results are kept."""
     mistake = _read(case)
     for edit in mistake.get("edits", []):
         changed(good_book / edit["file"], edit["old"], edit["new"])
@@ -39,6 +46,10 @@ def test_mistake(case: Path, good_book: Path, changed: Callable[[Path, str, str]
 
     assert render(problems) + "\n" == mistake["problems"]
     assert has_errors(problems) == (" mistake" in mistake["problems"].splitlines()[-1])
+    for _ in range(2):  # what all the other cases have left, and then what this one has
+        results = KeptResults(kept)
+        assert check_book(good_book, today=mistake.get("today"), kept=results) == problems
+        results.save()
 
 
 def test_there_are_many_cases_each_with_its_rule() -> None:
