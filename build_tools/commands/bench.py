@@ -23,6 +23,7 @@ HEADER = """\
 Written by `python3 -m build_tools bench`.
 Times are medians over {times} runs, ours and stock in turns.
 "Later" counts three visits a run; 1,000 pages are built once.
+A first build has nothing kept from builds before; between two builds a page is changed, in stock too.
 Stock book: plain Material for MkDocs on the same Markdown.
 Stock runtime: a bare page that calls `loadPyodide`.
 Sizes are what is sent: ours as the build packs it, without the host's help; stock's gzipped at level 9.

@@ -19,6 +19,8 @@ from build_tools.commands.pip import IN_VENV, clean_surroundings, run_module
 from build_tools.commands.pip_faults import disk_full, no_right_to_write
 
 Say = Callable[[str], None]
+OWN = ("build_tools", "calculators")
+"""The folders of our modules."""
 
 
 def set_up(level: str, environment: Environment, say: Say) -> None:
@@ -58,6 +60,7 @@ def install(level: str, environment: Environment, say: Say) -> None:
     install_packages(level, environment, log, say, before=found.packages if found else ())
     say("[3/3] Adding this project to .venv")
     run_module(environment.python, ["pip", *own_arguments(environment)], log=log)
+    compile_own(environment.project)
     locks = {each: environment.lock_key(each) for each in dict.fromkeys(("book", level))}
     environment.write_mark(replace(mark, state=READY, locks=locks, packages=environment.packages(level)))
     took, size = time.monotonic() - begun, megabytes(environment.folder)
@@ -81,6 +84,15 @@ def own_arguments(environment: Environment) -> list[str]:
     """Return pip's arguments that make .venv find this project's packages and its MkDocs plugin."""
     alone = ["--no-deps", "--no-build-isolation", "--no-index"]
     return ["install", *alone, "--editable", str(environment.project)]
+
+
+def compile_own(project: Path) -> None:
+    """Compile our modules, as pip does with those it installs: else, where Python is told to write none
+    (PYTHONDONTWRITEBYTECODE), each build would. Where they cannot be written, Python compiles as it goes."""
+    import compileall
+
+    for name in OWN:
+        compileall.compile_dir(project / name, quiet=2)
 
 
 def usable_mark(environment: Environment, say: Say) -> Mark | None:

@@ -8,10 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.commands import bench_sizes
+from build_tools.commands import bench_build, bench_sizes
 from build_tools.commands.bench_build import build_apart, write_large_book, write_stock_book
 from build_tools.commands.bench_row import Row
 from build_tools.commands.build import Built
+from build_tools.kept_results import FOLDER
 
 
 def test_a_line_gives_both_values_their_ratio_and_the_limit() -> None:
@@ -71,6 +72,55 @@ def test_a_large_book_repeats_the_folders(project: Path, tmp_path: Path) -> None
     assert count == len(list(content.rglob("*.md"))) >= 100
     assert not (content / "registers-2").exists()
     assert not (content / "faults-2").exists()
+
+
+def test_every_build_after_the_first_has_a_change_to_show(
+    project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing is kept before a first build; before each later one a page of both books is another."""
+    ours, stock = tmp_path / "ours", tmp_path / "stock"
+    write_large_book(project, ours, pages=0)
+    write_stock_book(ours, stock)
+    seen: list[tuple[str, bool, str, str]] = []
+
+    def note(book: Path, into: Path) -> float:
+        text = (book / "content" / bench_build.CHANGED).read_text(encoding="utf-8")
+        date, words = bench_build.REVISED.findall(text)[0], text.splitlines()[-1]
+        seen.append((book.name, (book / FOLDER).exists(), date, words))
+        (book / FOLDER).mkdir(exist_ok=True)
+        return 1.0
+
+    monkeypatch.setattr(bench_build, "build_apart", note)
+    found = bench_build.measured(ours, stock, tmp_path, times=2)
+
+    assert [len(builds) for each in found.values() for builds in each.values()] == [2] * 6
+    by_book = {name: [build[1:] for build in seen if build[0] == name] for name in bench_build.NAMES}
+    assert [has_kept for has_kept, _, _ in by_book["ours"]] == [False, True, True] * 2
+    for builds in by_book.values():
+        dates, words = [date for _, date, _ in builds], [text for _, _, text in builds]
+        assert dates[0] < dates[1] == dates[2] == dates[3] < dates[4] == dates[5]
+        assert len({words[0], words[1], words[2], words[4], words[5]}) == 5
+
+
+def test_a_changed_page_is_built(good_copy: Path) -> None:
+    """The changes are such as the checks let pass, and the site shows them."""
+    bench_build.change_a_page(good_copy, new_date=True)
+    bench_build.build_apart(good_copy, good_copy / "site")
+    first = (good_copy / "site/about.html").read_text(encoding="utf-8")
+    bench_build.change_a_page(good_copy, new_date=False)
+    bench_build.build_apart(good_copy, good_copy / "site")
+    second = (good_copy / "site/about.html").read_text(encoding="utf-8")
+
+    assert bench_build.ADDED in first
+    assert bench_build.ADDED in second
+    assert first != second
+
+
+@pytest.fixture
+def good_copy(project: Path, tmp_path: Path) -> Path:
+    """The real book in a folder of its own."""
+    write_large_book(project, tmp_path / "copy", pages=0)
+    return tmp_path / "copy"
 
 
 def test_a_package_comes_with_what_it_requires() -> None:

@@ -7,6 +7,7 @@ import threading
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from importlib.util import cache_from_source
 from pathlib import Path
 
 import pytest
@@ -57,6 +58,14 @@ def test_the_first_run_makes_venv_and_installs_the_lock(bare: Path, calls: list[
         NO_MORE,
     ]
     assert said[3].startswith("Set-up done in ") and len(said) == 4
+
+
+def test_our_modules_are_compiled_like_installed_ones(bare: Path, calls: list[list[str]]) -> None:
+    """After the set-up our modules are compiled, also where Python is told to write nothing by itself."""
+    run_set_up(bare)
+
+    modules = list((bare / "build_tools/commands").glob("*.py"))
+    assert [path for path in modules if not Path(cache_from_source(str(path))).is_file()] == []
 
 
 def test_the_second_run_calls_no_pip(bare: Path, calls: list[list[str]]) -> None:
