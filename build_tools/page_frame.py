@@ -13,6 +13,7 @@ from build_tools.fault_words import FAULT_PATH, paths_on
 from build_tools.html_parts import joined, tag
 from build_tools.marks import Marks, plain_text
 from build_tools.pages import Page
+from build_tools.register_rows import SIGNALS
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +92,11 @@ def _tools(page: Page, marks: Marks) -> Markup | None:
 
 
 def _hazards(page: Page, marks: Marks) -> Markup | None:
+    """List the page's hazards, the gravest first, else in the order in which they are met."""
     hazards = marks.registers.hazards
     asked = [id_ for path in paths_on(page, marks.registers) for id_ in path.all_cautions()]
     rows = [hazards[id_] for id_ in dict.fromkeys([*page.hazards, *asked]) if id_ in hazards]
+    rows.sort(key=lambda row: SIGNALS.index(row.signal))
     items = [tag("li", marks.hazard_link(row, _message(row.id, page, marks))) for row in rows]
     return tag("ul", *items, class_="ht-hazard-list") if items else None
 
