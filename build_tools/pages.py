@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from typing import Any
@@ -15,6 +16,7 @@ from build_tools.source_text import read_source
 PAGE_KINDS = ("home", "procedure", "guide", "reference")
 SECTIONS = ("before", "steps", "stop", "record")
 """The sections of every procedure; the words "book.section." and one of these are its heading."""
+_REVISED = re.compile(r"^revised:.*$", re.MULTILINE)
 CLOSING_HERE, CLOSING_NOT_NEEDED = "here", "not needed"
 _EVERY: Shape = {
     "title": Key("text", "menus and search name the page by its title", "Time the lip fold"),
@@ -106,6 +108,11 @@ def read_page(path: Path, docs: Path, project: Path) -> tuple[Page, list[Problem
     text, problems = read_source(path, file)
     page, found = page_from(text, path.relative_to(docs).as_posix(), file)
     return page, problems + found
+
+
+def dated(text: str, revised: str) -> str:
+    """Give a page that the build made without its date with that of the edition (2026-11-20)."""
+    return _REVISED.sub(f"revised: {revised}", text, count=1)
 
 
 def page_from(text: str, src: str, file: str) -> tuple[Page, list[Problem]]:

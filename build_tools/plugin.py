@@ -39,7 +39,7 @@ from build_tools.marks import Marks, plain_text
 from build_tools.needed_words import DECLARED
 from build_tools.outside_values import CheckRefused
 from build_tools.page_frame import Office, framed
-from build_tools.pages import Page, address_of, page_from
+from build_tools.pages import Page, address_of, dated, page_from
 from build_tools.paper_foot import foot_attributes
 from build_tools.pieces import FIGURES_ADDRESS, PieceRefused, piece_of, place_of_calculator, place_of_drawing
 from build_tools.problems import has_errors, render
@@ -218,23 +218,23 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         """Give the pages that nobody writes, as Markdown, by their path in the docs folder."""
         registers = self.book.registers
         uses, leads = _uses(self.book), _leads(self.book)
-        register = partial(register_page, registers, revised=self.date, uses=uses, leads=leads)
-        depends = (self.book.key, self.date, json.dumps([uses, leads]))
+        register = partial(register_page, registers, revised="", uses=uses, leads=leads)
+        depends = (self.book.key, json.dumps([uses, leads]))
         made = {
-            REGISTER_PAGE: self.book.kept.of("figures", depends, register),
+            REGISTER_PAGE: dated(self.book.kept.of("figures", depends, register), self.date),
             CHANGES_PAGE: self.editions.page(self.book),
         }
         if registers.language != DECLARED:  # the checks are told in the language of their declaration
             return made
         try:
-            checked = self.book.kept.of("checked", (self.book.key, self.date), self._checked)
-            return {**made, CHECKED_PAGE: checked}
+            checked = self.book.kept.of("checked", (self.book.key,), self._checked)
+            return {**made, CHECKED_PAGE: dated(checked, self.date)}
         except CheckRefused as slip:
             raise PluginError(str(slip)) from None
 
     def _checked(self) -> str:
         registers = self.book.registers
-        return checked_page(registers, outcomes(registers), revised=self.date)
+        return checked_page(registers, outcomes(registers), revised="")
 
     def _in_hand(self, page: Page) -> PageInHand:
         return PageInHand(

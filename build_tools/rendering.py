@@ -109,9 +109,10 @@ def _blocks_are_broken(page: Page) -> bool:
 def render_page(book: Book, page: Page, press: Press) -> Rendered:
     """Give what Markdown makes of one page, kept from an earlier build where nothing has changed for it."""
     if press.depends is None or book.kept.folder is None:
-        return _render(page, press)
-    depends = (book.key, *press.depends, page.src, page.scan.text)
-    known = book.kept.of("page", depends, lambda: _written(_render(page, press)))
+        return _render(page, stamped_body(page.scan), press)
+    source = stamped_body(page.scan)
+    depends = (book.key, *press.depends, page.src, source)
+    known = book.kept.of("page", depends, lambda: _written(_render(page, source, press)))
     stamps = frozenset((kind, line) for kind, line in known["stamps"])
     return Rendered(frozenset(known["anchors"]), stamps, known["html"], known["contents"])
 
@@ -126,9 +127,9 @@ def _written(page: Rendered) -> dict[str, Any]:
     }
 
 
-def _render(page: Page, press: Press) -> Rendered:
+def _render(page: Page, source: str, press: Press) -> Rendered:
     press.markdown.reset()
     press.extension.page = press.in_hand(page)
-    html = press.markdown.convert(stamped_body(page.scan))
+    html = press.markdown.convert(source)
     contents = getattr(press.markdown, "toc_tokens", ())
     return Rendered(frozenset(_ID.findall(html)), frozenset(press.extension.page.stamps), html, contents)
