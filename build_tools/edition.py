@@ -6,22 +6,17 @@ same id wherever they are built; `edition.json` and `service-worker.js` themselv
 
 from __future__ import annotations
 
-import gzip
 import hashlib
-import io
 import json
-import os
 import re
 import shutil
-from collections.abc import Iterator, Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TypedDict
 from urllib.parse import quote
 
-from build_tools.kept_results import NOTHING_KEPT, KeptResults
+from build_tools.packing import Packing, pack
 from build_tools.policy import HEADER_FILES
-from build_tools.vendor import derived, refresh
 
 WORKERS = Path(__file__).parent / "browser" / "service_worker"
 READING, CALCULATORS = "reading", "calculators"
@@ -30,7 +25,6 @@ NEVER_KEPT = ("edition.json", "service-worker.js", "404.html", "sitemap.xml", "s
 SEARCH_LANGUAGES = "assets/javascripts/lunr"
 THEME_ICON = "assets/images/favicon.png"
 PACKED = ".packed"  # no suffix that a server or proxy takes for an encoding
-PACK_FROM_BYTES = 8_000
 PACK_BELOW = 0.9  # a file that shrinks less than this is sent as it is
 
 
@@ -68,11 +62,12 @@ def write_edition(
     preview: bool,
     withdrawn: Sequence[Withdrawal] = (),
     headers: Mapping[str, object] | None = None,
-    kept: KeptResults = NOTHING_KEPT,
+    packing: Packing | None = None,
 ) -> None:
     """Finish the built `site` as the edition of `date` (2026-11-20).
 
-    The same pages give the same bytes. `headers` are those of policy.py, sent with the edition's files.
+    The same pages give the same bytes. `headers` are those of policy.py, sent with the edition's files;
+    `packing` is what has been packed of them already.
     A preview keeps nothing on a phone: it only gets a worker that removes one that an earlier edition left at
     the same address.
     """
@@ -82,7 +77,7 @@ def write_edition(
     remove_unneeded(site)
     renew_sitemap(site, date=date)
     shutil.copyfile(WORKERS / "service_worker.js", site / "service-worker.js")
-    tiers = read_tiers(site, kept)
+    tiers = read_tiers(site, packing or Packing())
     edition = {
         "edition": edition_id(tiers),
         "date": date,
@@ -146,21 +141,21 @@ def renew_sitemap(site: Path, *, date: str) -> None:
     packed.write_bytes(pack(text.encode()))
 
 
-def read_tiers(site: Path, kept: KeptResults = NOTHING_KEPT) -> dict[str, list[BookFile]]:
+def read_tiers(site: Path, packing: Packing) -> dict[str, list[BookFile]]:
     """List every file that a phone keeps, by tier and address; write the packed copies of large ones."""
     paths = {path.relative_to(site).as_posix(): path for path in sorted(site.rglob("*")) if path.is_file()}
-    stored = [url for url in paths if url not in NEVER_KEPT and not url.endswith(PACKED)]
-    files = {url: _plain_file(paths[url], url) for url in stored}
-    large = [url for url in stored if files[url]["bytes"] >= PACK_FROM_BYTES]
-    copies = _packed_copies([(paths[url], files[url]["sha256"]) for url in large], kept)
-    for url, packed in zip(large, copies, strict=True):
-        if len(packed) < PACK_BELOW * files[url]["bytes"]:
-            paths[url].with_name(paths[url].name + PACKED).write_bytes(packed)
-            copy: PackedFile = {"url": quote(url + PACKED), "sha256": _sha256(packed), "bytes": len(packed)}
-            files[url]["packed"] = copy
+    files: dict[str, BookFile] = {}
+    for url, path in paths.items():
+        if url not in NEVER_KEPT and not url.endswith(PACKED):
+            content = path.read_bytes()
+            files[url] = {"url": quote(url), "sha256": packing.begin(content), "bytes": len(content)}
     tiers: dict[str, list[BookFile]] = {READING: [], CALCULATORS: []}
-    for url in stored:
-        tiers[tier_of(url)].append(files[url])
+    for url, file in files.items():
+        packed = packing.copy(file["sha256"])
+        if packed is not None and len(packed) < PACK_BELOW * file["bytes"]:
+            paths[url].with_name(paths[url].name + PACKED).write_bytes(packed)
+            file["packed"] = {"url": quote(url + PACKED), "sha256": _sha256(packed), "bytes": len(packed)}
+        tiers[tier_of(url)].append(file)
     return tiers
 
 
@@ -173,38 +168,6 @@ def edition_id(tiers: dict[str, list[BookFile]]) -> str:
     """Sixteen hex digits that change with any byte of any kept file, its address or its tier."""
     lines = [f"{tier} {file['sha256']} {file['url']}\n" for tier, files in tiers.items() for file in files]
     return _sha256("".join(sorted(lines)).encode())[:16]
-
-
-def pack(content: bytes) -> bytes:
-    """The same gzip bytes for the same content: no name, no time.
-
-    At this level nothing comes out 1 % larger than at the next, and in half of the time.
-    """
-    buffer = io.BytesIO()
-    with gzip.GzipFile(filename="", mode="wb", compresslevel=7, fileobj=buffer, mtime=0) as stream:
-        stream.write(content)
-    return buffer.getvalue()
-
-
-def _plain_file(path: Path, url: str) -> BookFile:
-    content = path.read_bytes()
-    return {"url": quote(url), "sha256": _sha256(content), "bytes": len(content)}
-
-
-def _packed_copies(files: Sequence[tuple[Path, str]], kept: KeptResults) -> Iterator[bytes]:
-    """Give the packed copy of each file, named with the hash of its bytes: vendored, kept or made now."""
-    known = [
-        derived.packed_copy(sha256, refresh.FOLDER) or kept.find_bytes("packed", (sha256,))
-        for _, sha256 in files
-    ]
-    new = [file for file, packed in zip(files, known, strict=True) if packed is None]
-    with ThreadPoolExecutor(os.cpu_count()) as packers:  # packing leaves Python's lock alone
-        made = packers.map(lambda file: pack(file[0].read_bytes()), new)
-        for (_, sha256), packed in zip(files, known, strict=True):
-            if packed is None:
-                packed = next(made)
-                kept.keep_bytes("packed", (sha256,), packed)
-            yield packed
 
 
 def _sha256(content: bytes) -> str:

@@ -38,6 +38,7 @@ from build_tools.kept_templates import keep_templates
 from build_tools.marks import Marks, plain_text
 from build_tools.needed_words import DECLARED
 from build_tools.outside_values import CheckRefused
+from build_tools.packing import Packing
 from build_tools.page_frame import Office, framed
 from build_tools.pages import Page, address_of, dated, page_from
 from build_tools.paper_foot import foot_attributes
@@ -72,6 +73,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     searched: PageForSearch
     places: Places
     """Where every page and every fault path is, whichever page is in hand."""
+    packing: Packing
     inline: set[policy.Inline]
     """What every page together holds inline, for the headers."""
 
@@ -91,6 +93,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         if problems:
             _LOG.info("%s", render(problems))
         self.pages = dict(self.book.pages)
+        self.packing = Packing(self.book.kept)
         self.inline = set()
         self.date = edition_date(self.book)
         self.editions = read_editions(self.book, date=self.date)
@@ -140,6 +143,8 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         served = browser_bundle.browser_files(self.book.registers, self.book.kept)
         for uri, content in {**served, **self.editions.files()}.items():
             files.append(_browser_file(config, uri, content))
+            if isinstance(content, bytes):
+                self.packing.begin(content)
         return files
 
     def on_page_markdown(self, markdown: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
@@ -188,7 +193,10 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         marks = Marks(self.book.registers, FIGURES_ADDRESS)
         attributes += str(foot_attributes(str(page.title or ""), config.extra, marks))
         output = with_first_words(output, self.book.registers.words)
-        return re.sub(r"<html\b", lambda _: f"<html {attributes}", output, count=1)
+        output = re.sub(r"<html\b", lambda _: f"<html {attributes}", output, count=1)
+        if not self.preview:
+            self.packing.begin(output.encode())
+        return output
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Let search know what technicians say, and the edition be written over the finished site."""
@@ -210,7 +218,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             preview=self.preview,
             withdrawn=self.editions.for_edition(),
             headers=headers,
-            kept=self.book.kept,
+            packing=self.packing,
         )
         self.book.kept.save()
 

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.edition import pack, write_edition
+from build_tools.edition import write_edition
+from build_tools.packing import pack
 from tests.browser.conftest import NewBrowser
 from tests.browser.host import Host
 from tests.browser.reading import (
