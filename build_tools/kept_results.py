@@ -25,7 +25,7 @@ from build_tools.kept_files import files_in, read_places, read_result, take_away
 FOLDER = ".kept_results"
 """Its name in the project, which git ignores."""
 MOST_BYTES = 64_000_000
-"""The room that a folder may take, some ten small books. What a build asks for itself is kept beyond it."""
+"""The room that a folder may take, some ten small books; of a large one it takes twice what a build needs."""
 MOST_FILES = 12
 """Each build in which something has changed writes one file."""
 _PROJECT = Path(__file__).resolve().parents[1]
@@ -104,20 +104,26 @@ class KeptResults:
             if self._new:
                 write_results(self.folder, self._new)
             files = files_in(self.folder)
-            if len(files) > self.most_files or sum(file.stat().st_size for file in files) > self.most_bytes:
+            room = max(self.most_bytes, 2 * self._asked_bytes())
+            if len(files) > self.most_files or sum(file.stat().st_size for file in files) > room:
                 self._put_together(self.folder, files)
+
+    def _asked_bytes(self) -> int:
+        found = sum(self._places[name][2] for name in self._asked if name in self._places)
+        return found + sum(len(content) for content in self._new.values())
 
     def _put_together(self, folder: Path, files: list[Path]) -> None:
         """Write one file instead of many: what was asked for, and the newest of the rest in half the room."""
         places = read_places(folder)
         wanted = [name for name in places if name in self._asked]
         room = self.most_bytes // 2 - sum(places[name][2] for name in wanted)
+        rest = []
         for name in reversed([name for name in places if name not in self._asked]):
             room -= places[name][2]
             if room < 0:
                 break
-            wanted.insert(0, name)
-        found = {name: read_result(name, places[name]) for name in wanted}
+            rest.append(name)
+        found = {name: read_result(name, places[name]) for name in [*reversed(rest), *wanted]}
         write_results(folder, {name: content for name, content in found.items() if content is not None})
         take_away(files, folder)
 

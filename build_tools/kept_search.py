@@ -48,9 +48,10 @@ class PageForSearch:
 
 
 def _entries(config: MkDocsConfig) -> list[dict[str, Any]] | None:
-    """Give the list to which search adds its entries."""
+    """Give the list to which search adds its entries; none where it reads a dictionary that may change."""
     for name in ("material/search", "search"):
-        found = getattr(getattr(config.plugins.get(name), "search_index", None), "entries", None)
-        if isinstance(found, list):
-            return found
+        search = config.plugins.get(name)
+        found = getattr(getattr(search, "search_index", None), "entries", None)
+        if search is not None and isinstance(found, list):
+            return None if any("dict" in key and value for key, value in search.config.items()) else found
     return None
