@@ -11,8 +11,11 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
+from itertools import product
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
+
+import yaml
 
 from build_tools import kept_results
 from build_tools.commands.bench_row import Row
@@ -74,30 +77,51 @@ def rows(project: Path, scratch: Path, *, times: int) -> Iterator[Row]:
 
 
 def write_large_book(project: Path, folder: Path, *, pages: int) -> int:
-    """Write the project's own book, its folders repeated until it has `pages`; returns how many it has."""
+    """Write the project's own book, its folders repeated until it has `pages`; returns how many it has.
+
+    Every page stands in the menu, which each page shows in full.
+    """
     folder.mkdir(parents=True)
     content = folder / "content"
     shutil.copytree(project / "content", content)
-    settings = (project / "mkdocs.yml").read_text(encoding="utf-8")
-    theme = (project / "build_tools" / "theme").as_posix()
-    (folder / "mkdocs.yml").write_text(settings.replace("build_tools/theme", theme), encoding="utf-8")
+    settings = yaml.safe_load((project / "mkdocs.yml").read_text(encoding="utf-8"))
+    settings["theme"]["custom_dir"] = (project / "build_tools" / "theme").as_posix()
     count = len(list(content.rglob("*.md")))
     folders = sorted(path for path in content.iterdir() if path.is_dir() and path.name not in ONCE)
-    for turn in range(2, 2 + pages):
-        for original in folders:
-            if count >= pages:
-                return count
-            copy = content / f"{original.name}-{turn}"
-            shutil.copytree(original, copy)
-            count += len(list(copy.rglob("*.md")))
+    for turn, original in product(range(2, 2 + pages), folders):
+        if count >= pages:
+            break
+        copy = content / f"{original.name}-{turn}"
+        shutil.copytree(original, copy)
+        copied = sorted(page.relative_to(content).as_posix() for page in copy.rglob("*.md"))
+        settings["nav"].append({copy.name: copied})
+        count += len(copied)
+    _write_settings(folder, settings)
     return count
 
 
 def write_stock_book(project: Path, folder: Path) -> Path:
-    """Write a plain Material site of the project's own pages; what is special to this book stays as typed."""
+    """Write a plain Material site of the project's own pages, with its menu; what is special to this book
+    stays as typed."""
     shutil.copytree(project / "content", folder / "content", ignore=shutil.ignore_patterns("registers"))
-    (folder / "mkdocs.yml").write_text(PLAIN, encoding="utf-8")
+    nav = yaml.safe_load((project / "mkdocs.yml").read_text(encoding="utf-8"))["nav"]
+    _write_settings(folder, {**yaml.safe_load(PLAIN), "nav": list(_written_pages(nav, folder / "content"))})
     return folder
+
+
+def _written_pages(nav: list[Any], content: Path) -> Iterator[Any]:
+    """Give a menu without the pages that only our build makes."""
+    for item in nav:
+        title, target = next(iter(item.items())) if isinstance(item, dict) else (None, item)
+        if isinstance(target, list):
+            yield {title: list(_written_pages(target, content))}
+        elif (content / target).is_file():
+            yield item
+
+
+def _write_settings(folder: Path, settings: dict[str, Any]) -> None:
+    text = yaml.safe_dump(settings, allow_unicode=True, sort_keys=False)
+    (folder / "mkdocs.yml").write_text(text, encoding="utf-8")
 
 
 def measured(ours: Path, stock: Path, scratch: Path, *, times: int) -> dict[str, dict[str, list[Build]]]:

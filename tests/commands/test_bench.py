@@ -72,6 +72,9 @@ def test_a_large_book_repeats_the_folders(project: Path, tmp_path: Path) -> None
     assert count == len(list(content.rglob("*.md"))) >= 100
     assert not (content / "registers-2").exists()
     assert not (content / "faults-2").exists()
+    menu = (tmp_path / "large/mkdocs.yml").read_text(encoding="utf-8")
+    written = {page.relative_to(content).as_posix() for page in content.rglob("*.md")}
+    assert {name for name in written if f"- {name}\n" not in menu and f": {name}\n" not in menu} == set()
 
 
 def test_every_build_after_the_first_has_a_change_to_show(
@@ -144,4 +147,8 @@ def test_the_stock_book_is_the_same_markdown(project: Path, tmp_path: Path, name
     build_apart(stock, tmp_path / "site")
 
     assert (tmp_path / "site" / name).is_file()
+    menu = (stock / "mkdocs.yml").read_text(encoding="utf-8")
+    pages = [page.relative_to(stock / "content").as_posix() for page in stock.rglob("*.md")]
+    assert len(pages) > 40
+    assert all(f"- {page}\n" in menu or f": {page}\n" in menu for page in pages)
     assert not (tmp_path / "site/registers").exists()
