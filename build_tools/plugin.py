@@ -36,6 +36,7 @@ from build_tools.kept_results import kept_results
 from build_tools.kept_search import PageForSearch
 from build_tools.kept_templates import keep_templates
 from build_tools.marks import Marks, plain_text
+from build_tools.menu import Menu
 from build_tools.needed_words import DECLARED
 from build_tools.outside_values import CheckRefused
 from build_tools.packing import Packing
@@ -127,7 +128,8 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         return "site", json.dumps([config.mdx_configs, *places], sort_keys=True, default=repr)
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Let the templates be kept as they are compiled."""
+        """Let the templates be kept as they are compiled, and an entry of the menu be written once."""
+        env.globals["menu_entry"] = Menu().entry
         keep_templates(env, self.book.kept, Path(config.config_file_path).read_text(encoding="utf-8"))
         return env
 
