@@ -25,27 +25,25 @@ from mkdocs.structure.toc import get_toc
 
 from build_tools import browser_bundle, edition, policy
 from build_tools.blocks import EXTENSIONS, BookExtension
-from build_tools.book import CHANGES_PAGE, CHECKED_PAGE, REGISTER_PAGE, REGISTERS, Book, read_book
+from build_tools.book import REGISTER_PAGE, REGISTERS, Book, read_book
 from build_tools.book_block import PageInHand
-from build_tools.checked_against import checked_page, outcomes
 from build_tools.checks import find_problems
 from build_tools.editions import Editions, read_editions
 from build_tools.fault_html import Places
-from build_tools.fault_words import figures_of, homes, paths_on
+from build_tools.fault_words import homes
 from build_tools.kept_results import kept_results
 from build_tools.kept_search import PageForSearch
 from build_tools.kept_templates import keep_templates
+from build_tools.made_pages import all_titles, made_pages
 from build_tools.marks import Marks, plain_text
 from build_tools.menu import Menu
-from build_tools.needed_words import DECLARED
 from build_tools.outside_values import CheckRefused
 from build_tools.packing import Packing
 from build_tools.page_frame import Office, framed
-from build_tools.pages import Page, address_of, dated, page_from
+from build_tools.pages import Page, page_from
 from build_tools.paper_foot import foot_attributes
 from build_tools.pieces import FIGURES_ADDRESS, PieceRefused, piece_of, place_of_calculator, place_of_drawing
 from build_tools.problems import has_errors, render
-from build_tools.register_pages import register_page
 from build_tools.rendering import Press, Rendered, render_page, render_pages
 from build_tools.search_words import write_said
 from build_tools.set_aside import SetAside
@@ -114,7 +112,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     def _render(self, book: Book, config: MkDocsConfig) -> Mapping[str, Rendered]:
         """Run the authors' pages through Markdown as MkDocs would, for the checks and for the site."""
         self.set_aside = SetAside(partial(piece_of, self.book))
-        self.places = Places("", _titles(book), homes(book.pages.values()))
+        self.places = Places("", all_titles(book), homes(book.pages.values()))
         markdown = Markdown(extensions=config.markdown_extensions, extension_configs=config.mdx_configs or {})
         self.press = Press(markdown, self.extension, self._in_hand, self._all_but_the_page(config))
         self.rendered = render_pages(book, self.press)
@@ -138,7 +136,11 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         for file in list(files):
             if file.src_uri.startswith(f"{REGISTERS}/"):
                 files.remove(file)
-        for src, text in self._made_pages().items():
+        try:
+            made = made_pages(self.book, self.editions, self.date)
+        except CheckRefused as slip:
+            raise PluginError(str(slip)) from None
+        for src, text in made.items():
             self.pages[src], _ = page_from(text, src, src)
             self.rendered = {**self.rendered, src: render_page(self.book, self.pages[src], self.press)}
             files.append(File.generated(config, src, content=text))
@@ -224,28 +226,6 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         )
         self.book.kept.save()
 
-    def _made_pages(self) -> dict[str, str]:
-        """Give the pages that nobody writes, as Markdown, by their path in the docs folder."""
-        registers = self.book.registers
-        uses, leads = _uses(self.book), _leads(self.book)
-        register = partial(register_page, registers, revised="", uses=uses, leads=leads)
-        depends = (self.book.key, json.dumps([uses, leads]))
-        made = {
-            REGISTER_PAGE: dated(self.book.kept.of("figures", depends, register), self.date),
-            CHANGES_PAGE: self.editions.page(self.book),
-        }
-        if registers.language != DECLARED:  # the checks are told in the language of their declaration
-            return made
-        try:
-            checked = self.book.kept.of("checked", (self.book.key,), self._checked)
-            return {**made, CHECKED_PAGE: dated(checked, self.date)}
-        except CheckRefused as slip:
-            raise PluginError(str(slip)) from None
-
-    def _checked(self) -> str:
-        registers = self.book.registers
-        return checked_page(registers, outcomes(registers), revised="")
-
     def _in_hand(self, page: Page) -> PageInHand:
         return PageInHand(
             self._marks(page, REGISTER_PAGE),
@@ -281,37 +261,3 @@ def _browser_file(config: MkDocsConfig, uri: str, content: bytes | Path) -> File
     if isinstance(content, Path):
         return File.generated(config, uri, abs_src_path=str(content))
     return File.generated(config, uri, content=content)
-
-
-def _uses(book: Book) -> dict[str, list[tuple[str, str]]]:
-    """Give for each figure the pages that show it, by address from the site's root, each page once."""
-    titles = _written_titles(book)
-    uses: dict[str, dict[str, str]] = {}
-    for page in book.pages.values():
-        shown = [use.id for use in page.scan.figure_uses] + [page.text("takes")]
-        shown += [id_ for path in paths_on(page, book.registers) for id_ in figures_of(path)]
-        for id_ in shown:
-            uses.setdefault(id_, {})[address_of(page.src)] = titles[page.src]
-    return {id_: sorted(pages.items()) for id_, pages in uses.items()}
-
-
-def _titles(book: Book) -> dict[str, str]:
-    """Give the title of every page by its path in the docs folder, those made from the registers too."""
-    marks = Marks(book.registers, "")
-    names = {REGISTER_PAGE: "figures.title", CHANGES_PAGE: "changes.title", CHECKED_PAGE: "checked.title"}
-    made = {src: marks.say(code) for src, code in names.items() if f"book.{code}" in book.registers.words}
-    return _written_titles(book) | made
-
-
-def _written_titles(book: Book) -> dict[str, str]:
-    figures = book.registers.figures
-    return {src: plain_text(page.text("title"), figures) for src, page in book.pages.items()}
-
-
-def _leads(book: Book) -> dict[str, list[tuple[str, str]]]:
-    """Give for each term the pages that it leads to, by address from the site's root."""
-    titles = _written_titles(book)
-    return {
-        term.id: [(address_of(src), titles[src]) for src in term.leads_to if src in titles]
-        for term in book.registers.terms.values()
-    }
