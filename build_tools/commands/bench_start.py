@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import statistics
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,6 +16,8 @@ from build_tools.vendor.refresh import AS_THEY_ARE, FOLDER, LOCK
 
 CALCULATOR_PAGE = "procedures/time-the-lip-fold.html"
 LATER_VISITS = 3
+SETTLED_S = 5
+"""A later visit does not begin while the device still writes down what the first one left."""
 FIRST_MOST = 1.05
 LATER_MOST = 0.25
 BARE_PAGE = """<!doctype html>
@@ -48,6 +51,7 @@ def rows(site: Path, scratch: Path, *, times: int) -> Iterator[Row]:
                         seconds.setdefault((name, True), []).append(ready_seconds(browser, page))
                         if name == "ours":
                             wait_until(browser, REST)
+                        time.sleep(SETTLED_S)
                         later = [ready_seconds(browser, page) for _ in range(LATER_VISITS)]
                         seconds.setdefault((name, False), []).extend(later)
             medians = {key: statistics.median(found) for key, found in seconds.items()}

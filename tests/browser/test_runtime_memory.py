@@ -53,6 +53,13 @@ const done = arguments[0];
     await (await caches.open(name)).put(state.url, new Response(bytes, { headers }));
 })().then(done, (error) => done(String(error)));
 """
+FORGET_ALL = """
+const [done] = arguments;
+(async () => {
+    const name = (await caches.keys()).find((name) => name.endsWith("python-memory"));
+    await caches.delete(name);
+})().then(done, (error) => done(String(error)));
+"""
 FLIP = "bytes[5_000_000] ^= 1;"
 OTHER_KEY = "state.url = state.url.replace(/[0-9a-f]{64}$/, '0'.repeat(64));"
 OTHER_LENGTH = "state.length = '4096';"
@@ -230,3 +237,17 @@ def test_leaving_while_python_starts_is_no_doubt(device: WebDriver, memory_host:
         device.get(memory_host.address + READING)
         assert marks(device) == []
     assert started(device, memory_host) == "memory"
+
+
+def test_an_answer_comes_before_the_memory_and_the_next_start_takes_it_first(
+    device: WebDriver, memory_host: Host, inputs: dict[str, str], words: dict[str, str]
+) -> None:
+    """Memory is never taken behind an answer; the next start takes it before it answers, and keeps it."""
+    device.get(memory_host.address + READING)
+    assert device.execute_async_script(FORGET_ALL) is None
+    for state in ("not-kept", "kept"):
+        assert started(device, memory_host) == "files"
+        assert answers_right(device, inputs, words)
+        assert memory_state(device) == state
+    assert started(device, memory_host) == "memory"
+    assert answers_right(device, inputs, words)

@@ -2,7 +2,7 @@
  * The calculators' Python as a page sees it: started once, asked with one JSON string, started again where it hangs.
  */
 import { askKeeper } from "./keeper.js";
-import { markStart, restAndRoom, takeMarkAway } from "./runtime_memory.js";
+import { markStart, memoryMissed, noteMissed, restAndRoom, takeMarkAway } from "./runtime_memory.js";
 
 const ANSWER_MS = 10_000;
 const START_MS = 120_000;
@@ -168,7 +168,7 @@ async function startWorker(source, memory) {
   if (left) throw new RuntimeFault("left");
   worker?.terminate();
   worker = new Worker(new URL("../worker/python.js", import.meta.url), { type: "module", name: "calculators" });
-  const word = await firstWord(worker, { kind: "start", source, memory });
+  const word = await firstWord(worker, { kind: "start", source, memory, takeFirst: memoryMissed() });
   if (word.code === "memory") return startWorker(source, memory === "use" ? "discard" : "leave");
   if (word.kind !== "ready") throw new RuntimeFault(word.code, { trace: word.trace });
   return listen(word);
@@ -223,7 +223,10 @@ async function askOnce(question) {
 
 /** The calculators catch every fault of theirs; one that comes through has hurt Python itself, so it is replaced. */
 function settle(message) {
-  if (message.kind === "kept") document.documentElement.dataset.memory = message.bytes ? "kept" : "not-kept";
+  if (message.kind === "kept") {
+    document.documentElement.dataset.memory = message.bytes ? "kept" : "not-kept";
+    noteMissed(message.missed);
+  }
   const question = waiting.get(message.id);
   if (message.kind === "answer") question?.resolve(message.text);
   if (message.kind !== "fault") return;

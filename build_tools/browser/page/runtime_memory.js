@@ -6,6 +6,7 @@
 import { forget, keep, kept, storageBlocked } from "./kept.js";
 
 const MARK = "python-starting"; // the head of the page sets it too (theme/main.html)
+const MISSED = "python-memory-missed";
 const ROOM_BYTES = 150e6; // the memory takes about 15 MB; a phone that is nearly full keeps its room
 const REST_MS = 2000;
 
@@ -22,6 +23,15 @@ export function markStart() {
 
 /** Python stands, or the page is left while it starts, which hurts nothing. */
 export const takeMarkAway = () => forget(MARK);
+
+/** An answer was wanted before the memory of the last start was taken: the next start takes it first. */
+export const memoryMissed = () => kept(MISSED) !== null;
+
+/** @param {boolean} missed */
+export function noteMissed(missed) {
+  if (missed) keep(MISSED, true);
+  else forget(MISSED);
+}
 
 /** Wait until the page is at rest; false where this device says that it has no room for memory. */
 export async function restAndRoom() {

@@ -330,20 +330,20 @@ async function answerFetch(event, path) {
   if (isPage && isWithdrawn(edition, next, path)) return notice(edition, "withdrawn", 410);
   if (!file) return isPage ? notice(edition, "not-in-edition", 404) : fetch(request);
   try {
-    return serve(file, await keptOrFetched(file), request.headers.get("range"), { ...headersOf(edition, path), Edition: edition.edition });
+    return serve(file, await keptOrFetched(event, file), request.headers.get("range"), { ...headersOf(edition, path), Edition: edition.edition });
   } catch {
     return isPage ? notice(edition, "not-kept", 503) : new Response(null, { status: 503 });
   }
 }
 
-/** @param {BookFile} file */
-async function keptOrFetched(file) {
+/** @param {FetchEvent} event @param {BookFile} file */
+async function keptOrFetched(event, file) {
   const find = async () => (await caches.open(FILES)).match(fileKey(file.sha256)).catch(() => undefined);
   // It may have been stored, and be on its way no more, while it was not found: then it is found now.
   const kept = await find() ?? (coming.has(file.sha256) ? undefined : await find());
   if (kept) return kept.blob();
   const { bytes, storing } = fetchFile(file); // by hash: never a file of another edition
-  await storing.catch(() => undefined); // no room: it is right all the same, and the status counts it missing
+  event.waitUntil(storing.catch(() => undefined)); // no room: it is right all the same, and the status counts it missing
   return new Blob([await bytes]);
 }
 

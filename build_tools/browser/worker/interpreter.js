@@ -24,12 +24,14 @@ def explain(what, name, text, answer, units="{}"):
     return _explain.run_working(name, text, answer, _words)
 `;
 
-/** What is imported later otherwise; memory that is kept holds it, for the files are not in it. */
-const IMPORT_ALL = `
+/** What is imported later otherwise; memory that is kept holds it, for the files are not in it. Gives names, a line each. */
+const TO_IMPORT = `
 import importlib, pathlib, random, traceback
-for _path in sorted(pathlib.Path("${FOLDER}/calculators").glob("*.py")):
-    importlib.import_module(f"calculators.{_path.stem}")
+"\\n".join(sorted(path.stem for path in pathlib.Path("${FOLDER}/calculators").glob("*.py")))
 `;
+
+/** What is there to stay is not looked through again for what can be freed, which would cost each later start time. */
+const SETTLE = "import gc; gc.collect(); gc.freeze()";
 
 /** Two starts from the same memory would otherwise draw the same numbers. The hash seed stays the kept one. */
 const RESEED = "import random; random.seed()";
@@ -43,8 +45,10 @@ const RESEED = "import random; random.seed()";
 
 /**
  * Start from the files.
- * @param {boolean} withMemory give the memory too, as it is before the first question, with every calculator imported
- * @returns {Promise<{interpreter: Interpreter, memory: Uint8Array | null}>}
+ * @param {boolean} withMemory memory may be taken of this start
+ * @returns {Promise<{interpreter: Interpreter, takeMemory: (isFree: () => boolean) => Promise<Uint8Array | null>}>}
+ *   `takeMemory` imports every calculator, one at a time, and gives the memory; null where it is no longer free to, or
+ *   where this browser gives none
  */
 export async function startFromFiles(withMemory) {
   const calculators = readCalculators(); // on its way while Python starts
@@ -52,10 +56,17 @@ export async function startFromFiles(withMemory) {
   const python = await load(brokenRuntime(), { _makeSnapshot: withMemory });
   writeFiles(python, await calculators);
   python.runPython(SETUP);
-  if (!withMemory) return { interpreter: interpreterOf(python), memory: null };
-  python.runPython(IMPORT_ALL);
-  const memory = memoryOf(python); // before anything of JavaScript is held in Python
-  return { interpreter: interpreterOf(python), memory };
+  return { interpreter: interpreterOf(python), takeMemory: (isFree) => takeMemory(python, isFree) };
+}
+
+async function takeMemory(python, isFree) {
+  for (const name of python.runPython(TO_IMPORT).split("\n")) {
+    await new Promise((resolve) => setTimeout(resolve)); // a question that has come goes first
+    if (!isFree()) return null;
+    python.runPython(`importlib.import_module("calculators.${name}")`);
+  }
+  python.runPython(SETTLE);
+  return memoryOf(python);
 }
 
 /**
@@ -112,9 +123,12 @@ function brokenRuntime() {
  * @returns {Promise<never>} rejected where the runtime cannot be fetched or compiled, or the memory is not right
  */
 function compileAhead(filled) {
-  const compiling = WebAssembly.compileStreaming(fetch(new URL("pyodide.asm.wasm", RUNTIME)));
-  WebAssembly.instantiateStreaming = async (response, imports) => {
-    void Promise.resolve(response).then(({ body }) => body.cancel()).catch(() => {}); // the same file once more
+  const wasm = new URL("pyodide.asm.wasm", RUNTIME).href;
+  const plain = self.fetch.bind(self);
+  const compiling = WebAssembly.compileStreaming(plain(wasm));
+  self.fetch = (asked, ...given) => // Pyodide's own request would bring the same 10 MB once more
+    (asked === wasm ? Promise.resolve(new Response(null)) : plain(asked, ...given));
+  WebAssembly.instantiateStreaming = async (_, imports) => {
     const [module] = await Promise.all([compiling, filled]);
     return { module, instance: await WebAssembly.instantiate(module, imports) };
   };

@@ -1,10 +1,10 @@
 /**
  * Python in a worker of its own: starts once, then answers one question with one JSON string each way.
  *
- * From the page: {kind: "start", source: "kept" | "network", memory: "use" | "discard" | "leave"} or {kind: "adopt"},
+ * From the page: {kind: "start", source: "kept" | "network", memory: "use" | "discard" | "leave", takeFirst} or {kind: "adopt"},
  * {kind: "keep"}, {kind: "ask", id, name, text} and {kind: "explain", id, what: "picture" | "working", name, text, answer, units}.
  * To the page: {kind: "ready", from: "memory" | "files", canKeep} | {kind: "failed", code, trace}, then
- * {kind: "kept", bytes} | {kind: "answer", id, text} | {kind: "fault", id, code, trace}.
+ * {kind: "kept", bytes, missed} | {kind: "answer", id, text} | {kind: "fault", id, code, trace}.
  * A trace never reaches a person unless they copy it.
  *
  * A worker named "early" is begun by the head of the page: it starts from kept memory, or not at all, and is adopted.
@@ -16,8 +16,13 @@ import { KEY, KNOWN } from "./runtime_key.js";
 
 /** @type {import("./interpreter.js").Interpreter | null} It lives as long as the worker. */
 let interpreter = null;
-/** What may be kept of this start, until it is kept. @type {{names: import("./kept_memory.js").Names, memory: Uint8Array} | null} */
+/**
+ * What may be kept of this start, until it is kept.
+ * @type {{names: import("./kept_memory.js").Names, take: () => Promise<Uint8Array | null>} | null}
+ */
 let keepable = null;
+/** True once a question was answered, and not only refused for what is missing: memory is taken before that. */
+let answered = false;
 /** @type {Promise<object> | null} */
 const early = self.name === "early" ? startEarly() : null;
 
@@ -51,8 +56,9 @@ async function startEarly() {
  * Bring Python up with the calculators in it.
  * `source`: files from the network are checked here; kept ones were checked when kept.
  * `memory`: "use" what is kept, "discard" it for it is in doubt, or "leave" it alone and keep none.
+ * `takeFirst`: take the memory before anything is answered, since it could not be taken after an earlier start.
  */
-async function start({ source, memory }) {
+async function start({ source, memory, takeFirst }) {
   let names = null;
   try {
     if (source === "network") await checkFetches();
@@ -64,9 +70,14 @@ async function start({ source, memory }) {
     return { kind: "failed", code: "memory", trace: traceOf(error) };
   }
   try {
-    const started = await startFromFiles(names !== null && await mayKeep(names));
+    const withMemory = names !== null && await mayKeep(names);
+    const started = await startFromFiles(withMemory);
+    if (withMemory) keepable = { names, take: () => started.takeMemory(() => !answered) };
+    if (keepable && takeFirst) {
+      const taken = await keepable.take();
+      keepable.take = async () => taken;
+    }
     interpreter = started.interpreter;
-    if (started.memory) keepable = { names, memory: started.memory };
     return { kind: "ready", from: "files", canKeep: keepable !== null };
   } catch (error) {
     return { kind: "failed", code: cameDamaged() ? "damaged" : "not-started", trace: traceOf(error) };
@@ -86,18 +97,21 @@ async function startKept(allowed = Promise.resolve()) {
   return true;
 }
 
-/** Keep the memory of this start; 0 bytes where this device would not. */
+/** Keep the memory of this start; 0 bytes where this device would not, or where it was missed: an answer came first. */
 async function keep() {
-  const { names, memory } = keepable;
+  const { names, take } = keepable;
   keepable = null;
-  return { kind: "kept", bytes: await keepMemory(names, memory).catch(() => 0) };
+  const memory = await take().catch(() => null);
+  return { kind: "kept", bytes: memory ? await keepMemory(names, memory).catch(() => 0) : 0, missed: !memory && answered };
 }
 
 /** Answer one question; a fault of ours becomes a short code with its trace beside it. */
 function reply({ id }, call) {
   try {
     if (!interpreter) throw new Error("asked before Python was ready");
-    return { kind: "answer", id, text: call() };
+    const text = call();
+    answered ||= !text.startsWith('{"errors"');
+    return { kind: "answer", id, text };
   } catch (error) {
     const trace = traceOf(error);
     return { kind: "fault", id, code: reportCode(trace), trace };
