@@ -11,7 +11,7 @@ from build_tools.pages import Page
 from build_tools.phrases import Phrases, phrase_pattern
 from build_tools.plain_words import PlainWords
 from build_tools.problems import Problem
-from build_tools.prose import CELL, HEADING, ITEM, NOTE, STEP, Passage, Sentence, passages, sentences
+from build_tools.prose import CELL, HEADING, ITEM, NOTE, STEP, Passage, Sentence, sentences
 
 STEP_WORDS, SENTENCE_WORDS, PARAGRAPH_SENTENCES = 20, 25, 6
 """The limits of ASD-STE100 for an instruction, for any other sentence, and for a paragraph."""
@@ -43,7 +43,7 @@ def check_register_prose(book: Book) -> list[Problem]:
 
 
 def _page_problems(page: Page, plain: PlainWords, vague: Phrases, not_said: _NotSaid) -> Iterator[Problem]:
-    for passage in passages(page.scan):
+    for passage in page.passages:
         yield from _length(page.file, passage)
         if passage.kind in (STEP, NOTE):
             yield from _vague(page.file, passage, vague, plain)

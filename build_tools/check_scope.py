@@ -8,7 +8,6 @@ from build_tools.book import MADE_PAGES, Book
 from build_tools.pages import Page
 from build_tools.phrases import phrase_pattern
 from build_tools.problems import Problem
-from build_tools.prose import passages
 
 HOME = "home"
 WORDS = "book.not-for"
@@ -27,7 +26,7 @@ def check_scope(book: Book, pages: Iterable[Page]) -> list[Problem]:
 
 def _says(page: Page, words: str) -> bool:
     first = min((heading.line for heading in page.scan.headings if heading.level > 1), default=None)
-    told = (sentence for passage in passages(page.scan) for sentence in passage.sentences)
+    told = (sentence for passage in page.passages for sentence in passage.sentences)
     shape = phrase_pattern(words)
     return any(shape.search(each.plain) for each in told if first is None or each.line < first)
 

@@ -18,7 +18,7 @@ from build_tools.lines import FIGURE_USE
 from build_tools.pages import Page
 from build_tools.plain_words import SPELLING
 from build_tools.problems import Problem, closest
-from build_tools.prose import Sentence, passages
+from build_tools.prose import Sentence
 
 if TYPE_CHECKING:
     from spellchecker import SpellChecker
@@ -174,7 +174,7 @@ def _page_sentences(pages: Iterable[Page]) -> Iterator[tuple[str, Sentence]]:
             for item in node.value if node is not None and isinstance(node.value, list) else [node]:
                 if item is not None and item.written:
                     yield page.file, Sentence(item.written, item.line)
-        for passage in passages(page.scan):
+        for passage in page.passages:
             yield from ((page.file, sentence) for sentence in passage.sentences)
 
 

@@ -12,7 +12,6 @@ from build_tools.figures import Figure
 from build_tools.lines import FIGURE_USE
 from build_tools.pocket_card_block import figures_on_cards
 from build_tools.problems import Problem
-from build_tools.prose import passages
 from build_tools.register_rows import Hazard, Source, Term
 from calculators import _hazards
 from calculators._run import NAMES, module
@@ -74,7 +73,7 @@ def _used_hazards(book: Book) -> set[str]:
 
 
 def _used_terms(book: Book) -> set[str]:
-    read = [passages(page.scan) for page in book.pages.values()]
+    read = [page.passages for page in book.pages.values()]
     told = [sentence.text for found in read for passage in found for sentence in passage.sentences]
     told += [f"{row.title} {row.what} {row.avoid}" for row in book.registers.hazards.values()]
     told += [text.text for path in book.registers.faults.values() for text in path_texts(path)]

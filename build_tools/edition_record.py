@@ -18,7 +18,6 @@ from build_tools.lines import listed
 from build_tools.marks import plain_text
 from build_tools.pages import Page
 from build_tools.problems import Problem
-from build_tools.prose import passages
 from build_tools.registers import Registers
 from build_tools.shapes import is_date
 
@@ -106,12 +105,12 @@ def _own_words(page: Page) -> Iterator[str]:
     yield from (page.text(key) for key in ("title", "summary", "who"))
     yield from page.tools
     yield from (f"{block.name} {block.argument}" for block in page.scan.blocks)
-    yield from (sentence.text for passage in passages(page.scan) for sentence in passage.sentences)
+    yield from (sentence.text for passage in page.passages for sentence in passage.sentences)
 
 
 def _shown(page: Page, book: Book) -> list[str]:
     """Give what a reader sees in the order of the page: its facts, then sentences, hazard messages, terms."""
-    told = [(item.line, item.text) for passage in passages(page.scan) for item in passage.sentences]
+    told = [(item.line, item.text) for passage in page.passages for item in passage.sentences]
     told += _from_registers(page, book.registers)
     told += shown_lines(page, book.registers)
     facts = [text for text in (page.text("summary"), page.text("who"), *page.tools) if text]

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path, PurePosixPath
 from typing import Any
 
 from build_tools.lines import Scan, scan
 from build_tools.marked_yaml import Node, YamlSlip, read_marked
 from build_tools.problems import Problem
+from build_tools.prose import Passage, passages
 from build_tools.shapes import Key, Shape, check_shape, is_kind
 from build_tools.source_text import read_source
 
@@ -73,6 +75,11 @@ class Page:
         """Give a front matter value as typed, "" where it is absent."""
         node = self.fields.get(key)
         return node.written if node is not None else ""
+
+    @cached_property
+    def passages(self) -> tuple[Passage, ...]:
+        """All sentences of the page as a reader meets them, which many checks read."""
+        return passages(self.scan)
 
     @property
     def kind(self) -> str:

@@ -1,8 +1,8 @@
 /**
  * The picture and the working of an answer: asked for when the answer is shown, so that no answer waits for them.
  */
-import { toldPicture } from "./told_picture.js";
 import { explain } from "./runtime.js";
+import { toldPicture } from "./told_picture.js";
 import { axisUnits } from "./units.js";
 import { say } from "./words.js";
 
