@@ -14,6 +14,8 @@ from build_tools.register_rows import Equipment
 from build_tools.registers import Registers
 from build_tools.script_bundles import bundles
 from build_tools.units import TABLE
+from build_tools.vendor.derived import CUT_GLUE, CUT_MODULE, LOADER, listed_hashes
+from build_tools.vendor.refresh import LOCK
 from calculators._run import run
 
 _TOOLS = Path(__file__).parent
@@ -43,7 +45,8 @@ KNOWN_TEXT = (
 ALSO_SAID = ("decimal-mark", "book.changes.title")
 NEVER_IN_SCRIPTS = ("book.", "drawing.", "card.")
 """What the build writes into pages and no script ever says."""
-RUNTIME_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "pyodide-lock.json")
+RUNTIME = {"pyodide.mjs": LOADER, "pyodide.asm.mjs": CUT_GLUE, "pyodide.asm.wasm": CUT_MODULE}
+"""What is served of the runtime beside the library: its name there, and the vendored file."""
 
 
 def browser_files(registers: Registers, kept: KeptResults = NOTHING_KEPT) -> dict[str, bytes | Path]:
@@ -52,7 +55,7 @@ def browser_files(registers: Registers, kept: KeptResults = NOTHING_KEPT) -> dic
     for folder, endings in FOLDERS.items():
         found = [path for path in sorted((_BROWSER / folder).iterdir()) if path.suffix in endings]
         files |= {f"{SITE_FOLDER}/{folder}/{path.name}": path for path in found}
-    files |= {f"{SITE_FOLDER}/pyodide/{name}": PYODIDE / name for name in RUNTIME_FILES}
+    files |= {f"{SITE_FOLDER}/pyodide/{name}": PYODIDE / vendored for name, vendored in RUNTIME.items()}
     sources = dict(_calculator_sources())
     modules = sorted(needed_modules(sources.values()))
     depends = ((PYODIDE / "SHA256SUMS").read_text(encoding="utf-8"), *modules)
@@ -82,7 +85,11 @@ def _scripts(made: dict[str, dict[str, bytes]]) -> dict[str, bytes | Path]:
 
 
 def _runtime_key(library: bytes, calculators: bytes, words: dict[str, str]) -> bytes:
-    """Name all that the memory of a started Python depends on, and a question that it must answer alike."""
+    """Give a module of what a worker must know of its Python.
+
+    KEY names all that the memory of a started Python depends on, KNOWN is a question with the answer that this
+    build gave, HASHES has the runtime's files, and LOCK is Pyodide's list of packages: it is empty.
+    """
     parts = [
         (PYODIDE / "SHA256SUMS").read_bytes(),
         library,
@@ -91,9 +98,14 @@ def _runtime_key(library: bytes, calculators: bytes, words: dict[str, str]) -> b
     ]
     key = hashlib.sha256("".join(hashlib.sha256(part).hexdigest() for part in parts).encode()).hexdigest()
     known = {"name": KNOWN, "text": KNOWN_TEXT, "answer": run(KNOWN, KNOWN_TEXT, words)}
-    head = "/** What kept memory must be made of, and a question with the answer that this build gave. */"
-    code = f"export const KEY = {json.dumps(key)};\nexport const KNOWN = ".encode() + _json(known)
-    return head.encode() + b"\n" + code + b";\n"
+    listed = listed_hashes(PYODIDE)
+    made: dict[str, object] = {
+        "KEY": key,
+        "KNOWN": known,
+        "HASHES": {name: listed[vendored] for name, vendored in RUNTIME.items()},
+        "LOCK": json.loads((PYODIDE / LOCK).read_text(encoding="utf-8")),
+    }
+    return b"".join(b"export const %s = %s;\n" % (name.encode(), _json(value)) for name, value in made.items())
 
 
 def _unit_table() -> bytes:

@@ -13,13 +13,13 @@ from pathlib import Path
 
 from build_tools.commands.faults import Fault
 from build_tools.module_imports import library_imports
-from build_tools.vendor.derived import COMPILED, MADE, derive
+from build_tools.vendor.derived import COMPILED, GLUE, LOADER, MADE, MODULE, SQUEEZED, SUFFIX, derive
 from build_tools.vendor.package import fetch, member, write_sums
 
 PACKAGE = "pyodide"
 FOLDER = Path(__file__).parent / "pyodide"
 LIBRARY = "python_stdlib.zip"
-AS_THEY_ARE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", LIBRARY)
+AS_THEY_ARE = (LOADER, GLUE, MODULE, LIBRARY)
 LOCK = "pyodide-lock.json"
 STARTUP = "STARTUP_MODULES"
 IMPORTS = "LIBRARY_IMPORTS"
@@ -38,8 +38,9 @@ Changed: {lock} lists no packages, because none is served here.
 Left out: the CommonJS build, type declarations, source maps and consoles.
 Ours: {startup}, measured with this version: the library modules it has imported when it is ready;
 {imports}, read from this version: what each module of the library imports of it while it is loaded.
-Made of them: {compiled}, the library as this Pyodide compiles it, without docstrings;
-copies packed with zopfli ({packed}).
+Made of them, and served in their place: {compiled}, the library as this Pyodide compiles it, without docstrings;
+{cut}, the runtime without the exports that nothing here uses (build_tools/vendor/cut_exports.py);
+copies of these two packed with zopfli (*{suffix}).
 
 The package has no licence text.
 LICENSE is the Mozilla Public License 2.0 as installed with the Python package pathspec.
@@ -68,7 +69,8 @@ def refresh(version: str, *, date: str, folder: Path = FOLDER) -> list[str]:
         unchanged=", ".join(AS_THEY_ARE),
         lock=LOCK,
         compiled=COMPILED,
-        packed=", ".join(MADE[1:]),
+        cut=" and ".join(SQUEEZED),
+        suffix=SUFFIX,
     )
     (folder / "VERSION").write_text(text, encoding="utf-8")
     return write_sums(folder, [*AS_THEY_ARE, LOCK, STARTUP, IMPORTS, *MADE, "VERSION", *LICENCES])

@@ -22,6 +22,22 @@ FETCH_WASM = f"""
     fetch("{WASM}").then(async (answer) => arguments[0]([answer.status, (await answer.text()).length]));
 """
 
+FETCH_BY_HASH = """
+    const [hashes, done] = arguments;
+    const get = async (hash) => {
+        const answer = await fetch(new URL(`sha256/${hash}`, document.baseURI));
+        return [answer.status, answer.headers.get("Content-Type"), await answer.text()];
+    };
+    Promise.all(hashes.map((hash) => get(hash).catch((fault) => fault.name))).then(done);
+"""
+FORGET_FILE = """
+    const [hash, done] = arguments;
+    (async () => {
+        const name = (await caches.keys()).find((name) => name.endsWith("files"));
+        return (await caches.open(name)).delete(new URL(`sha256/${hash}`, document.baseURI));
+    })().then(done);
+"""
+
 
 def runtime_files(browser: WebDriver) -> str:
     """What runtimeFilesReady() comes to on the open page."""
@@ -46,6 +62,25 @@ def test_forced_reload_is_served_from_the_phone_too(phone: WebDriver, small_host
     assert runtime_files(phone) == "kept"
     small_host.stop()
     assert phone.execute_async_script(FETCH_WASM) == [200, 320_000]
+
+
+def test_a_file_asked_for_by_its_hash_is_that_file_or_none(phone: WebDriver, small_host: Host, book: Path) -> None:
+    """It is served as kept; one that is gone is fetched once and verified; another hash never reaches the host."""
+    small = "half-turn/words.json"
+    right = (book / small).read_text(encoding="utf-8")
+    open_page(phone, small_host.address)
+    wait_kept(phone, "complete")
+    asked = [hash_of(book, small), "0" * 64]
+    small_host.requests.clear()
+    expected = [[200, "application/json", right], "TypeError"]
+    assert phone.execute_async_script(FETCH_BY_HASH, asked) == expected
+    assert small_host.requests == []
+    phone.execute_async_script(FORGET_FILE, asked[0])
+    assert phone.execute_async_script(FETCH_BY_HASH, asked) == expected
+    assert [path.removesuffix(".packed") for path in small_host.requests] == [small]
+    phone.execute_async_script(FORGET_FILE, asked[0])
+    small_host.tamper(f"{small}.packed", pack(b"another file"))
+    assert phone.execute_async_script(FETCH_BY_HASH, asked) == ["TypeError", "TypeError"]
 
 
 def test_without_a_network_the_fault_says_so(phone: WebDriver, small_host: Host) -> None:

@@ -60,6 +60,16 @@ const [done] = arguments;
     await caches.delete(name);
 })().then(done, (error) => done(String(error)));
 """
+FORGET_RUNTIME = """
+const [ending, done] = arguments;
+(async () => {
+    const name = (await caches.keys()).find((name) => name.endsWith("files"));
+    const root = new URL(document.documentElement.dataset.root + "/", location);
+    const { tiers } = await (await fetch(new URL("edition.json", root))).json();
+    const { sha256 } = tiers.calculators.find(({ url }) => url.endsWith(ending));
+    return (await caches.open(name)).delete(new URL(`sha256/${sha256}`, root));
+})().then(done, (error) => done(String(error)));
+"""
 FLIP = "bytes[5_000_000] ^= 1;"
 OTHER_KEY = "state.url = state.url.replace(/[0-9a-f]{64}$/, '0'.repeat(64));"
 OTHER_LENGTH = "state.length = '4096';"
@@ -226,6 +236,21 @@ def test_a_mark_left_over_throws_the_memory_away(device: WebDriver, memory_host:
         device.get(memory_host.address + READING)
     started(device, memory_host)
     assert memory_state(device) == "not-kept"
+
+
+@pytest.mark.parametrize("gone", ["pyodide.asm.wasm", "pyodide.asm.mjs"])
+def test_a_runtime_that_is_gone_is_no_doubt(device: WebDriver, memory_host: Host, gone: str) -> None:
+    """Where the device threw a file of the runtime away, it is fetched again, and the memory stays."""
+    device.get(memory_host.address + READING)
+    put_back(device)
+    entries = device.execute_async_script(ENTRIES)
+    assert device.execute_async_script(FORGET_RUNTIME, gone) is True
+    memory_host.requests.clear()
+    starts = [started(device, memory_host), started(device, memory_host)]
+    assert starts == (["files", "memory"] if gone.endswith("wasm") else ["memory", "memory"])
+    assert device.execute_async_script(ENTRIES) == entries
+    fetched = [path.removesuffix(".packed") for path in memory_host.requests if "pyodide" in path]
+    assert fetched == [f"half-turn/pyodide/{gone}"]
 
 
 def test_leaving_while_python_starts_is_no_doubt(device: WebDriver, memory_host: Host) -> None:

@@ -7,6 +7,7 @@ import gzip
 import hashlib
 import io
 import json
+import shutil
 import subprocess
 import sys
 import tarfile
@@ -15,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from build_tools.commands.faults import Fault
-from build_tools.vendor import axe, derived, package, refresh
+from build_tools.vendor import axe, cut_exports, derived, package, refresh
 
 FILES = {
     "pyodide.mjs": b"export {};",
@@ -72,6 +73,89 @@ def test_axe_core_has_its_licences_too() -> None:
 def version_keys(text: str) -> list[str]:
     """The first words of the lines at the head of a VERSION file."""
     return [line.partition(":")[0] for line in text.splitlines()[:5]]
+
+
+def test_the_cut_runtime_is_the_vendored_one_without_exports() -> None:
+    """Cutting the vendored files again gives the served ones: the same sections, but fewer exports."""
+    glue, loader = ((refresh.FOLDER / name).read_text("utf-8") for name in (derived.GLUE, derived.LOADER))
+    whole = (refresh.FOLDER / derived.MODULE).read_bytes()
+    served = (refresh.FOLDER / derived.CUT_MODULE).read_bytes()
+
+    assert cut_exports.cut(glue, whole, loader) == (
+        (refresh.FOLDER / derived.CUT_GLUE).read_text(encoding="utf-8"),
+        served,
+    )
+    assert set(cut_exports.exports_of(served)) < set(cut_exports.exports_of(whole))
+    assert len(cut_exports.exports_of(served)) < len(cut_exports.exports_of(whole)) / 20
+    kinds = zip(cut_exports.sections(whole), cut_exports.sections(served), strict=True)
+    assert [mine[0] for mine, theirs in kinds if mine != theirs] == [cut_exports.EXPORT_SECTION]
+
+
+# WebAssembly Core Specification 2.0, section 5.5: three functions that give 1, 2 and 3, exported as a, b and long.
+# Written by hand after the specification; Node.js compiles it and what is cut of it in the next test.
+EXPORTING = bytes.fromhex(
+    "0061736d01000000"  # magic and version
+    "010501600001 7f"  # one type: nothing to i32
+    "0304030000 00"  # three functions of it
+    "0710 03 0161 00 00 0162 00 01 046c6f6e67 00 02"  # three exports
+    "0a10 03 0400 4101 0b 0400 4102 0b 0400 4103 0b"  # their bodies
+)
+CALL = """
+const module = new WebAssembly.Module(Buffer.from(process.argv[1], "hex"));
+const { exports } = new WebAssembly.Instance(module);
+console.log(JSON.stringify(Object.entries(exports).map(([name, call]) => [name, call()])));
+"""
+
+
+@pytest.mark.skipif(shutil.which("node") is None, reason="Node.js is not installed")
+@pytest.mark.parametrize(
+    ("wanted", "called"),
+    [
+        ({"a", "b", "long"}, [["a", 1], ["b", 2], ["long", 3]]),
+        ({"long", "not there"}, [["long", 3]]),
+        (set(), []),
+    ],
+)
+def test_a_module_keeps_the_exports_that_are_wanted(wanted: set[str], called: list[list[object]]) -> None:
+    """Node.js, which is not ours, finds the wanted exports in a cut module, and they do what they did."""
+    cut = cut_exports.cut_module(EXPORTING, wanted)
+
+    done = subprocess.run(["node", "-e", CALL, cut.hex()], capture_output=True, text=True, check=True)
+    assert json.loads(done.stdout) == called
+    assert cut_exports.exports_of(cut) == [name for name, _ in called]
+
+
+GLUE = (
+    "var _used,_plain,_gone,_data;"
+    'function assignWasmExports(wasmExports){_used=Module["_used"]=wasmExports["used"];_plain=wasmExports["plain"];'
+    '_gone=Module["_gone"]=wasmExports["gone"];_data=Module["_data"]=wasmExports["data"].value>>>0}'
+    "function applySignatureConversions(wasmExports){wasmExports=Object.assign({},wasmExports);"
+    'wasmExports["used"]=makeWrapper_p(wasmExports["used"]);wasmExports["gone"]=makeWrapper_pp(wasmExports["gone"]);'
+    "return wasmExports}"
+    "function run(){_used(Module._plain)}"
+)
+
+
+def test_the_glue_takes_in_what_is_used() -> None:
+    """An export goes, with its variable and its wrapper, where no other text names either of them."""
+    glue, _ = cut_exports.cut(GLUE, EXPORTING, "api._data")
+
+    assert glue == (
+        "var _used,_plain,_data;"
+        'function assignWasmExports(wasmExports){_used=Module["_used"]=wasmExports["used"];'
+        '_plain=wasmExports["plain"];_data=Module["_data"]=wasmExports["data"].value>>>0}'
+        "function applySignatureConversions(wasmExports){wasmExports=Object.assign({},wasmExports);"
+        'wasmExports["used"]=makeWrapper_p(wasmExports["used"]);'
+        "return wasmExports}"
+        "function run(){_used(Module._plain)}"
+    )
+
+
+@pytest.mark.parametrize("other", ["", GLUE.replace('wasmExports["plain"]', "wasmExports.plain")])
+def test_a_glue_written_otherwise_is_refused(other: str) -> None:
+    """A version whose glue is laid out anew stops the refresh; nothing is guessed."""
+    with pytest.raises(Fault, match=r"^Pyodide's glue takes its exports in otherwise than it did\.\n"):
+        cut_exports.cut(other, EXPORTING)
 
 
 def test_a_packed_copy_holds_the_very_file() -> None:

@@ -169,7 +169,9 @@ async function startWorker(source, memory) {
   worker?.terminate();
   worker = new Worker(new URL("../worker/python.js", import.meta.url), { type: "module", name: "calculators" });
   const word = await firstWord(worker, { kind: "start", source, memory, takeFirst: memoryMissed() });
-  if (word.code === "memory") return startWorker(source, memory === "use" ? "discard" : "leave");
+  if (word.code === "memory" || word.code === "no-memory") {
+    return startWorker(source, word.code === "memory" && memory === "use" ? "discard" : "leave");
+  }
   if (word.kind !== "ready") throw new RuntimeFault(word.code, { trace: word.trace });
   return listen(word);
 }

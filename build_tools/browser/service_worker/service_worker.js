@@ -71,7 +71,7 @@ async function readRecordsFrom(name) {
 async function writeRecord(name, edition) {
   for (const each of [SPARE_RECORDS, RECORDS]) {
     const cache = await caches.open(each);
-    if (edition) await put(cache, recordKey(name), JSON.stringify(edition));
+    if (edition) await put(cache, recordKey(name), new Response(JSON.stringify(edition)));
     else await cache.delete(recordKey(name));
   }
   records = null;
@@ -143,12 +143,13 @@ async function sha256(bytes) {
 
 /** @param {BookFile} file @param {ArrayBuffer} bytes */
 async function store(file, bytes) {
-  await put(await caches.open(FILES), fileKey(file.sha256), bytes);
+  const kept = new Response(bytes, { headers: { "Content-Type": typeOf(file) } });
+  await put(await caches.open(FILES), fileKey(file.sha256), kept);
   stored?.add(fileKey(file.sha256));
 }
 
-/** @param {Cache} cache @param {string} key @param {BodyInit} body */
-const put = (cache, key, body) => cache.put(key, new Response(body)).catch(() => { throw new Fault("no-room"); });
+/** @param {Cache} cache @param {string} key @param {Response} kept */
+const put = (cache, key, kept) => cache.put(key, kept).catch(() => { throw new Fault("no-room"); });
 
 // --- collecting an edition, a large file or a few small ones a message ---
 
@@ -303,6 +304,9 @@ function pathOf(address) {
   return path === "" || path.endsWith("/") ? `${path}index.html` : path;
 }
 
+/** @param {BookFile} file @returns {string} */
+const typeOf = ({ url }) => TYPES[/** @type {keyof typeof TYPES} */ (url.split(".").pop())] ?? "application/octet-stream";
+
 /** @param {Edition} edition @param {string} path */
 const fileAt = (edition, path) => filesOf(edition).find((file) => decodeURIComponent(file.url) === path);
 
@@ -330,10 +334,22 @@ async function answerFetch(event, path) {
   if (isPage && isWithdrawn(edition, next, path)) return notice(edition, "withdrawn", 410);
   if (!file) return isPage ? notice(edition, "not-in-edition", 404) : fetch(request);
   try {
-    return serve(file, await keptOrFetched(event, file), request.headers.get("range"), { ...headersOf(edition, path), Edition: edition.edition });
+    return serve(file, await keptOrFetched(event, file), request.headers.get("range"), headersOf(edition, path));
   } catch {
     return isPage ? notice(edition, "not-kept", 503) : new Response(null, { status: 503 });
   }
+}
+
+/**
+ * A file of an edition by its hash: that file or none. It goes as it was stored, so that the browser may keep its
+ * compiled code beside it. @param {FetchEvent} event @param {string} sha256
+ */
+async function answerByHash(event, sha256) {
+  const kept = await (await caches.open(FILES)).match(fileKey(sha256)).catch(() => undefined);
+  if (kept?.headers.has("Content-Type")) return kept;
+  const { current } = await readRecords();
+  const file = current && filesOf(current).find((each) => each.sha256 === sha256);
+  return file ? serve(file, await keptOrFetched(event, file), null, {}) : Response.error();
 }
 
 /** @param {FetchEvent} event @param {BookFile} file */
@@ -352,8 +368,7 @@ const headersOf = ({ headers }, path) => headers?.[path.startsWith("half-turn/wo
 
 /** @param {BookFile} file @param {Blob} content @param {string | null} range @param {Named} policy */
 function serve(file, content, range, policy) {
-  const suffix = /** @type {keyof typeof TYPES} */ (file.url.split(".").pop());
-  const headers = { ...policy, "Content-Type": TYPES[suffix] ?? "application/octet-stream", "Accept-Ranges": "bytes" };
+  const headers = { ...policy, "Content-Type": typeOf(file), "Accept-Ranges": "bytes" };
   const asked = /^bytes=(\d*)-(\d*)$/.exec(range ?? "");
   if (!asked || (!asked[1] && !asked[2])) return new Response(content, { headers });
   const start = asked[1] ? Number(asked[1]) : Math.max(0, content.size - Number(asked[2]));
@@ -379,6 +394,8 @@ function notice(edition, code, status) {
 self.addEventListener("fetch", (event) => {
   if (event.request.method !== "GET" || !event.request.url.startsWith(SCOPE)) return;
   const path = pathOf(event.request.url);
+  const [, sha256] = /^sha256\/([0-9a-f]{64})$/.exec(path) ?? [];
+  if (sha256) return event.respondWith(answerByHash(event, sha256).catch(() => Response.error()));
   if (!NEVER_KEPT.has(path)) event.respondWith(answerFetch(event, path));
 });
 

@@ -1,7 +1,11 @@
 /**
  * Python with the calculators in it: started from its files, or from the memory that an earlier start left.
  */
+import { HASHES, LOCK } from "./runtime_key.js";
+
 const RUNTIME = new URL("../pyodide/", import.meta.url);
+const KEPT = new URL("../../sha256/", import.meta.url);
+const MODULE = "pyodide.asm.wasm";
 const CALCULATORS = new URL("../calculators.json", import.meta.url);
 const FOLDER = "/book";
 
@@ -53,7 +57,7 @@ const RESEED = "import random; random.seed()";
 export async function startFromFiles(withMemory) {
   const calculators = readCalculators(); // on its way while Python starts
   calculators.catch(() => {}); // where Python fails first, that is the fault to tell
-  const python = await load(brokenRuntime(), { _makeSnapshot: withMemory });
+  const python = await load(scriptsAt((name) => new URL(name, RUNTIME).href), brokenRuntime(), { _makeSnapshot: withMemory });
   writeFiles(python, await calculators);
   python.runPython(SETUP);
   return { interpreter: interpreterOf(python), takeMemory: (isFree) => takeMemory(python, isFree) };
@@ -69,20 +73,29 @@ async function takeMemory(python, isFree) {
   return memoryOf(python);
 }
 
+/** The runtime is not kept on this phone, or not all of it. */
+export class NotKept extends Error {}
+
 /**
- * Start from kept memory; throws where the memory is not of this runtime.
+ * Start from kept memory; throws where the memory is not of this runtime, and NotKept where the runtime is not there.
  * Every calculator is imported in it with all it needs, so the library comes behind, for whatever else may need it.
  * @param {{memory: Uint8Array, filled: Promise<void>}} kept the runtime is loaded while the memory is filled
  * @returns {Promise<Interpreter>}
  */
 export async function startFromMemory({ memory, filled }) {
   const broken = compileAhead(filled);
-  import(new URL("pyodide.asm.mjs", RUNTIME).href).catch(() => {}); // Pyodide asks for it itself, after other things
-  const python = await load(broken, { _loadSnapshot: memory, stdLibURL: new URL("pyodide-lock.json", RUNTIME).href });
+  const scripts = scriptsAt(keptAt).catch(() => { throw new NotKept("pyodide.mjs"); });
+  const plain = self.fetch;
+  self.fetch = async () => new Response(null); // Pyodide would fetch what is compiled already, and the library first
+  const python = await load(scripts, broken, { _loadSnapshot: memory });
+  self.fetch = plain;
   python.runPython(RESEED);
   writeLibrary(python).catch(() => {}); // a module that is missed is a fault, and faults are told
   return interpreterOf(python);
 }
+
+/** Where the keeper of the book answers with the file of this hash, which it has verified, or with none. */
+const keptAt = (/** @type {string} */ name) => new URL(HASHES[name], KEPT).href;
 
 async function writeLibrary(python) {
   const response = await fetch(new URL("python_stdlib.zip", RUNTIME));
@@ -90,19 +103,18 @@ async function writeLibrary(python) {
   python.FS.writeFile(library, new Uint8Array(await response.arrayBuffer()));
 }
 
-/** True where the keeper of the book answers with files of its edition, which it has verified. */
-export async function comesFromEdition() {
-  const { headers } = await fetch(new URL("pyodide-lock.json", RUNTIME));
-  return headers.has("Edition");
-}
+/** @param {(name: string) => string} at where a file of the runtime is */
+const scriptsAt = (at) => Promise.all(["pyodide.mjs", "pyodide.asm.mjs"].map((name) => import(at(name))));
 
 /**
  * The options with an underscore are not promised by Pyodide: its version is pinned, and tests start this way.
+ * @param {Promise<any[]>} scripts what `scriptsAt` gives
  * @param {Promise<never>} broken
  */
-async function load(broken, options) {
-  const { loadPyodide } = await import(new URL("pyodide.mjs", RUNTIME).href);
-  return Promise.race([broken, loadPyodide({ indexURL: RUNTIME.href, ...options })]);
+async function load(scripts, broken, options) {
+  const [{ loadPyodide }, { default: createPyodideModule }] = await Promise.race([broken, scripts]);
+  const given = { indexURL: RUNTIME.href, lockFileContents: LOCK, createPyodideModule, ...options };
+  return Promise.race([broken, loadPyodide(given)]);
 }
 
 /** Rejected where the runtime cannot be fetched or compiled: Pyodide itself then waits for ever. @returns {Promise<never>} */
@@ -120,19 +132,22 @@ function brokenRuntime() {
 /**
  * Compile the runtime while the kept memory is read; Pyodide itself would wait for the memory first.
  * @param {Promise<void>} filled the memory is right: nothing of the runtime is called before
- * @returns {Promise<never>} rejected where the runtime cannot be fetched or compiled, or the memory is not right
+ * @returns {Promise<never>} rejected where the runtime is not there or not right, or the memory is not
  */
 function compileAhead(filled) {
-  const wasm = new URL("pyodide.asm.wasm", RUNTIME).href;
-  const plain = self.fetch.bind(self);
-  const compiling = WebAssembly.compileStreaming(plain(wasm));
-  self.fetch = (asked, ...given) => // Pyodide's own request would bring the same 10 MB once more
-    (asked === wasm ? Promise.resolve(new Response(null)) : plain(asked, ...given));
+  const compiling = readModule().then((bytes) => WebAssembly.compile(bytes));
   WebAssembly.instantiateStreaming = async (_, imports) => {
     const [module] = await Promise.all([compiling, filled]);
     return { module, instance: await WebAssembly.instantiate(module, imports) };
   };
   return new Promise((_, reject) => Promise.all([compiling, filled]).catch(reject));
+}
+
+/** As it is kept: through the keeper, and in a stream, it would come later. */
+async function readModule() {
+  const kept = await caches.match(keptAt(MODULE));
+  if (!kept) throw new NotKept(MODULE);
+  return kept.arrayBuffer();
 }
 
 /** A browser in which no memory can be taken starts from the files each time. */

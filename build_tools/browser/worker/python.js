@@ -10,7 +10,7 @@
  * A worker named "early" is begun by the head of the page: it starts from kept memory, or not at all, and is adopted.
  */
 import { cameDamaged, checkFetches } from "./checked_fetch.js";
-import { comesFromEdition, startFromFiles, startFromMemory } from "./interpreter.js";
+import { NotKept, startFromFiles, startFromMemory } from "./interpreter.js";
 import { alone, doubtMemory, findMemory, keepMemory, mayKeep, namesFor, readMemory } from "./kept_memory.js";
 import { KEY, KNOWN } from "./runtime_key.js";
 
@@ -38,19 +38,19 @@ self.addEventListener("message", async (event) => {
   }
 });
 
-/** Start from kept memory before the page has said anything, where all files come from the edition on this phone. */
+/** Start from kept memory before the page has said anything: all that it runs is asked for by its hash. */
 async function startEarly() {
-  const unverified = new Error("the files come from the network");
-  const allowed = async () => {
-    if (!(await comesFromEdition())) throw unverified;
-  };
   try {
-    if (await alone(() => startKept(allowed()))) return { kind: "ready", from: "memory", canKeep: false };
+    if (await alone(startKept)) return { kind: "ready", from: "memory", canKeep: false };
     return { kind: "failed", code: "no-memory" };
   } catch (error) {
-    return { kind: "failed", code: error === unverified ? "no-memory" : "memory", trace: traceOf(error) };
+    return notStartedKept(error);
   }
 }
+
+/** Memory that does not start is in doubt, unless it was the runtime that was not there. */
+const notStartedKept = (error) =>
+  ({ kind: "failed", code: error instanceof NotKept ? "no-memory" : "memory", trace: traceOf(error) });
 
 /**
  * Bring Python up with the calculators in it.
@@ -65,9 +65,9 @@ async function start({ source, memory, takeFirst }) {
     else if (memory !== "leave") names = await namesFor(KEY);
     // Another tab that starts at this moment has set the mark that led to a doubt.
     if (memory === "discard") await alone(() => doubtMemory(names));
-    if (memory === "use" && await alone(() => startKept())) return { kind: "ready", from: "memory", canKeep: false };
+    if (memory === "use" && await alone(startKept)) return { kind: "ready", from: "memory", canKeep: false };
   } catch (error) {
-    return { kind: "failed", code: "memory", trace: traceOf(error) };
+    return notStartedKept(error);
   }
   try {
     const withMemory = names !== null && await mayKeep(names);
@@ -84,12 +84,9 @@ async function start({ source, memory, takeFirst }) {
   }
 }
 
-/**
- * True once Python stands from kept memory and has answered the known question as it was answered in the build.
- * @param {Promise<void>} allowed nothing runs before this is fulfilled
- */
-async function startKept(allowed = Promise.resolve()) {
-  const [kept] = await Promise.all([namesFor(KEY).then(findMemory), allowed]);
+/** True once Python stands from kept memory and has answered the known question as it was answered in the build. */
+async function startKept() {
+  const kept = await findMemory(await namesFor(KEY));
   if (!kept) return false;
   const started = await startFromMemory(readMemory(kept));
   if (started.answer(KNOWN.name, KNOWN.text) !== KNOWN.answer) throw new Error("the known question was answered otherwise");
