@@ -87,8 +87,8 @@ def _scripts(made: dict[str, dict[str, bytes]]) -> dict[str, bytes | Path]:
 def _runtime_key(library: bytes, calculators: bytes, words: dict[str, str]) -> bytes:
     """Give a module of what a worker must know of its Python.
 
-    KEY names all that the memory of a started Python depends on, KNOWN is a question with the answer that this
-    build gave, HASHES has the runtime's files, and LOCK is Pyodide's list of packages: it is empty.
+    KEY names all that the memory of a started Python depends on, KNOWN is a question with the answer that
+    this build gave, HASHES has the runtime's files, and LOCK is Pyodide's list of packages: it is empty.
     """
     parts = [
         (PYODIDE / "SHA256SUMS").read_bytes(),
@@ -105,7 +105,7 @@ def _runtime_key(library: bytes, calculators: bytes, words: dict[str, str]) -> b
         "HASHES": {name: listed[vendored] for name, vendored in RUNTIME.items()},
         "LOCK": json.loads((PYODIDE / LOCK).read_text(encoding="utf-8")),
     }
-    return b"".join(b"export const %s = %s;\n" % (name.encode(), _json(value)) for name, value in made.items())
+    return b"".join(b"export const %s = %s;\n" % (name.encode(), _json(made[name])) for name in made)
 
 
 def _unit_table() -> bytes:

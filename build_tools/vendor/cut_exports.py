@@ -1,7 +1,7 @@
 """Cut what Pyodide's WebAssembly module exports, and its glue takes in, to what the glue uses.
 
-Nearly all of the exports are there for extension modules that are loaded later, and none ever is here. For each
-one a browser makes a function at every start, and the glue looks each up and enters it into tables: on a phone
+Nearly all of the exports are there for extension modules that are loaded later, and none ever is here.
+For each one a browser makes a function at every start, and the glue looks each up and enters it into tables:
 a good part of a start. What runs stays the same, byte for byte: the code of the module is not touched.
 """
 
@@ -24,7 +24,7 @@ _SIGNED = re.compile(r'wasmExports\["([^"]+)"\]=makeWrapper_\w*\(wasmExports\["\
 
 
 def cut(glue: str, wasm: bytes, *users: str) -> tuple[str, bytes]:
-    """Return the glue and the module without the exports that neither the glue nor `users`, other scripts, name.
+    """Return the glue and the module without the exports that neither the glue nor its `users` name.
 
     Raises Fault where the glue is written in another way than this was made for.
     """
@@ -48,11 +48,12 @@ def cut(glue: str, wasm: bytes, *users: str) -> tuple[str, bytes]:
 
 
 def _parts(glue: str) -> tuple[str, list[tuple[str, str]], str]:
-    """Split the glue at the function that takes the exports in; its statements come with the export's name."""
+    """Split the glue at the function that takes the exports in; each statement comes behind its export."""
     before, found, rest = glue.partition(ASSIGN)
     body, _, after = rest.partition("}")
     statements = [(_TAKEN.fullmatch(taken), taken) for taken in body.split(";")]
-    if not found or SIGN not in after or not before.endswith(";") or not all(match for match, _ in statements):
+    known = found and SIGN in after and before.endswith(";") and all(match for match, _ in statements)
+    if not known:
         raise Fault(
             "Pyodide's glue takes its exports in otherwise than it did.",
             "read pyodide.asm.mjs of this version, and mend build_tools/vendor/cut_exports.py.",

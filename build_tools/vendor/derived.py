@@ -1,8 +1,8 @@
 """Make of Pyodide's files, once for each version, what would cost every build and every phone time.
 
-The standard library compiled by the Python that will run it, the runtime without the exports that nothing here
-uses, and the two largest files packed as small as gzip allows. A packed file is found by the hash of what is in
-it, so that it can never stand for other bytes.
+The standard library compiled by the Python that will run it, the runtime without the exports that nothing
+here uses, and the two largest files packed as small as gzip allows. A packed file is found by the hash of
+what is in it, so that it can never stand for other bytes.
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ def compile_library(folder: Path) -> None:
 
 
 def cut_runtime(folder: Path) -> None:
-    """Write the runtime in `folder` without the exports that nothing uses. Raises Fault for an unknown glue."""
+    """Write the runtime in `folder` without unused exports. Raises Fault for an unknown glue."""
     glue, loader = ((folder / name).read_text(encoding="utf-8") for name in (GLUE, LOADER))
     cut_glue, cut_module = cut(glue, (folder / MODULE).read_bytes(), loader)
     (folder / CUT_GLUE).write_text(cut_glue, encoding="utf-8")

@@ -38,7 +38,8 @@ Changed: {lock} lists no packages, because none is served here.
 Left out: the CommonJS build, type declarations, source maps and consoles.
 Ours: {startup}, measured with this version: the library modules it has imported when it is ready;
 {imports}, read from this version: what each module of the library imports of it while it is loaded.
-Made of them, and served in their place: {compiled}, the library as this Pyodide compiles it, without docstrings;
+Made of them, and served in their place:
+{compiled}, the library as this Pyodide compiles it, without docstrings;
 {cut}, the runtime without the exports that nothing here uses (build_tools/vendor/cut_exports.py);
 copies of these two packed with zopfli (*{suffix}).
 

@@ -64,8 +64,10 @@ def test_forced_reload_is_served_from_the_phone_too(phone: WebDriver, small_host
     assert phone.execute_async_script(FETCH_WASM) == [200, 320_000]
 
 
-def test_a_file_asked_for_by_its_hash_is_that_file_or_none(phone: WebDriver, small_host: Host, book: Path) -> None:
-    """It is served as kept; one that is gone is fetched once and verified; another hash never reaches the host."""
+def test_asked_for_by_its_hash_it_is_that_file_or_none(
+    phone: WebDriver, small_host: Host, book: Path
+) -> None:
+    """It is served as kept; one that is gone is fetched and verified; another hash never reaches the host."""
     small = "half-turn/words.json"
     right = (book / small).read_text(encoding="utf-8")
     open_page(phone, small_host.address)

@@ -91,8 +91,8 @@ def test_the_cut_runtime_is_the_vendored_one_without_exports() -> None:
     assert [mine[0] for mine, theirs in kinds if mine != theirs] == [cut_exports.EXPORT_SECTION]
 
 
-# WebAssembly Core Specification 2.0, section 5.5: three functions that give 1, 2 and 3, exported as a, b and long.
-# Written by hand after the specification; Node.js compiles it and what is cut of it in the next test.
+# Written by hand after the WebAssembly Core Specification 2.0, section 5.5: three functions that give 1, 2
+# and 3, exported as a, b and long. Node.js compiles it and what is cut of it.
 EXPORTING = bytes.fromhex(
     "0061736d01000000"  # magic and version
     "010501600001 7f"  # one type: nothing to i32
@@ -127,10 +127,12 @@ def test_a_module_keeps_the_exports_that_are_wanted(wanted: set[str], called: li
 
 GLUE = (
     "var _used,_plain,_gone,_data;"
-    'function assignWasmExports(wasmExports){_used=Module["_used"]=wasmExports["used"];_plain=wasmExports["plain"];'
+    'function assignWasmExports(wasmExports){_used=Module["_used"]=wasmExports["used"];'
+    '_plain=wasmExports["plain"];'
     '_gone=Module["_gone"]=wasmExports["gone"];_data=Module["_data"]=wasmExports["data"].value>>>0}'
     "function applySignatureConversions(wasmExports){wasmExports=Object.assign({},wasmExports);"
-    'wasmExports["used"]=makeWrapper_p(wasmExports["used"]);wasmExports["gone"]=makeWrapper_pp(wasmExports["gone"]);'
+    'wasmExports["used"]=makeWrapper_p(wasmExports["used"]);'
+    'wasmExports["gone"]=makeWrapper_pp(wasmExports["gone"]);'
     "return wasmExports}"
     "function run(){_used(Module._plain)}"
 )
