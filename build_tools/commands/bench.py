@@ -22,7 +22,8 @@ HEADER = """\
 
 Written by `python3 -m build_tools bench`.
 Times are medians over {times} runs, ours and stock in turns.
-"Later" counts three visits a run, from 5 s after the first has come to rest and 2 s apart; 1,000 pages are built once.
+"Later" counts three visits a run, from 5 s after the first has come to rest and 2 s apart.
+The book of 1,000 pages is built once.
 A first build has nothing kept from builds before; between two builds a page is changed, in stock too.
 Stock book: plain Material for MkDocs on the same Markdown.
 Stock runtime: a bare page that calls `loadPyodide`.
