@@ -85,6 +85,18 @@ def test_asked_for_by_its_hash_it_is_that_file_or_none(
     assert phone.execute_async_script(FETCH_BY_HASH, asked) == ["TypeError", "TypeError"]
 
 
+def test_nothing_is_shown_as_a_page_by_its_hash(phone: WebDriver, small_host: Host, book: Path) -> None:
+    """A page has its policy from the address that it is served at; by its hash it is not to be had."""
+    open_page(phone, small_host.address)
+    wait_kept(phone, "complete")
+    page = hash_of(book, "index.html")
+    assert phone.execute_async_script(FETCH_BY_HASH, [page])[0][1] == "text/html; charset=utf-8"
+    small_host.requests.clear()
+    phone.get(f"{small_host.address}sha256/{page}")
+    assert small_host.requests == [f"sha256/{page}"]
+    assert phone.execute_script("return document.querySelectorAll('h1, [data-status]').length") == 0
+
+
 def test_without_a_network_the_fault_says_so(phone: WebDriver, small_host: Host) -> None:
     """With the pages kept and the network gone before the calculators came, they are refused by that name."""
     small_host.tamper(f"{WASM}.packed", b"")

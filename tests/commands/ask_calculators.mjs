@@ -5,7 +5,9 @@ import { pathToFileURL } from "node:url";
 
 const folder = resolve(process.argv[2]);
 const { loadPyodide } = await import(pathToFileURL(`${folder}/pyodide/pyodide.mjs`).href);
-const python = await loadPyodide({ indexURL: `${folder}/pyodide/` });
+const lock = new URL("../../build_tools/vendor/pyodide/pyodide-lock.json", import.meta.url); // served in the worker
+const lockFileContents = readFileSync(lock, "utf-8");
+const python = await loadPyodide({ indexURL: `${folder}/pyodide/`, lockFileContents });
 const { files, words } = JSON.parse(readFileSync(`${folder}/calculators.json`, "utf-8"));
 for (const [path, source] of Object.entries(files)) {
   python.FS.mkdirTree(`/book/${path.split("/").slice(0, -1).join("/")}`);

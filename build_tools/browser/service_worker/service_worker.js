@@ -395,7 +395,8 @@ self.addEventListener("fetch", (event) => {
   if (event.request.method !== "GET" || !event.request.url.startsWith(SCOPE)) return;
   const path = pathOf(event.request.url);
   const [, sha256] = /^sha256\/([0-9a-f]{64})$/.exec(path) ?? [];
-  if (sha256) return event.respondWith(answerByHash(event, sha256).catch(() => Response.error()));
+  // Never as a page: it would come without the policy that pages are served with.
+  if (sha256 && event.request.mode !== "navigate") return event.respondWith(answerByHash(event, sha256).catch(() => Response.error()));
   if (!NEVER_KEPT.has(path)) event.respondWith(answerFetch(event, path));
 });
 
