@@ -94,7 +94,7 @@ def test_nothing_is_shown_as_a_page_by_its_hash(phone: WebDriver, small_host: Ho
     small_host.requests.clear()
     phone.get(f"{small_host.address}sha256/{page}")
     assert small_host.requests == [f"sha256/{page}"]
-    assert phone.execute_script("return document.querySelectorAll('h1, [data-status]').length") == 0
+    assert phone.execute_script("return document.querySelectorAll('main, [data-status]').length") == 0
 
 
 def test_without_a_network_the_fault_says_so(phone: WebDriver, small_host: Host) -> None:
