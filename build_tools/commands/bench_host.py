@@ -15,13 +15,15 @@ from typing import Any
 from selenium.webdriver.chrome.webdriver import WebDriver as Chrome
 from selenium.webdriver.remote.webdriver import WebDriver
 
-from build_tools.commands.browsers import WEBKIT
+from build_tools.commands.browsers import FIREFOX, WEBKIT
 from build_tools.commands.desk_host import ADDRESS, TYPES, DeskServer
 from build_tools.commands.engines import open_chromium, webkit
+from build_tools.commands.firefox import Firefox, firefox
 
 PATIENCE_S = 180
 
-NewBrowser = Callable[[], AbstractContextManager[WebDriver]]
+Browser = WebDriver | Firefox
+NewBrowser = Callable[[], AbstractContextManager[Browser]]
 """A browser that has never been anywhere, for the time of a block."""
 
 
@@ -59,15 +61,27 @@ def new_chromium(profile: Path) -> Iterator[Chrome]:
         shutil.rmtree(profile, ignore_errors=True)
 
 
+@contextmanager
+def new_firefox(profile: Path) -> Iterator[Firefox]:
+    """Open a Firefox with an empty profile of its own for the time of the block."""
+    try:
+        with firefox(profile) as browser:
+            yield browser
+    finally:
+        shutil.rmtree(profile, ignore_errors=True)
+
+
 def engines(scratch: Path) -> dict[str, NewBrowser]:
     """Give the engines that are on this machine."""
     found: dict[str, NewBrowser] = {"Chromium": lambda: new_chromium(scratch / "profile")}
     if WEBKIT.is_there():
         found["WebKitGTK"] = webkit
+    if FIREFOX.is_there():
+        found["Firefox"] = lambda: new_firefox(scratch / "firefox")
     return found
 
 
-def wait_until(browser: WebDriver, script: str) -> None:
+def wait_until(browser: Browser, script: str) -> None:
     """Wait until a script gives true. Raises TimeoutError."""
     end = time.monotonic() + PATIENCE_S
     while not browser.execute_script(script):

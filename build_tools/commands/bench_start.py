@@ -8,9 +8,7 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
-from selenium.webdriver.remote.webdriver import WebDriver
-
-from build_tools.commands.bench_host import engines, hosted, wait_until
+from build_tools.commands.bench_host import Browser, engines, hosted, wait_until
 from build_tools.commands.bench_row import Row
 from build_tools.vendor.refresh import AS_THEY_ARE, FOLDER, LOCK
 
@@ -75,14 +73,14 @@ def write_stock_runtime(folder: Path) -> Path:
     return folder
 
 
-def ready_again_seconds(browser: WebDriver, page: str) -> float:
+def ready_again_seconds(browser: Browser, page: str) -> float:
     """Leave the page, wait a moment, and give how long it takes until it is ready again, in s."""
     browser.get("about:blank")
     time.sleep(BETWEEN_S)
     return ready_seconds(browser, page)
 
 
-def ready_seconds(browser: WebDriver, page: str) -> float:
+def ready_seconds(browser: Browser, page: str) -> float:
     """Open a page anew and return the time from there until its runtime is ready, in s."""
     browser.get("about:blank")
     browser.get(page)

@@ -35,6 +35,9 @@ class Engine:
 CHROMIUM = Engine("Chromium", (BROWSERS, (CHROMIUM_DRIVER,)), ("chromium", "chromium-driver"))
 WEBKIT = Engine("WebKit", ((WEBKIT_DRIVER,), (DISPLAY,)), ("webkit2gtk-driver", "xvfb"))
 ENGINES = (CHROMIUM, WEBKIT)
+FIREFOX_PROGRAMS = ("firefox-esr", "firefox")
+FIREFOX = Engine("Firefox", (FIREFOX_PROGRAMS,), ("firefox-esr",))
+"""Used where it is there; the tests do not install it."""
 
 
 def ensure_engines(say: Say) -> list[str]:
@@ -51,7 +54,7 @@ def ensure_engines(say: Say) -> list[str]:
         raise not_there(missing)
     for engine in missing:
         say(f"{engine.name} is not on this machine: its tests are left out. To have it: {by_hand([engine])}")
-    return [engine.name for engine in ENGINES if engine not in missing]
+    return [engine.name for engine in (*ENGINES, FIREFOX) if engine.is_there()]
 
 
 def ensure_chromium(say: Say) -> None:

@@ -15,6 +15,7 @@ from tests.browser.host import Host
 from tests.browser.small_book import write_small_book
 from tests.browser.work_sheet import START_S, open_sheet, wait_runtime
 
+OTHER_ENGINES = {"test_webkit": "WebKit", "test_firefox": "Firefox"}
 NewBrowser = Callable[..., webdriver.Chrome]
 """new_browser(profile folder, *further flags)"""
 
@@ -116,7 +117,7 @@ def pytest_terminal_summary(terminalreporter: TerminalReporter) -> None:
         for report in terminalreporter.stats.get(outcome, []):
             if not report.nodeid.startswith("tests/browser/"):
                 continue
-            engine = "WebKit" if "test_webkit" in report.nodeid else "Chromium"
+            engine = next((name for part, name in OTHER_ENGINES.items() if part in report.nodeid), "Chromium")
             ran[f"left out in {engine}" if outcome == "skipped" else engine] += 1
     if ran:
         told = ", ".join(f"{count} {what}" for what, count in sorted(ran.items()))

@@ -95,10 +95,12 @@ def ensure() -> tuple[list[str], list[str]]:
 
 
 def test_engines_that_are_there_are_used(machine: dict[str, Any]) -> None:
-    """With browsers and drivers on the PATH nothing is run and nothing is said."""
+    """With browsers and drivers on the PATH nothing is run and nothing is said; a Firefox is used too."""
     machine["programs"] = {"google-chrome", "chromedriver", "WebKitWebDriver", "Xvfb"}
 
     assert ensure() == (["Chromium", "WebKit"], [])
+    machine["programs"].add("firefox-esr")
+    assert ensure() == (["Chromium", "WebKit", "Firefox"], [])
     assert machine["ran"] == []
 
 
