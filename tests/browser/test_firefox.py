@@ -5,8 +5,6 @@ Its profile outlasts it, so a restart is a real one here, with the server stoppe
 
 from __future__ import annotations
 
-import json
-import random
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -16,27 +14,25 @@ from build_tools.commands.browsers import FIREFOX
 from build_tools.commands.firefox import Firefox, firefox
 from build_tools.registers import Registers
 from calculators import _run
+from tests.browser.any_engine import (
+    answers_and_outlasts_a_reload,
+    opens_pages_and_opens_them_again,
+    takes_a_new_edition_when_asked,
+)
 from tests.browser.host import Host
 from tests.browser.questions import all_questions, on_page
-from tests.browser.reading import heading, open_page, stored_files, wait_kept, wait_offer, words_on
-from tests.browser.small_book import files_of, write_small_book
+from tests.browser.reading import stored_files, wait_kept
+from tests.browser.small_book import files_of
 from tests.browser.work_sheet import (
     START_S,
     empty_sheet,
-    fill,
     open_sheet,
     press,
-    results,
-    shown,
     wait,
-    wait_answer,
     wait_runtime,
 )
 
 pytestmark = pytest.mark.skipif(not FIREFOX.is_there(), reason="Firefox is not on this machine")
-
-SAMPLE = 3
-"""Pages read in a dead spot; all of them are read there in Chromium."""
 
 
 @pytest.fixture(scope="module")
@@ -85,13 +81,7 @@ def test_a_first_visit_keeps_both_tiers_and_the_memory(
 
 def test_pages_open_after_a_restart_in_a_dead_spot(again: Firefox, address: str, site: Path) -> None:
     """With the server stopped and the browser restarted a page opens, and opens again by a reload."""
-    pages = [file["url"] for file in files_of(site) if file["url"].endswith(".html")]
-    for page in random.Random(FIREFOX.name).sample(pages, SAMPLE):
-        open_page(again, address + page)
-        title = heading(again)
-        assert title != ""
-        again.refresh()
-        assert heading(again) == title
+    opens_pages_and_opens_them_again(again, address, site, seed=FIREFOX.name)
 
 
 def test_python_comes_from_memory_and_answers_as_python_does(
@@ -108,33 +98,11 @@ def test_python_comes_from_memory_and_answers_as_python_does(
 
 def test_a_sheet_answers_and_outlasts_a_reload(again: Firefox, address: str, registers: Registers) -> None:
     """What is written is answered, and both stand there again after a reload."""
-    inputs = registers.examples["fold-time"]["inputs"]
     empty_sheet(again, address, "fold-time")
     wait_runtime(again)
-    fill(again, inputs)
-    before = (wait_answer(again), results(again))
-    expected = json.loads(_run.run("fold-time", json.dumps(inputs), registers.words))
-    assert before[0]["headline"] == expected["headline"]["text"]
-    assert before[1]["mean_s"] == expected["mean_s"]
-    again.refresh()
-    wait_runtime(again)
-    wait_answer(again)
-    assert (shown(again), results(again)) == before
+    answers_and_outlasts_a_reload(again, registers)
 
 
 def test_a_new_edition_is_whole_once_it_is_asked_for(again: Firefox, tmp_path: Path) -> None:
     """An update waits until it is asked for; then every page is the new one, with the server stopped too."""
-    host = Host(write_small_book(tmp_path / "one")).start()
-    try:
-        open_page(again, host.address)
-        host.folder = write_small_book(tmp_path / "two", edition=2)
-        again.refresh()
-        assert "A new edition of 3 December 2026 is ready." in wait_offer(again)
-        assert words_on(again) == "Home of edition 1"
-        press(again, "[data-status=edition] button")
-        wait(again, "return document.querySelector('#words')?.textContent === 'Home of edition 2'")
-        host.stop()
-        open_page(again, f"{host.address}jobs/lip.html")
-        assert words_on(again) == "Lip of edition 2"
-    finally:
-        host.stop()
+    takes_a_new_edition_when_asked(again, tmp_path, lambda page: press(page, "[data-status=edition] button"))

@@ -6,8 +6,6 @@ So a restart is played here by a reload, and by a new window, with the server st
 
 from __future__ import annotations
 
-import json
-import random
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -20,6 +18,11 @@ from build_tools.commands.browsers import WEBKIT
 from build_tools.commands.engines import webkit
 from build_tools.registers import Registers
 from calculators import _run
+from tests.browser.any_engine import (
+    answers_and_outlasts_a_reload,
+    opens_pages_and_opens_them_again,
+    takes_a_new_edition_when_asked,
+)
 from tests.browser.host import Host
 from tests.browser.questions import all_questions, on_page
 from tests.browser.reading import (
@@ -27,25 +30,17 @@ from tests.browser.reading import (
     heading,
     open_page,
     stored_files,
-    wait_offer,
-    words_on,
 )
-from tests.browser.small_book import files_of, write_small_book
+from tests.browser.small_book import files_of
 from tests.browser.work_sheet import (
     empty_sheet,
-    fill,
     press,
-    results,
-    shown,
     wait,
-    wait_answer,
     wait_runtime,
 )
 
 pytestmark = pytest.mark.skipif(not WEBKIT.is_there(), reason="WebKit is not on this machine")
 
-SAMPLE = 3
-"""Pages read in a dead spot; all of them are read there in Chromium."""
 NOTE_PRESSES = """
 window.presses = [];
 addEventListener("pointerdown", (event) => window.presses.push(event.timeStamp), { capture: true });
@@ -76,13 +71,7 @@ def test_a_first_visit_keeps_both_tiers(webkit_page: WebDriver, kept: Host, site
 
 def test_pages_go_on_in_a_dead_spot(webkit_page: WebDriver, kept: Host, site: Path) -> None:
     """With the server stopped a page opens, opens again by a reload, and opens in a new window."""
-    pages = [file["url"] for file in files_of(site) if file["url"].endswith(".html")]
-    for page in random.Random(WEBKIT.name).sample(pages, SAMPLE):
-        open_page(webkit_page, kept.address + page)
-        title = heading(webkit_page)
-        assert title != ""
-        webkit_page.refresh()
-        assert heading(webkit_page) == title
+    opens_pages_and_opens_them_again(webkit_page, kept.address, site, seed=WEBKIT.name)
     first = webkit_page.current_window_handle
     webkit_page.switch_to.new_window("window")
     open_page(webkit_page, kept.address + "handover/tag-out-of-service.html")
@@ -95,17 +84,8 @@ def test_a_sheet_answers_and_outlasts_a_reload(
     webkit_page: WebDriver, kept: Host, registers: Registers
 ) -> None:
     """What is written is answered, and both stand there again after a reload."""
-    inputs = registers.examples["fold-time"]["inputs"]
     begin_on_a_sheet(webkit_page, kept)
-    fill(webkit_page, inputs)
-    before = (wait_answer(webkit_page), results(webkit_page))
-    expected = json.loads(_run.run("fold-time", json.dumps(inputs), registers.words))
-    assert before[0]["headline"] == expected["headline"]["text"]
-    assert before[1]["mean_s"] == expected["mean_s"]
-    webkit_page.refresh()
-    wait_runtime(webkit_page)
-    wait_answer(webkit_page)
-    assert (shown(webkit_page), results(webkit_page)) == before
+    answers_and_outlasts_a_reload(webkit_page, registers)
 
 
 def test_the_stopwatch_times_a_run(webkit_page: WebDriver, kept: Host) -> None:
@@ -143,24 +123,7 @@ def test_a_fault_path_leads_to_an_end(webkit_page: WebDriver, kept: Host) -> Non
 
 def test_a_new_edition_is_whole_once_it_is_asked_for(webkit_page: WebDriver, tmp_path: Path) -> None:
     """An update waits until it is asked for; then every page is the new one, with the server stopped too."""
-    host = Host(write_small_book(tmp_path / "one")).start()
-    try:
-        open_page(webkit_page, host.address)
-        host.folder = write_small_book(tmp_path / "two", edition=2)
-        webkit_page.refresh()
-        assert "A new edition of 3 December 2026 is ready." in wait_offer(webkit_page)
-        assert words_on(webkit_page) == "Home of edition 1"
-        accept_offer(webkit_page)
-        wait(webkit_page, "return document.querySelector('#words')?.textContent === 'Home of edition 2'")
-        host.stop()
-        for page, words in {
-            "jobs/lip.html": "Lip of edition 2",
-            "jobs/added.html": "Added of edition 2",
-        }.items():
-            open_page(webkit_page, host.address + page)
-            assert words_on(webkit_page) == words
-    finally:
-        host.stop()
+    takes_a_new_edition_when_asked(webkit_page, tmp_path, accept_offer)
 
 
 def begin_on_a_sheet(browser: WebDriver, host: Host) -> None:
