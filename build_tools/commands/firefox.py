@@ -46,7 +46,7 @@ class Firefox:
     def __init__(self, socket: WebSocket) -> None:
         self._socket = socket
         self._numbers = itertools.count(1)
-        self.version = str(self._ask("session.new", capabilities={})["capabilities"]["browserVersion"])
+        self._ask("session.new", capabilities={})
         self._tab = {"context": self._ask("browsingContext.getTree")["contexts"][0]["context"]}
         self._ask("browsingContext.setViewport", **self._tab, viewport=PHONE)
 

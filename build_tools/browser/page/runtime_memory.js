@@ -7,7 +7,7 @@ import { forget, keep, kept, storageBlocked } from "./kept.js";
 
 const MARK = "python-starting"; // the head of the page sets it too (theme/main.html)
 const MISSED = "python-memory-missed";
-const ROOM_BYTES = 150e6; // the memory takes about 15 MB; a phone that is nearly full keeps its room
+const ROOM_BYTES = 150e6; // the memory takes about 13 MB; a phone that is nearly full keeps its room
 const REST_MS = 2000;
 
 /**
