@@ -31,7 +31,6 @@ VERBS = {
     "new": Verb("book", 'begin a procedure page: new "Title of the page" (--in FOLDER: elsewhere)'),
     "carry": Verb("book", "write the built handbook as one zip to hand on (--into FILE)"),
     "publish": Verb("book", "record this edition's sentences, so that readers are told what changed"),
-    "mutants": Verb("tests", "change the calculators line by line, and see which change no test finds"),
     "bench": Verb("tests", "measure sizes and times beside the stock tools, and write the table"),
     "trials": Verb("tests", "try the keeping in full: trials cuts, evict or bytes"),
     "access": Verb("tests", "look at every page and sheet: can everyone read and touch it?"),
