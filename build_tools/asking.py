@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import lru_cache
 
-from calculators import _run
+from calculators import answering
 
 
 def ask(name: str, text: str, words: Mapping[str, str]) -> str:
-    """Give what `calculators._run.run` answers; the same question in the same words is worked out once.
+    """Give what `calculators.answering.run` answers; the same question in the same words is worked out once.
 
     `words` are those of a book that has been read and do not change any more.
     """
@@ -31,4 +31,4 @@ class _Same:
 
 @lru_cache(maxsize=1024)  # some five times what a book asks
 def _answer(name: str, text: str, words: _Same) -> str:
-    return _run.run(name, text, words.words)
+    return answering.run(name, text, words.words)

@@ -16,7 +16,7 @@ from build_tools.script_bundles import bundles
 from build_tools.units import TABLE
 from build_tools.vendor.derived import CUT_GLUE, CUT_MODULE, LOADER, listed_hashes
 from build_tools.vendor.refresh import LOCK
-from calculators._run import run
+from calculators.answering import run
 
 _TOOLS = Path(__file__).parent
 _BROWSER = _TOOLS / "browser"
@@ -134,9 +134,9 @@ def words_text(words: dict[str, str]) -> str:
 
 def _calculator_sources() -> Iterator[tuple[str, str]]:
     """Give each module of the calculators but the command line's, which no browser runs."""
-    for path in sorted(_CALCULATORS.glob("*.py")):
+    for path in sorted(_CALCULATORS.rglob("*.py")):
         if path.name != "__main__.py":
-            yield f"calculators/{path.name}", path.read_text(encoding="utf-8")
+            yield path.relative_to(_CALCULATORS.parent).as_posix(), path.read_text(encoding="utf-8")
 
 
 def _leveler(row: Equipment) -> dict[str, Any]:

@@ -17,8 +17,8 @@ from build_tools.calculator_results import (
 )
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
-from calculators._fields import Output
-from calculators._hazards import BEFORE_CYCLING, BEFORE_TURNING
+from calculators.shared.fields import Output
+from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 
 WORKING = frozenset(
     {

@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
-from calculators._fields import FIRST_DATE, LAST_DATE, Field
+from calculators.shared.fields import FIRST_DATE, LAST_DATE, Field
 
 
 def field_id(calculator: str, path: str) -> str:

@@ -14,8 +14,8 @@ from build_tools.calculator_results import INSTRUCTIONS, NUMBERS
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
 from build_tools.shown_values import shown_text, shown_value
-from calculators import _run
-from calculators._fields import Field, Output
+from calculators import answering
+from calculators.shared.fields import Field, Output
 
 
 class ExampleRefused(ValueError):
@@ -24,7 +24,7 @@ class ExampleRefused(ValueError):
 
 def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
     """Give the worked answer: its inputs, then verdict and numbers. Raises ExampleRefused."""
-    module = _run.module(words.name)
+    module = answering.module(words.name)
     answer = answer_for(inputs, words)
     given = [
         _line(field, inputs[field.name], "data_given", words)
@@ -79,7 +79,7 @@ def answer_for(inputs: Mapping[str, Any], words: SheetWords) -> dict[str, Any]:
 
 def _declared(name: str, words: SheetWords) -> Field | Output:
     """Find an input or a result by name. Raises ExampleRefused where the calculator has neither."""
-    module = _run.module(words.name)
+    module = answering.module(words.name)
     found = next((field for field in (*module.INPUTS, *module.OUTPUTS) if field.name == name), None)
     if found is None:
         raise ExampleRefused(f"{words.name} has no input or result {name!r} to show")

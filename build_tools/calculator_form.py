@@ -14,7 +14,7 @@ from build_tools.figures import Figure
 from build_tools.html_parts import joined, tag
 from build_tools.sheet_field import field_block
 from build_tools.sheet_words import SheetWords
-from calculators._fields import Field
+from calculators.shared.fields import Field
 
 FILLED = frozenset({"published", "company"})
 """Figures on these bases stand in their fields from the start; any other is offered as a labelled choice."""

@@ -9,9 +9,9 @@ from markupsafe import Markup
 
 from build_tools.html_parts import joined, tag
 from build_tools.sheet_words import SheetWords
-from calculators._pictures import DRAWN, picture
-from calculators._working import working
-from calculators._working_lines import line_text
+from calculators.pictures import DRAWN, picture
+from calculators.shared.working_lines import line_text
+from calculators.workings import working
 
 
 def picture_place(words: SheetWords) -> Markup:

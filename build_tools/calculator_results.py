@@ -7,7 +7,7 @@ from markupsafe import Markup
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
 from build_tools.shown_numbers import way_of_showing
-from calculators._fields import Output
+from calculators.shared.fields import Output
 
 NUMBERS = ("number", "whole", "choice", "numbers", "flag", "date")
 """Kinds of results that stand as one line each; sentences, cautions and tables have places of their own."""

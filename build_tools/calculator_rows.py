@@ -10,7 +10,7 @@ from build_tools.calculator_entry import field_id
 from build_tools.html_parts import tag
 from build_tools.sheet_field import field_block, help_text
 from build_tools.sheet_words import SheetWords
-from calculators._fields import ITEMS, Field
+from calculators.shared.fields import ITEMS, Field
 
 SETTING = "half_turns"
 """The column that says at which setting a row was made."""

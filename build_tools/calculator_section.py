@@ -15,14 +15,14 @@ from build_tools.sheet_words import SheetWords
 from build_tools.stopwatch_block import opener, stopwatch
 from build_tools.units_choice import units_choice
 from build_tools.what_if import what_if
-from calculators import _run
+from calculators import answering
 
 
 def render(name: str, registers: Registers, *, root: str) -> str:
     """Give the HTML of one calculator.
 
     Args:
-        name: a calculator's name, one of calculators._run.NAMES.
+        name: a calculator's name, one of calculators.answering.NAMES.
         registers: the book's registers: words, figures, hazards, terms and examples.
         root: relative path from the page to the site's root, "." for a page at the root.
 
@@ -31,7 +31,7 @@ def render(name: str, registers: Registers, *, root: str) -> str:
         LookupError: an unknown name, or a sentence or hazard that the registers lack.
     """
     words = SheetWords(name, registers, root)
-    module = _run.module(name)
+    module = answering.module(name)
     title = f"{name}-title"
     return str(
         tag(
@@ -59,7 +59,7 @@ def render(name: str, registers: Registers, *, root: str) -> str:
 def told(name: str, registers: Registers) -> str:
     """Give what search finds of a calculator: its question, and what goes in and what comes out by name."""
     words = SheetWords(name, registers, "")
-    module = _run.module(name)
+    module = answering.module(name)
     labels = [words.label(field, field.name) for field in (*module.INPUTS, *module.OUTPUTS)]
     question = tag("h3", words.say(f"{name}.title"), id=f"{name}-title")
     return str(question + tag("p", ", ".join(labels)))

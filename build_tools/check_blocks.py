@@ -14,7 +14,7 @@ from build_tools.pocket_card import NAME as CARD
 from build_tools.pocket_card_block import check_pocket_card
 from build_tools.problems import Problem, suggestion
 from build_tools.shapes import ID
-from calculators._run import NAMES
+from calculators.answering import NAMES
 
 
 def check_blocks(book: Book, pages: Iterable[Page]) -> list[Problem]:

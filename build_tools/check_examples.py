@@ -15,9 +15,9 @@ from build_tools.marked_yaml import Node
 from build_tools.pages import Page
 from build_tools.problems import Problem, kept_problems, suggestion
 from build_tools.shapes import Key, Shape, check_shape
-from calculators import _hazards
-from calculators._fields import Field
-from calculators._run import NAMES, module
+from calculators.answering import NAMES, module
+from calculators.shared import hazards
+from calculators.shared.fields import Field
 
 _EXAMPLE: Shape = {
     "inputs": Key("mapping", "the worked answer is computed from them", "{window_low_s: 18, ...}"),
@@ -155,7 +155,7 @@ def _needs_of(file: str, line: int, name: str, book: Book) -> list[Problem]:
             why = "its field would have nothing to offer and nothing to cite"
             found.append(Problem(file, line, what, why, f"add '{id_}' to content/registers/figures.yml"))
     known = {*book.registers.hazards, *book.registers.left_out}
-    for hazard in (*_hazards.BEFORE_TURNING, *_hazards.BEFORE_CYCLING):
+    for hazard in (*hazards.BEFORE_TURNING, *hazards.BEFORE_CYCLING):
         if hazard not in known:
             what = f"calculator '{name}' warns of hazard '{hazard}', which the register lacks"
             why = "no answer may ask for a turn without its cautions"

@@ -13,8 +13,8 @@ from build_tools.lines import FIGURE_USE
 from build_tools.pocket_card_block import figures_on_cards
 from build_tools.problems import Problem
 from build_tools.register_rows import Hazard, Source, Term
-from calculators import _hazards
-from calculators._run import NAMES, module
+from calculators.answering import NAMES, module
+from calculators.shared import hazards
 
 STOPWATCH_FIGURES = ("warm-up-cycles", "timing-runs")
 """The work sheets name these by id."""
@@ -69,7 +69,7 @@ def _used_hazards(book: Book) -> set[str]:
         block.argument for page in book.pages.values() for block in page.scan.blocks if block.name == "hazard"
     }
     shown |= {id_ for path in book.registers.faults.values() for id_ in path.all_cautions()}
-    return shown | {*_hazards.BEFORE_TURNING, *_hazards.BEFORE_CYCLING} | _linked(book, "hazard")
+    return shown | {*hazards.BEFORE_TURNING, *hazards.BEFORE_CYCLING} | _linked(book, "hazard")
 
 
 def _used_terms(book: Book) -> set[str]:

@@ -10,9 +10,9 @@ from build_tools.fault_words import FAULT_PATH, homes
 from build_tools.pages import Page
 from build_tools.problems import Problem, closest
 from build_tools.rendering import Rendered
-from calculators import _hazards
+from calculators.shared import hazards
 
-MOVING = (*_hazards.BEFORE_TURNING, *_hazards.BEFORE_CYCLING)
+MOVING = (*hazards.BEFORE_TURNING, *hazards.BEFORE_CYCLING)
 """A page that declares one of these hazards has something turned or moved."""
 
 

@@ -13,7 +13,7 @@ from build_tools.html_parts import joined, tag
 from build_tools.lines import FIGURE_USE
 from build_tools.register_rows import Hazard
 from build_tools.registers import Registers
-from calculators._words import say
+from calculators.shared.words import say
 
 BASIS_CODES = {
     "published": "published",

@@ -11,9 +11,9 @@ from markupsafe import Markup, escape
 from build_tools.html_parts import joined, tag
 from build_tools.method import FormulaLine, Method, Part, method_of
 from build_tools.sheet_words import SheetWords
-from calculators import _run
-from calculators._fields import Field, Output
-from calculators._words import DECIMAL_MARK
+from calculators import answering
+from calculators.shared.fields import Field, Output
+from calculators.shared.words import DECIMAL_MARK
 
 _SIGNS = (
     (r"-/\+", "∓"),
@@ -34,7 +34,7 @@ DOCSTRING_LANGUAGE = "en"
 
 def method_section(words: SheetWords) -> Markup:
     """Give the method of the words' calculator. Raises MethodMissing where its docstrings lack a part."""
-    module = _run.module(words.name)
+    module = answering.module(words.name)
     method = method_of(module)
     return tag(
         "details",

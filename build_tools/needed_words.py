@@ -11,9 +11,9 @@ from pathlib import Path
 
 from build_tools.book import REGISTERS, Book
 from build_tools.problems import Problem
-from calculators._fields import Field, Output
-from calculators._run import NAMES, module
-from calculators._words import read_words
+from calculators.answering import NAMES, module
+from calculators.shared.fields import Field, Output
+from calculators.shared.words import read_words
 
 LIST = Path(__file__).parent / "sentences.txt"
 DECLARED = "en"

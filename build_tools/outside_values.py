@@ -26,10 +26,10 @@ import yaml
 
 from build_tools.asking import ask
 from build_tools.printed_quantities import FACTORS, in_si
-from calculators import _statistics
-from calculators._rate_line import fit_line
-from calculators._service_dues import Plan, Task, dues
-from calculators._trend_line import fit_trend
+from calculators.fold_trend.line import fit_trend
+from calculators.service_plan.dues import Plan, Task, dues
+from calculators.shared import statistics
+from calculators.shared.rate_line import fit_line
 
 FOLDER = Path(__file__).parent / "outside_checks"
 MARKS = ("read", "read-secondary", "memory", "computed")
@@ -188,12 +188,12 @@ def _trend_line(how: _How, xs: Sequence[float], ys: Sequence[float]) -> float:
 
 
 def _summary(how: _How) -> float:
-    mean, sd = _statistics.mean_and_sd(data_set(how["summary"]))
+    mean, sd = statistics.mean_and_sd(data_set(how["summary"]))
     return mean if how["result"] == "mean" or sd is None else sd
 
 
 def _function(how: _How) -> Value:
-    function = getattr(_statistics, how["function"])
+    function = getattr(statistics, how["function"])
     found = tuple(how.get("times", 1) * function(*arguments) for arguments in how["arguments"])
     return found if len(found) > 1 else found[0]
 

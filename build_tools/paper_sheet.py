@@ -9,7 +9,7 @@ from markupsafe import Markup
 from build_tools.calculator_form import is_folded
 from build_tools.html_parts import joined, tag
 from build_tools.sheet_words import SheetWords
-from calculators._fields import ITEMS, Field
+from calculators.shared.fields import ITEMS, Field
 
 LINES = 4
 """Rows to write in, or as many as count where that is fewer."""

@@ -21,8 +21,8 @@ from build_tools.pocket_card_rows import (
     lip_answer,
     mainspring_answer,
 )
-from calculators._hazards import BEFORE_CYCLING, BEFORE_TURNING
-from calculators._words import say
+from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
+from calculators.shared.words import say
 
 NAME = "pocket-card"
 CAUTIONS = (*BEFORE_TURNING, *BEFORE_CYCLING)

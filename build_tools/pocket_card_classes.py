@@ -10,9 +10,9 @@ from build_tools.figures import with_unit
 from build_tools.html_parts import joined, tag
 from build_tools.marks import Marks
 from build_tools.register_rows import Equipment
-from calculators import _run
-from calculators._fields import Field
-from calculators._words import say
+from calculators import answering
+from calculators.shared.fields import Field
+from calculators.shared.words import say
 
 LOW, HIGH = "window_low_s", "window_high_s"
 FALLBACK = "lip-fold-time"
@@ -57,7 +57,7 @@ def input_label(calculator: str, path: str, marks: Marks) -> str:
 
 
 def _input(calculator: str, path: str) -> Field:
-    fields: Sequence[Field] = _run.module(calculator).INPUTS
+    fields: Sequence[Field] = answering.module(calculator).INPUTS
     name, _, column = path.partition(".")
     found = next(field for field in fields if field.name == name)
     return next(field for field in found.fields if field.name == column) if column else found

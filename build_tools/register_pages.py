@@ -14,8 +14,8 @@ from build_tools.marks import BASIS_CODES, Marks
 from build_tools.register_rows import Equipment, Hazard, Source, Term
 from build_tools.registers import Registers
 from build_tools.trade_table_rows import thread_tables, wire_row
-from calculators._fields import Field
-from calculators._run import NAMES, module
+from calculators.answering import NAMES, module
+from calculators.shared.fields import Field
 
 Uses = Mapping[str, Iterable[tuple[str, str]]]
 """Row id to pages, each as (relative address, title)."""

@@ -11,7 +11,7 @@ from build_tools.marked_yaml import Node, YamlSlip, read_marked
 from build_tools.problems import Problem
 from build_tools.shapes import Shape, check_shape, id_of, subject_of
 from build_tools.source_text import read_source
-from calculators._words import read_words
+from calculators.shared.words import read_words
 
 _Row = TypeVar("_Row")
 _Check = Callable[[Node, str, str], list[Problem]]

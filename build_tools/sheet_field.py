@@ -8,7 +8,7 @@ from build_tools.calculator_entry import entry, field_id, is_ticks, message_ids
 from build_tools.html_parts import tag
 from build_tools.sheet_range import range_texts, units_for_the_page
 from build_tools.sheet_words import SheetWords
-from calculators._fields import Field
+from calculators.shared.fields import Field
 
 
 def field_block(

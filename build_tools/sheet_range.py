@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from build_tools.sheet_words import SheetWords
 from build_tools.units import range_in, shown_units
-from calculators._fields import Field
+from calculators.shared.fields import Field
 
 
 def range_texts(field: Field, words: SheetWords) -> list[str]:

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from build_tools.marks import Marks
 from build_tools.registers import Registers
 from build_tools.units import shown_units
-from calculators._fields import Field, Output
-from calculators._words import say
+from calculators.shared.fields import Field, Output
+from calculators.shared.words import say
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from calculators._words import say
+from calculators.shared.words import say
 
 _KINDS = {"choice": "words", "flag": "flag", "date": "date", "text": "text", "sentence": "text"}
 _DIGITS = {"s": "fixed:2", "N": "fixed:0", "lbf": "fixed:1", "half turn": "signed"}

@@ -13,7 +13,7 @@ from build_tools.html_parts import joined, tag
 from build_tools.sheet_words import SheetWords
 from build_tools.shown_numbers import shown_number, way_of_showing
 from build_tools.units import from_wire, shown_units
-from calculators._fields import Field, Output
+from calculators.shared.fields import Field, Output
 
 
 def shown_value(field: Field | Output, path: str, value: Any, words: SheetWords) -> Markup | str:

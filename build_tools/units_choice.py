@@ -9,7 +9,7 @@ from markupsafe import Markup
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
 from build_tools.units import SYSTEMS
-from calculators._fields import Field, Output
+from calculators.shared.fields import Field, Output
 
 
 def units_choice(fields: Sequence[Field | Output], words: SheetWords) -> Markup | None:

@@ -17,7 +17,7 @@ from build_tools.calculator_results import (
 )
 from build_tools.html_parts import tag
 from build_tools.sheet_words import SheetWords
-from calculators._fields import Output
+from calculators.shared.fields import Output
 
 
 def what_if(outputs: Sequence[Output], left_out: frozenset[str], words: SheetWords) -> Markup:

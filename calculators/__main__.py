@@ -8,8 +8,8 @@ import sys
 from pathlib import Path
 from typing import NoReturn
 
-from calculators._run import NAMES, run, schema
-from calculators._words import read_words
+from calculators.answering import NAMES, run, schema
+from calculators.shared.words import read_words
 
 WORDS_FILE = Path(__file__).resolve().parent.parent / "content" / "registers" / "words" / "en.yml"
 

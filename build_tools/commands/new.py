@@ -19,7 +19,7 @@ from build_tools.commands.faults import Fault
 from build_tools.pages import CLOSING_HERE, CLOSING_NOT_NEEDED, SECTIONS
 from build_tools.problems import has_errors, render
 from build_tools.step_ids import fresh_id
-from calculators._words import say
+from calculators.shared.words import say
 
 FOLDER = "procedures"
 HAZARD = "people-clear"

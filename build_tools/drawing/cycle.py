@@ -10,7 +10,7 @@ from build_tools.drawing.pose import Pose
 from build_tools.drawing.shapes import Arrow, Shape, arc, area, line, points_of, shifted
 from build_tools.drawing.sheet import Drawing, Label
 from build_tools.drawing.views import corners, moving, still
-from calculators._spring_geometry import Point, turned
+from calculators.shared.spring_geometry import Point, turned
 
 _LIP_DROP = 2.0
 """On a truck bed the lip lies this much flatter than the platform, degrees."""

@@ -7,7 +7,7 @@ from build_tools.drawing.geometry import BEAM, DECK, Geometry
 from build_tools.drawing.pose import Pose
 from build_tools.drawing.shapes import Arrow, Shape, arc, area, break_line, line, moved, shifted
 from build_tools.drawing.sheet import Drawing, Label
-from calculators._spring_geometry import turned
+from calculators.shared.spring_geometry import turned
 
 _APART = 0.7
 """How far below the first the second of two stacked drawings stands, m."""

@@ -12,8 +12,8 @@ from build_tools.drawing.labels import ROW, Placed, baseline, leader_end
 from build_tools.drawing.sheet import Label, Sheet, laid_out, leader
 from build_tools.html_parts import joined, tag
 from build_tools.registers import Registers
-from calculators._svg import FONT, WIDTH, number
-from calculators._words import say
+from calculators.drawing.svg import FONT, WIDTH, number
+from calculators.shared.words import say
 
 _DOT = "2.6"
 

@@ -1,7 +1,7 @@
 """The leveler that is drawn: the counterbalance's own lengths, and the sizes that only a drawing needs.
 
 The hinge is the origin, x runs toward the lip, y up, lengths in m, angles in degrees upward from level, as in
-calculators/counterbalance.py. What a leveler class's row gives under the names of that calculator is taken
+calculators/counterbalance. What a leveler class's row gives under the names of that calculator is taken
 from there; the rest is PRACTICE, an invented leveler that no maker builds.
 
 Source: sizes of an ordinary pit leveler as a technician meets it, common practice, no source.
@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from calculators._spring_geometry import Point, Spring
+from calculators.shared.spring_geometry import Point, Spring
 
 DECK = 0.035
 """Thickness of platform and lip, m; both lie on the line of the hinges, upper side up."""

@@ -10,8 +10,8 @@ from markupsafe import Markup
 
 from build_tools.drawing.shapes import Arrow, Circle, Line, Shape
 from build_tools.html_parts import tag
-from calculators._spring_geometry import Point
-from calculators._svg import number, path_data
+from calculators.drawing.svg import number, path_data
+from calculators.shared.spring_geometry import Point
 
 HEAD = 9
 """Length of an arrow's head, in the sheet's units."""

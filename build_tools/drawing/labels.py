@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from calculators._spring_geometry import Point
-from calculators._svg import FONT, WIDTH, text_width
+from calculators.drawing.svg import FONT, WIDTH, text_width
+from calculators.shared.spring_geometry import Point
 
 ROW = 24
 """Height of a row of labels, and of the place to touch."""

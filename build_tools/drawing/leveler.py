@@ -19,7 +19,7 @@ from build_tools.drawing.shapes import (
     shifted,
     thick_coil,
 )
-from calculators._spring_geometry import Point
+from calculators.shared.spring_geometry import Point
 
 PIN = 0.026
 """Radius of a hinge's knuckle, m."""

@@ -22,7 +22,7 @@ from build_tools.drawing.shapes import (
     shifted,
 )
 from build_tools.drawing.sheet import Drawing, Label
-from calculators._spring_geometry import Point, turned
+from calculators.shared.spring_geometry import Point, turned
 
 ROD = 0.0125
 """Radius of the rod."""

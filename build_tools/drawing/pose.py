@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from build_tools.drawing.geometry import BEAM, Geometry
 from build_tools.drawing.shapes import between, shifted
-from calculators._spring_geometry import Point, turned
+from calculators.shared.spring_geometry import Point, turned
 
 HANGING = -90.0
 """The lip's angle from level while it hangs, whatever the platform's."""

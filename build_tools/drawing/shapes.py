@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from calculators._spring_geometry import Point, turned
+from calculators.shared.spring_geometry import Point, turned
 
 
 @dataclass(frozen=True, slots=True)

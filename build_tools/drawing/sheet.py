@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from build_tools.drawing.ink import View
 from build_tools.drawing.labels import ROW, Called, Placed, placed
 from build_tools.drawing.shapes import Shape
-from calculators._spring_geometry import Point
-from calculators._svg import WIDTH
+from calculators.drawing.svg import WIDTH
+from calculators.shared.spring_geometry import Point
 
 MARGIN = 3
 """Between the drawing and the sheet's edges, in units."""

@@ -8,7 +8,7 @@ from build_tools.drawing.pose import HANGING, Pose, lip_lever
 from build_tools.drawing.shapes import Circle, Shape, area, line
 from build_tools.drawing.sheet import Drawing, Label
 from build_tools.drawing.surroundings import BELOW, FACE, LEFT, RIGHT
-from calculators._spring_geometry import Point
+from calculators.shared.spring_geometry import Point
 
 SUPPORT_X = 1.45
 """Where the maker's support meets the platform, m from the hinge."""

@@ -19,8 +19,8 @@ from build_tools.checks import check_book
 from build_tools.commands.build import build_book
 from build_tools.needed_words import DECLARED, LIST, needed_codes
 from build_tools.problems import render
-from calculators._run import NAMES, module, run
-from calculators._words import read_words
+from calculators.answering import NAMES, module, run
+from calculators.shared.words import read_words
 
 COMPANY = Path(__file__).parents[1] / "another_company"
 JOB = "trabajos/cronometrar.html"

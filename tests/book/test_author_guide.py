@@ -19,7 +19,7 @@ from build_tools.drawing.catalogue import NAMES as DRAWINGS
 from build_tools.drawing.cycle import STATES
 from build_tools.pages import SHAPES
 from build_tools.problems import render
-from calculators._run import NAMES as CALCULATORS
+from calculators.answering import NAMES as CALCULATORS
 
 GUIDE = "content/author/author-guide.md"
 COMMAND = re.compile(r"python3 -m build_tools ([^`\n]+)")

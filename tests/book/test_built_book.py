@@ -19,7 +19,7 @@ from build_tools.needed_words import LIST
 from build_tools.pages import address_of
 from build_tools.register_rows import SIGNALS
 from build_tools.rendering import render_pages
-from calculators._run import run
+from calculators.answering import run
 
 NOT_PROSE = "section[data-calculator], span[data-figure], script, style, nav, code, a"
 """Where a number with a unit may stand on a procedure's page."""

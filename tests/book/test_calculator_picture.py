@@ -11,13 +11,13 @@ from build_tools.calculator_example import INSTRUCTIONS, answer_for
 from build_tools.calculator_section import render
 from build_tools.registers import Registers
 from build_tools.sheet_words import SheetWords
-from calculators import _run
-from calculators._pictures import DRAWN, picture
-from calculators._working import working
-from calculators._working_lines import line_text
+from calculators import answering
+from calculators.pictures import DRAWN, picture
+from calculators.shared.working_lines import line_text
+from calculators.workings import working
 
 
-@pytest.fixture(params=_run.NAMES, scope="module")
+@pytest.fixture(params=answering.NAMES, scope="module")
 def name(request: pytest.FixtureRequest) -> str:
     """Each calculator's name."""
     return str(request.param)

@@ -22,8 +22,8 @@ from build_tools.drawing.pose import LEVER, Pose, lip_lever
 from build_tools.drawing.shapes import Arrow, Line
 from build_tools.drawing.sheet import Sheet, laid_out
 from build_tools.registers import Registers
-from calculators._spring_geometry import Point
-from calculators._svg import FONT, WIDTH
+from calculators.drawing.svg import FONT, WIDTH
+from calculators.shared.spring_geometry import Point
 
 REQUESTS = every_request()
 LONGEST = {

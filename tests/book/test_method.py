@@ -14,14 +14,14 @@ from build_tools.method import FormulaLine, MethodMissing, method_of
 from build_tools.method_section import method_section
 from build_tools.registers import Registers
 from build_tools.sheet_words import SheetWords
-from calculators import _run
-from calculators._fields import Field
+from calculators import answering
+from calculators.shared.fields import Field
 
 GREEK = {"ν": "nu", "π": "pi", "χ": "chi", "Σ": "sum", "√": "sqrt", "−": "-", "∓": "-/+"}
 NO_SPACE = re.compile(r"[\s^]+")
 
 
-@pytest.fixture(params=_run.NAMES, scope="module")
+@pytest.fixture(params=answering.NAMES, scope="module")
 def name(request: pytest.FixtureRequest) -> str:
     """Each calculator's name."""
     return str(request.param)
@@ -43,7 +43,7 @@ def bare(text: str) -> str:
 
 def test_every_sentence_of_the_docstring_is_there(name: str, section: Tag) -> None:
     """Question, text, formulas, limits and source stand in the method word for word, in their order."""
-    docstring = inspect.getdoc(_run.module(name)) or ""
+    docstring = inspect.getdoc(answering.module(name)) or ""
     told = re.sub(r"^(Limits|Source): +(\w)", lambda found: found[2].upper(), docstring, flags=re.MULTILINE)
     shown = "".join(part.get_text() for part in section.select("p"))
     assert bare(shown).startswith(bare(told))
@@ -51,7 +51,7 @@ def test_every_sentence_of_the_docstring_is_there(name: str, section: Tag) -> No
 
 def test_limits_source_and_example_have_places_of_their_own(name: str, section: Tag) -> None:
     """Each is found by its mark and begins as its docstring does; the example holds no line of Python."""
-    module = _run.module(name)
+    module = answering.module(name)
     for mark, docstring in (("limits", module.__doc__), ("source", module.__doc__)):
         first = str(docstring).partition(f"{mark.title()}: ")[2].split()[0]
         assert section.select_one(f"[data-method={mark}]").get_text().lower().startswith(first.lower())
@@ -62,7 +62,7 @@ def test_limits_source_and_example_have_places_of_their_own(name: str, section: 
 
 def test_every_input_and_result_is_listed(name: str, section: Tag, registers: Registers) -> None:
     """One row for each input and result, columns of lists included, with wire name, help and range."""
-    module = _run.module(name)
+    module = answering.module(name)
     rows = {str(row["data-method-row"]): row.get_text(" ") for row in section.select("tr[data-method-row]")}
     assert list(rows) == paths(module.INPUTS) + paths(module.OUTPUTS)
     for field in module.INPUTS:
@@ -160,7 +160,7 @@ def test_a_missing_part_is_named(module: ModuleType, told: str) -> None:
 
 def test_a_docstring_never_becomes_markup(registers: Registers, monkeypatch: pytest.MonkeyPatch) -> None:
     """Angle brackets of a formula are text; powers alone are set above the line."""
-    module = _run.module("fold-time")
+    module = answering.module("fold-time")
     monkeypatch.setattr(module, "__doc__", WHOLE.replace("a/b", "<b>a^10</b>"))
     html = str(method_section(SheetWords("fold-time", registers, "..")))
     assert "u<sup>2</sup> = &lt;b&gt;a<sup>10</sup>&lt;/b&gt; + c" in html

@@ -9,7 +9,7 @@ from build_tools.paper_foot import foot_attributes
 from build_tools.paper_sheet import paper_sheet
 from build_tools.registers import Registers
 from build_tools.sheet_words import SheetWords
-from calculators import _run
+from calculators import answering
 
 
 def test_the_foot_names_page_company_and_edition(registers: Registers) -> None:
@@ -30,7 +30,7 @@ def test_a_foot_without_an_office_leaves_it_out(registers: Registers) -> None:
 def test_the_pen_is_asked_for_what_is_read_off(registers: Registers) -> None:
     """The lines for the pen ask for what the form asks for openly, never for what the book fills in."""
     words = SheetWords("turn-plan", registers, "..")
-    sheet = BeautifulSoup(paper_sheet(_run.module("turn-plan").INPUTS, words), "html.parser")
+    sheet = BeautifulSoup(paper_sheet(answering.module("turn-plan").INPUTS, words), "html.parser")
     heads = [head.get_text() for head in sheet.select("th")]
     assert heads == ["Half turns from as found", "Fold time (s)"]
     assert [line.get_text() for line in sheet.select("li")] == [
@@ -43,8 +43,8 @@ def test_the_pen_is_asked_for_what_is_read_off(registers: Registers) -> None:
 
 def test_every_calculator_has_lines_for_the_pen(registers: Registers) -> None:
     """No calculator prints as an empty box."""
-    for name in _run.NAMES:
+    for name in answering.NAMES:
         sheet = BeautifulSoup(
-            paper_sheet(_run.module(name).INPUTS, SheetWords(name, registers, "..")), "html.parser"
+            paper_sheet(answering.module(name).INPUTS, SheetWords(name, registers, "..")), "html.parser"
         )
         assert sheet.select("td, .ht-pen-line"), name

@@ -17,7 +17,7 @@ from build_tools.marks import Marks
 from build_tools.pocket_card import NAME, pocket_card
 from build_tools.pocket_card_rows import SEEN, TIMED, lip_inputs, mainspring_answer, mainspring_inputs
 from build_tools.registers import Registers
-from calculators import _run
+from calculators import answering
 
 ADJUSTING = (
     "half-turn-step", "agreeing-cycles", "threads-kept", "half-turns-per-thread", "warm-up-cycles",
@@ -51,7 +51,7 @@ def card(named: list[str], registers: Registers) -> BeautifulSoup:
 
 def asked(calculator: str, inputs: dict[str, Any], registers: Registers) -> tuple[str, str | None]:
     """What a calculator answers: half turns to make now, and its reason to stop."""
-    answer = json.loads(_run.run(calculator, json.dumps(inputs), registers.words))
+    answer = json.loads(answering.run(calculator, json.dumps(inputs), registers.words))
     return str(answer["do_now"]), answer["stop"]
 
 

@@ -9,9 +9,9 @@ import pytest
 from build_tools.calculator_example import INSTRUCTIONS
 from build_tools.calculator_results import NUMBERS, short_part
 from build_tools.registers import Registers
-from calculators import _run
-from calculators._hazards import BEFORE_CYCLING, BEFORE_TURNING
-from calculators._run import NAMES
+from calculators import answering
+from calculators.answering import NAMES
+from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 from tests.book.work_sheet import sheet
 
 
@@ -20,13 +20,13 @@ def test_every_result_has_its_place(name: str, registers: Registers) -> None:
     """Each output of the schema stands in the answer area once, as an output of that name."""
     section = sheet(name, registers)
     places = [str(place["data-field"]) for place in section.select("[data-answer] output[data-field]")]
-    assert sorted(places) == sorted(output["name"] for output in _run.schema(name)["outputs"])
+    assert sorted(places) == sorted(output["name"] for output in answering.schema(name)["outputs"])
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_cautions_stand_in_full_above_the_action(name: str, registers: Registers) -> None:
     """Without JavaScript too, the cautions of all it may order stand in three parts before its place."""
-    outputs = {output["name"] for output in _run.schema(name)["outputs"]}
+    outputs = {output["name"] for output in answering.schema(name)["outputs"]}
     wanted = [
         *(BEFORE_TURNING if "before_turning" in outputs else ()),
         *(BEFORE_CYCLING if "before_cycling" in outputs else ()),
@@ -69,7 +69,7 @@ def test_what_if_gives_no_order(name: str, registers: Registers) -> None:
     section = sheet(name, registers)
     part = section.select_one("details[data-part=what-if]")
     assert part is not None
-    outputs = {output["name"]: output["kind"] for output in _run.schema(name)["outputs"]}
+    outputs = {output["name"]: output["kind"] for output in answering.schema(name)["outputs"]}
     shown = {str(place["data-what-if"]) for place in part.select("output[data-what-if]")}
     may_order = {"before_turning", "before_cycling"} & set(outputs)
     assert shown.isdisjoint(INSTRUCTIONS | {"reasons", "before_turning", "before_cycling"})

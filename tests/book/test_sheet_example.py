@@ -12,7 +12,7 @@ from build_tools.calculator_results import SHORT_ROWS
 from build_tools.calculator_section import render
 from build_tools.marked_yaml import read_marked
 from build_tools.registers import Registers
-from calculators._run import NAMES
+from calculators.answering import NAMES
 from tests.book.work_sheet import answer_to, sheet
 
 

@@ -8,7 +8,7 @@ import json
 import pytest
 
 from build_tools.registers import Registers
-from calculators._run import NAMES
+from calculators.answering import NAMES
 from tests.book.work_sheet import sheet
 
 

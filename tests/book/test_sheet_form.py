@@ -8,9 +8,9 @@ import pytest
 from bs4 import Tag
 
 from build_tools.registers import Registers
-from calculators import _run
-from calculators._run import NAMES
-from calculators._service_fields import WEEKDAYS
+from calculators import answering
+from calculators.answering import NAMES
+from calculators.service_plan.fields import WEEKDAYS
 from tests.book.work_sheet import sheet
 
 
@@ -22,7 +22,7 @@ def input_names(section: Tag) -> set[str]:
 def declared_names(name: str) -> set[str]:
     """What the schema asks for: each input, or each column of a list of rows."""
     found = set()
-    for field in _run.schema(name)["inputs"]:
+    for field in answering.schema(name)["inputs"]:
         columns = field["fields"]
         found |= {f"{field['name']}.{column['name']}" for column in columns} if columns else {field["name"]}
     return found
@@ -59,7 +59,7 @@ def test_number_entries_bring_up_a_number_keypad(name: str, registers: Registers
 @pytest.mark.parametrize("name", NAMES)
 def test_fields_stand_in_their_groups_in_the_order_of_measuring(name: str, registers: Registers) -> None:
     """Each declared group is one fieldset under its heading, with its inputs in the declared order."""
-    inputs = _run.schema(name)["inputs"]
+    inputs = answering.schema(name)["inputs"]
     declared: dict[str, list[str]] = {}
     for field in inputs:
         declared.setdefault(field["group"], []).append(field["name"])

@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 from build_tools.calculator_section import render
 from build_tools.registers import Registers
 from build_tools.units import SYSTEMS, TABLE, UNITS, from_wire, range_in, shown_units, to_wire
-from calculators import _run
-from calculators._fields import Field
+from calculators import answering
+from calculators.shared.fields import Field
 
 INCH, FOOT, POUND = Fraction("0.0254"), Fraction("0.3048"), Fraction("0.45359237")
 """As the international yard and pound agreement of 1959 defines them, in m and kg."""
@@ -40,8 +40,8 @@ def all_fields(fields: tuple[Any, ...]) -> list[Any]:
 
 EVERY = [
     (name, field)
-    for name in _run.NAMES
-    for field in all_fields((*_run.module(name).INPUTS, *_run.module(name).OUTPUTS))
+    for name in answering.NAMES
+    for field in all_fields((*answering.module(name).INPUTS, *answering.module(name).OUTPUTS))
 ]
 CHANGING = [(name, field) for name, field in EVERY if shown_units(field.unit, field.name)]
 RANGED = [(name, field) for name, field in CHANGING if isinstance(field, Field)]
@@ -114,15 +114,15 @@ CASES = [
 @pytest.mark.parametrize("case", CASES, ids=[f"{case['calculator']}: {case['name']}" for case in CASES])
 def test_units_never_change_an_answer(case: dict[str, Any], registers: Registers) -> None:
     """Each case, written in pounds and inches, is answered to the last sign as in newtons and meters."""
-    fields = {field.name: field for field in all_fields(_run.module(case["calculator"]).INPUTS)}
+    fields = {field.name: field for field in all_fields(answering.module(case["calculator"]).INPUTS)}
     for system in range(len(SYSTEMS)):
         inputs = through(system, case["input"], (), fields)
-        assert _run.run(case["calculator"], json.dumps(inputs), registers.words) == _run.run(
+        assert answering.run(case["calculator"], json.dumps(inputs), registers.words) == answering.run(
             case["calculator"], json.dumps(case["input"]), registers.words
         )
 
 
-@pytest.mark.parametrize("name", _run.NAMES)
+@pytest.mark.parametrize("name", answering.NAMES)
 def test_one_control_where_units_change(name: str, registers: Registers) -> None:
     """A sheet has the control just where something on it changes; metric is taken until somebody chooses."""
     section = BeautifulSoup(render(name, registers, root=".."), "html.parser")

@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 from build_tools.registers import Registers
-from calculators._run import run
+from calculators.answering import run
 
 
 def _asked(registers: Registers, name: str, **changes: Any) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from bs4 import BeautifulSoup, Tag
 
 from build_tools.calculator_section import render
 from build_tools.registers import Registers
-from calculators import _run
+from calculators import answering
 
 
 def sheet(name: str, registers: Registers, root: str = "..") -> Tag:
@@ -20,5 +20,5 @@ def sheet(name: str, registers: Registers, root: str = "..") -> Tag:
 
 def answer_to(inputs: str, name: str, registers: Registers) -> dict[str, object]:
     """What the calculator says to a JSON text of inputs."""
-    found: dict[str, object] = json.loads(_run.run(name, inputs, registers.words))
+    found: dict[str, object] = json.loads(answering.run(name, inputs, registers.words))
     return found

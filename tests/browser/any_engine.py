@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from build_tools.registers import Registers
-from calculators import _run
+from calculators import answering
 from tests.browser.host import Host
 from tests.browser.reading import heading, open_page, wait_offer, words_on
 from tests.browser.small_book import files_of, write_small_book
@@ -35,7 +35,7 @@ def answers_and_outlasts_a_reload(browser: Any, registers: Registers) -> None:
     inputs = registers.examples["fold-time"]["inputs"]
     fill(browser, inputs)
     before = (wait_answer(browser), results(browser))
-    expected = json.loads(_run.run("fold-time", json.dumps(inputs), registers.words))
+    expected = json.loads(answering.run("fold-time", json.dumps(inputs), registers.words))
     assert before[0]["headline"] == expected["headline"]["text"]
     assert before[1]["mean_s"] == expected["mean_s"]
     browser.refresh()

@@ -9,7 +9,7 @@ from urllib.parse import unquote
 
 from build_tools.edition import BookFile, Withdrawal, write_edition
 from build_tools.web_manifest import write_web_manifest
-from calculators._words import read_words
+from calculators.shared.words import read_words
 
 PROJECT = Path(__file__).parents[2]
 KEEPING = (

@@ -10,7 +10,7 @@ from selenium.webdriver.chrome.webdriver import WebDriver
 
 from build_tools.registers import Registers
 from build_tools.shown_numbers import shown_number
-from calculators import _run
+from calculators import answering
 from tests.browser.questions import all_questions, on_page
 
 
@@ -23,8 +23,8 @@ def words(registers: Registers) -> dict[str, str]:
 def test_every_case_is_answered_alike(page: WebDriver, project: Path, registers: Registers) -> None:
     """Python in the browser and Python here give the same text for every case and example."""
     questions = all_questions(project, registers)
-    assert {name for name, _ in questions} >= set(_run.NAMES)
-    here = [_run.run(name, text, registers.words) for name, text in questions]
+    assert {name for name, _ in questions} >= set(answering.NAMES)
+    here = [answering.run(name, text, registers.words) for name, text in questions]
     there = on_page(page, questions)
     differing = [(question, a, b) for question, a, b in zip(questions, here, there, strict=True) if a != b]
     assert differing == []
@@ -34,7 +34,7 @@ def test_every_case_is_answered_alike(page: WebDriver, project: Path, registers:
 def test_unusable_input_is_refused_alike(page: WebDriver, words: dict[str, str], text: str) -> None:
     """What cannot be used gets the same errors on the page as on the command line, and never a traceback."""
     answer = on_page(page, [("fold-time", text)])[0]
-    assert answer == _run.run("fold-time", text, words)
+    assert answer == answering.run("fold-time", text, words)
     assert list(json.loads(answer)) == ["errors"]
     assert "Traceback" not in answer
 

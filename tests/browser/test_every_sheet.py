@@ -13,7 +13,7 @@ from selenium.webdriver.chrome.webdriver import WebDriver
 from build_tools.calculator_results import INSTRUCTIONS, NUMBERS
 from build_tools.registers import Registers
 from build_tools.units import UNITS, to_wire
-from calculators import _run
+from calculators import answering
 from tests.browser.host import Host
 from tests.browser.work_sheet import (
     fill,
@@ -31,7 +31,7 @@ from tests.browser.work_sheet import (
 UNIT_BUTTON = "[data-units-choice={}]"
 
 
-@pytest.fixture(scope="module", params=_run.NAMES)
+@pytest.fixture(scope="module", params=answering.NAMES)
 def name(
     request: pytest.FixtureRequest, browser: WebDriver, host_of_module: Host, registers: Registers
 ) -> str:
@@ -46,7 +46,7 @@ def name(
 
 def python_answer(name: str, inputs: dict[str, Any], registers: Registers) -> dict[str, Any]:
     """What the calculator gives here for the same inputs."""
-    found: dict[str, Any] = json.loads(_run.run(name, json.dumps(inputs), registers.words))
+    found: dict[str, Any] = json.loads(answering.run(name, json.dumps(inputs), registers.words))
     return found
 
 
@@ -58,7 +58,7 @@ def shown_results(browser: WebDriver) -> dict[str, Any]:
 def test_the_page_answers_as_python_does(browser: WebDriver, name: str, registers: Registers) -> None:
     """Every number, choice, day, list and text of the example's answer stands on the page, exactly."""
     expected = python_answer(name, registers.examples[name]["inputs"], registers)
-    outputs = {output["name"]: output["kind"] for output in _run.schema(name)["outputs"]}
+    outputs = {output["name"]: output["kind"] for output in answering.schema(name)["outputs"]}
     kinds = {*NUMBERS, "rows", "text", "hazards"}
     assert shown_results(browser) == {
         place: expected[place]

@@ -9,9 +9,9 @@ from typing import Any
 from selenium.webdriver.chrome.webdriver import WebDriver
 
 from build_tools.registers import Registers
-from calculators import _run
-from calculators._explain import run_picture, run_working
-from calculators._pictures import DRAWN
+from calculators import answering
+from calculators.explain import run_picture, run_working
+from calculators.pictures import DRAWN
 from tests.browser.work_sheet import (
     empty_sheet,
     faults_told,
@@ -60,11 +60,11 @@ def all_questions(project: Path, registers: Registers) -> list[tuple[str, str]]:
 def test_pictures_and_workings_are_alike(page: WebDriver, project: Path, registers: Registers) -> None:
     """Python in the browser and Python here draw the same picture and work alike, to the last sign."""
     questions = all_questions(project, registers)
-    assert {name for name, _ in questions} == set(_run.NAMES)
+    assert {name for name, _ in questions} == set(answering.NAMES)
     there = page.execute_async_script(ASK, questions)
     drawn = 0
     for (name, text), (answer, picture, working) in zip(questions, there, strict=True):
-        assert answer == _run.run(name, text, registers.words)
+        assert answer == answering.run(name, text, registers.words)
         assert picture == json.loads(run_picture(name, text, answer, registers.words)), (name, text)
         assert working == json.loads(run_working(name, text, answer, registers.words)), (name, text)
         drawn += picture["picture"] is not None
@@ -82,7 +82,7 @@ def test_the_live_picture_is_that_of_the_answer(page: WebDriver, registers: Regi
     shown = page.execute_script(SHOWN)
     text = json.dumps({"runs_s": [16.4], "window_low_s": 18, "window_high_s": 20, "timing_uncertainty_s": 0.1,
                        "confidence": 0.95})  # fmt: skip
-    answer = _run.run("fold-time", text, registers.words)
+    answer = answering.run("fold-time", text, registers.words)
     picture = json.loads(run_picture("fold-time", text, answer, registers.words))["picture"]
     # a browser writes every element with an end tag; the places and words are the same
     assert shown["svg"].replace("></path>", "/>").replace("></circle>", "/>") == picture["svg"]

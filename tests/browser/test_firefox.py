@@ -13,7 +13,7 @@ import pytest
 from build_tools.commands.browsers import FIREFOX
 from build_tools.commands.firefox import Firefox, firefox
 from build_tools.registers import Registers
-from calculators import _run
+from calculators import answering
 from tests.browser.any_engine import (
     answers_and_outlasts_a_reload,
     opens_pages_and_opens_them_again,
@@ -92,8 +92,10 @@ def test_python_comes_from_memory_and_answers_as_python_does(
     wait_runtime(again)
     assert again.execute_script("return document.documentElement.dataset.start") == "memory"
     questions = all_questions(project, registers)
-    assert {name for name, _ in questions} == set(_run.NAMES)
-    assert on_page(again, questions) == [_run.run(name, text, registers.words) for name, text in questions]
+    assert {name for name, _ in questions} == set(answering.NAMES)
+    assert on_page(again, questions) == [
+        answering.run(name, text, registers.words) for name, text in questions
+    ]
 
 
 def test_a_sheet_answers_and_outlasts_a_reload(again: Firefox, address: str, registers: Registers) -> None:

@@ -12,8 +12,8 @@ from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.commands.engines import open_chromium
-from calculators import _run
-from calculators._words import read_words
+from calculators import answering
+from calculators.shared.words import read_words
 from tests.browser.host import Host
 from tests.browser.reading import open_page, pages_found, search_for, wait_kept
 from tests.browser.small_book import files_of
@@ -117,11 +117,11 @@ def test_every_calculator_answers(offline: tuple[WebDriver, str], site: Path, pr
         source = BeautifulSoup((site / page).read_text(encoding="utf-8"), "html.parser")
         for example in source.select("[data-example]"):
             examples[str(example["data-example"])] = json.loads(str(example["data-inputs"]))
-    assert set(examples) == set(_run.NAMES)
+    assert set(examples) == set(answering.NAMES)
     open_page(browser, address + CALCULATOR_PAGE)
     for name, inputs in examples.items():
         answer = browser.execute_async_script(ASK, name, inputs)
-        assert answer == json.loads(_run.run(name, json.dumps(inputs), words))
+        assert answer == json.loads(answering.run(name, json.dumps(inputs), words))
 
 
 def test_nothing_is_kept_that_nothing_needs(site: Path) -> None:

@@ -10,7 +10,7 @@ from selenium.webdriver.chrome.webdriver import WebDriver
 
 from build_tools.commands.engines import open_chromium
 from build_tools.registers import load_registers
-from calculators import _run
+from calculators import answering
 from tests.browser.conftest import NewBrowser
 from tests.browser.host import Host
 from tests.browser.work_sheet import (
@@ -97,7 +97,9 @@ def test_a_hurt_python_is_replaced(page: WebDriver, host_of_module: Host, words:
     assert fault["code"] == "fault"
     assert len(fault["report"]) == 6
     assert fault["trace"] != ""
-    assert page.execute_async_script(ASK, "fold-time", QUESTION) == _run.run("fold-time", QUESTION, words)
+    assert page.execute_async_script(ASK, "fold-time", QUESTION) == answering.run(
+        "fold-time", QUESTION, words
+    )
 
 
 def test_a_worker_that_hangs_is_replaced_and_asked_once_more(
@@ -114,7 +116,9 @@ def test_a_worker_that_hangs_is_replaced_and_asked_once_more(
             else plain.call(this, message, ...rest);
         };
     """)
-    assert page.execute_async_script(ASK, "fold-time", QUESTION) == _run.run("fold-time", QUESTION, words)
+    assert page.execute_async_script(ASK, "fold-time", QUESTION) == answering.run(
+        "fold-time", QUESTION, words
+    )
     assert runtime_state(page) == "ready"
 
 

@@ -11,7 +11,7 @@ from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.registers import load_registers
-from calculators import _explain, _run
+from calculators import answering, explain
 from tests.browser.conftest import open_chromium
 from tests.browser.host import Host
 from tests.browser.work_sheet import PAGES, START_S, wait_runtime
@@ -178,7 +178,9 @@ def marks(browser: WebDriver) -> list[str]:
 def answers_right(browser: WebDriver, inputs: dict[str, str], words: dict[str, str]) -> bool:
     """Whether the page answers the first case of fold-time as this Python does."""
     asked = inputs["fold-time"]
-    return bool(browser.execute_async_script(ASK, "fold-time", asked) == _run.run("fold-time", asked, words))
+    return bool(
+        browser.execute_async_script(ASK, "fold-time", asked) == answering.run("fold-time", asked, words)
+    )
 
 
 def test_a_later_start_comes_from_memory(
@@ -199,8 +201,8 @@ def test_memory_holds_every_calculator_and_draws_anew(
     again = device.execute_async_script(ASK_PROBE, {})
     expected = {}
     for name, text in inputs.items():
-        answer = _run.run(name, text, words)
-        doors = (_explain.run_picture, _explain.run_working)
+        answer = answering.run(name, text, words)
+        doors = (explain.run_picture, explain.run_working)
         expected[name] = [answer, *(door(name, text, answer, words) for door in doors)]
     assert first["told"] == expected
     assert first["drawn"] != again["drawn"]

@@ -16,8 +16,8 @@ from selenium.webdriver.support.ui import WebDriverWait
 from build_tools.calculator_results import short_part
 from build_tools.registers import load_registers
 from build_tools.units import UNITS, from_wire, to_wire
-from calculators import _run
-from calculators._explain import run_picture
+from calculators import answering
+from calculators.explain import run_picture
 from tests.browser.work_sheet import (
     empty_sheet,
     entry,
@@ -70,7 +70,7 @@ def test_inches_are_inches(dock_slope: WebDriver) -> None:
         "dock_height_m": 1.2192, "bed_height_m": 1.3335, "platform_length_m": 1.8288, "lip_length_m": 0.4064,
         "reach_above_m": 0.3048, "reach_below_m": 0.3048, "slope_limit_percent": 10,
     }  # fmt: skip
-    expected = json.loads(_run.run("dock-slope", json.dumps(inputs), read_words()))
+    expected = json.loads(answering.run("dock-slope", json.dumps(inputs), read_words()))
     found = results(dock_slope)
     assert found == {name: expected[name] for name in found}
     assert len(found) == 4
@@ -180,7 +180,7 @@ def said_in_cases() -> tuple[list[Any], list[str]]:
     for name in ("counterbalance", "spring-rate", "dock-slope", "mainspring-plan"):
         cases = json.loads((PROJECT / "tests" / "cases" / f"{name}.json").read_text(encoding="utf-8"))
         for case in cases:
-            answer = json.loads(_run.run(name, json.dumps(case["input"]), words))
+            answer = json.loads(answering.run(name, json.dumps(case["input"]), words))
             messages += [error["message"] for error in answer.get("errors", ())]
             sentences += [answer["headline"], *answer["reasons"]] if "headline" in answer else []
     return sentences, messages
@@ -209,7 +209,7 @@ def test_a_picture_is_told_in_the_chosen_units(browser: WebDriver, address: str)
     units(browser, "n-mm-m")
     again = wait_picture(browser, "N·m")
     words = read_words()
-    answer = _run.run("counterbalance", inputs, words)
+    answer = answering.run("counterbalance", inputs, words)
     sizes = json.dumps({"N·m": ["lbf·ft", to_wire(1, "lbf·ft")]})
     drawn = json.loads(run_picture("counterbalance", inputs, answer, words, sizes))["picture"]["svg"]
     ticks = re.compile(r"^[\u2212\d.]+$")

@@ -17,7 +17,7 @@ from build_tools.access.fault_path_screens import each_path_screen
 from build_tools.commands.browsers import WEBKIT
 from build_tools.commands.engines import webkit
 from build_tools.registers import Registers
-from calculators import _run
+from calculators import answering
 from tests.browser.any_engine import (
     answers_and_outlasts_a_reload,
     opens_pages_and_opens_them_again,
@@ -108,8 +108,8 @@ def test_calculators_answer_as_python_does(
     """With the server stopped each calculator gives the same text as here, for its example and its cases."""
     begin_on_a_sheet(webkit_page, kept)
     questions = all_questions(project, registers)
-    assert {name for name, _ in questions} == set(_run.NAMES)
-    here = [_run.run(name, text, registers.words) for name, text in questions]
+    assert {name for name, _ in questions} == set(answering.NAMES)
+    here = [answering.run(name, text, registers.words) for name, text in questions]
     assert on_page(webkit_page, questions) == here
 
 

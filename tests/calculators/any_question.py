@@ -9,8 +9,8 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from calculators import _run
-from calculators._fields import Field
+from calculators import answering
+from calculators.shared.fields import Field
 from tests.calculators.asking import PROJECT, ask
 
 Question = tuple[str, dict[str, Any], dict[str, Any]]
@@ -33,7 +33,7 @@ def answered_cases() -> list[Question]:
 
 def questions(name: str) -> st.SearchStrategy[dict[str, Any]]:
     """Draw inputs over the whole declared range, put in order where one input bounds another."""
-    fields = _run.module(name).INPUTS
+    fields = answering.module(name).INPUTS
     return st.fixed_dictionaries({field.name: _value(field) for field in fields}).map(_in_order)
 
 

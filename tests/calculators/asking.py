@@ -6,9 +6,9 @@ import json
 from pathlib import Path
 from typing import Any
 
-from calculators._fields import BadInput, read_inputs
-from calculators._run import run
-from calculators._words import read_words
+from calculators.answering import run
+from calculators.shared.fields import BadInput, read_inputs
+from calculators.shared.words import read_words
 
 PROJECT = Path(__file__).resolve().parents[2]
 WORDS = read_words((PROJECT / "content/registers/words/en.yml").read_text(encoding="utf-8"))

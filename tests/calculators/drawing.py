@@ -8,7 +8,7 @@ from typing import Any
 from hypothesis import settings
 from hypothesis import strategies as st
 
-from calculators._fields import Field
+from calculators.shared.fields import Field
 
 
 def unhurried(examples: int) -> settings:

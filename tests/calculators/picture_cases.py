@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from calculators._pictures import DRAWN, picture
+from calculators.pictures import DRAWN, picture
 from tests.calculators.any_question import Question, answered_cases
 from tests.calculators.asking import WORDS, ask
 from tests.calculators.leveler import LOOSE

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from calculators._plot_words import PlotWords
+from calculators.drawing.plot_words import PlotWords
 
 Told = tuple[str, dict[str, str]]
 """A code, and its values as they were given."""

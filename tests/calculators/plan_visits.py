@@ -6,7 +6,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from calculators import mainspring_plan
+from calculators.mainspring_plan import calculator as mainspring_plan
 
 OBSERVED = st.fixed_dictionaries({
     "rise": st.sampled_from(mainspring_plan.RISES),

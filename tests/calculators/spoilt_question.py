@@ -9,7 +9,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from calculators._fields import Field
+from calculators.shared.fields import Field
 from tests.calculators.any_question import questions
 
 Place = tuple[Any, ...]

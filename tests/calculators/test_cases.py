@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from calculators._run import run
-from calculators._words import read_words
+from calculators.answering import run
+from calculators.shared.words import read_words
 
 PROJECT = Path(__file__).resolve().parents[2]
 WORDS = read_words((PROJECT / "content/registers/words/en.yml").read_text(encoding="utf-8"))

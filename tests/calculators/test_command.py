@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from calculators._run import NAMES, run, schema
-from calculators._words import read_words
+from calculators.answering import NAMES, run, schema
+from calculators.shared.words import read_words
 
 PROJECT = Path(__file__).resolve().parents[2]
 WORDS_FILE = PROJECT / "content/registers/words/en.yml"

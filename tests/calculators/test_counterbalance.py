@@ -10,7 +10,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from calculators.counterbalance import INPUTS, OUTPUTS, calculate
+from calculators.counterbalance.calculator import INPUTS, OUTPUTS, calculate
 from tests.calculators.asking import ask, errors
 from tests.calculators.drawing import UNHURRIED, spoiled, within
 from tests.calculators.leveler import BALANCED, FALLING

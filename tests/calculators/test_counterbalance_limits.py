@@ -6,11 +6,11 @@ import dataclasses
 
 import pytest
 
-from calculators._counterbalance_travel import Travel
-from calculators._counterbalance_words import Stall
-from calculators._half_turn_band import LEAST_MOMENT, Band, rising_band, walking_band
-from calculators._leveler_moments import Leveler, Position
-from calculators._spring_geometry import Spring
+from calculators.counterbalance.half_turn_band import LEAST_MOMENT, Band, rising_band, walking_band
+from calculators.counterbalance.sentences import Stall
+from calculators.counterbalance.travel import Travel
+from calculators.shared.leveler_moments import Leveler, Position
+from calculators.shared.spring_geometry import Spring
 from tests.calculators.asking import ask, errors
 from tests.calculators.leveler import BALANCED
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from calculators.dock_slope import INPUTS, OUTPUTS, calculate
+from calculators.dock_slope.calculator import INPUTS, OUTPUTS, calculate
 from tests.calculators.asking import WORDS, ask, errors
 from tests.calculators.drawing import UNHURRIED, spoiled, within
 

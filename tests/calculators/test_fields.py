@@ -11,8 +11,8 @@ from typing import Any
 
 import pytest
 
-from calculators._fields import BadInput, Field, Output, Problem, closest, read_inputs, rounded
-from calculators._run import NAMES, module
+from calculators.answering import NAMES, module
+from calculators.shared.fields import BadInput, Field, Output, Problem, closest, read_inputs, rounded
 
 
 def field(name: str = "x", kind: str = "number", **rules: Any) -> Field:

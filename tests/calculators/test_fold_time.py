@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators._fields import BadInput
-from calculators.fold_time import ACTIONS, VERDICTS, calculate
+from calculators.fold_time.calculator import ACTIONS, VERDICTS, calculate
+from calculators.shared.fields import BadInput
 
 RUNS = st.lists(st.floats(10, 30), min_size=1, max_size=10)
 ALIKE = st.builds(

@@ -13,11 +13,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators import fold_trend
-from calculators._recurrence import step
-from calculators._trend_dates import FARTHEST_DAYS
-from calculators._trend_line import _roots, fit_trend
-from calculators._trend_runs import Run, split_runs
+from calculators.fold_trend import calculator as fold_trend
+from calculators.fold_trend.dates import FARTHEST_DAYS
+from calculators.fold_trend.line import _roots, fit_trend
+from calculators.fold_trend.runs import Run, split_runs
+from calculators.shared.recurrence import step
 from tests.calculators.asking import PROJECT, WORDS, answered_or_named, ask
 from tests.calculators.drawing import UNHURRIED, unhurried
 

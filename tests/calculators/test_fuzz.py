@@ -16,9 +16,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from calculators._fields import Field, Output, rounded
-from calculators._hazards import BEFORE_CYCLING, BEFORE_TURNING
-from calculators._run import NAMES, module, run
+from calculators.answering import NAMES, module, run
+from calculators.shared.fields import Field, Output, rounded
+from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 from tests.calculators.any_question import questions
 from tests.calculators.asking import WORDS, ask
 from tests.calculators.drawing import unhurried

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from calculators._leveler_moments import curve_angles, fine_angles
-from calculators._spring_geometry import Spring, turned
+from calculators.shared.leveler_moments import curve_angles, fine_angles
+from calculators.shared.spring_geometry import Spring, turned
 
 
 @pytest.mark.parametrize(("low", "high", "dead", "angles"), [

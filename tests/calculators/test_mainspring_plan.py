@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators import mainspring_plan
+from calculators.mainspring_plan import calculator as mainspring_plan
 from tests.calculators.asking import PROJECT, WORDS, ask
 from tests.calculators.drawing import unhurried
 from tests.calculators.plan_visits import mainspring_visits

@@ -35,14 +35,14 @@ SENTENCES = {
 @pytest.mark.parametrize("name", MECHANICS)
 def test_examples_of_the_docstrings(name: str) -> None:
     """The worked example of each docstring prints what it says."""
-    module = importlib.import_module("calculators." + name.replace("-", "_"))
+    module = importlib.import_module(f"calculators.{name.replace('-', '_')}.calculator")
     assert doctest.testmod(module) == (0, 4 if name == "counterbalance" else 2)
 
 
 @pytest.mark.parametrize("name", MECHANICS)
 def test_docstrings_name_the_inputs(name: str) -> None:
     """The Args of each docstring name the declared inputs, in order, each with its unit."""
-    module = importlib.import_module("calculators." + name.replace("-", "_"))
+    module = importlib.import_module(f"calculators.{name.replace('-', '_')}.calculator")
     told = (inspect.getdoc(module.calculate) or "").partition("Args:\n")[2].partition("\n\nReturns:")[0]
     lines = [line.strip() for line in told.splitlines() if line.startswith("    ") and line[4] != " "]
     assert [line.partition(":")[0] for line in lines] == [field.name for field in module.INPUTS]

@@ -6,8 +6,10 @@ from typing import Any
 
 import pytest
 
-from calculators import _plot_counterbalance, _plot_mainspring_plan, _plot_turn_plan
-from calculators._plot_scale import Scale
+from calculators.counterbalance import picture as counterbalance_picture
+from calculators.drawing.scale import Scale
+from calculators.mainspring_plan import picture as mainspring_plan_picture
+from calculators.turn_plan import picture as turn_plan_picture
 from tests.calculators.picture_answers import (
     BAND,
     CURVE,
@@ -42,7 +44,7 @@ def near(*places: tuple[float, float]) -> list[Any]:
 
 def turn(**changes: Any) -> tuple[Drawn, Scale, Scale]:
     """The picture of the turn plan, and its scales: settings -2 to 3 and times 15.2 to 20 s, 5 % to spare."""
-    shown, _ = drawn(_plot_turn_plan, VISIT, LINE | changes)
+    shown, _ = drawn(turn_plan_picture, VISIT, LINE | changes)
     return shown, level(shown, -2.7, 3.7), Scale(15.2 - 0.24, 20 + 0.24, 220, 30)
 
 
@@ -62,7 +64,7 @@ def test_turn_plan_marks_stand_at_their_settings_and_times() -> None:
 def test_turn_plan_shows_the_next_setting_and_names_its_limits_beside_it() -> None:
     """The axis reaches to where the nut goes, and the window's limits stand 4 behind its end."""
     bare = {"predictions": [], "rate_intercept": None, "rate_slope": None, "do_now": 1}
-    shown, _ = drawn(_plot_turn_plan, VISIT | {"half_turns_min": None, "half_turns_max": None}, bare)
+    shown, _ = drawn(turn_plan_picture, VISIT | {"half_turns_min": None, "half_turns_max": None}, bare)
     across = level(shown, -1.7, 2.7)
     assert shown.lines("arrow")[0] == near((across.at(1), 231), (across.at(2), 231))
     assert [points(each)[0][0] for each in shown.of_kind("label")] == [282, 282]
@@ -70,7 +72,7 @@ def test_turn_plan_shows_the_next_setting_and_names_its_limits_beside_it() -> No
 
 def test_turn_plan_rings_grow_where_timings_are_equal() -> None:
     """The second to fourth equal timing stand as wider rings; more than four share the widest."""
-    shown, _ = drawn(_plot_turn_plan, VISIT | {"readings": [READINGS[0]] * 5 + [READINGS[2]]}, LINE)
+    shown, _ = drawn(turn_plan_picture, VISIT | {"readings": [READINGS[0]] * 5 + [READINGS[2]]}, LINE)
     rings = shown.of_kind("reading")
     assert [each.get("r") for each in rings] == ["5", "8", "11", "14", "14", "5"]
     assert {each.get("fill") for each in rings} == {"none"}
@@ -128,7 +130,7 @@ def test_turn_plan_edge_stops_where_it_only_follows_the_top() -> None:
 
 def test_mainspring_lanes_lie_under_each_other() -> None:
     """Too high, good and too low from the top, 46 each; the wanted one is shaded and its name strong."""
-    shown, _ = drawn(_plot_mainspring_plan, SPRINGS, {"known_band": BAND, "do_now": -1})
+    shown, _ = drawn(mainspring_plan_picture, SPRINGS, {"known_band": BAND, "do_now": -1})
     (start, y), (end, _) = shown.lines("axis")[0]
     assert (y, end) == (144, 310)
     names = shown.of_kind("label")
@@ -145,7 +147,10 @@ def test_mainspring_lanes_lie_under_each_other() -> None:
 
 def test_both_plans_leave_room_for_the_nut() -> None:
     """Settings stand 18 lower than under a bare axis, and so do title and legend."""
-    plans = ((_plot_turn_plan, VISIT, LINE, 220), (_plot_mainspring_plan, SPRINGS, {"known_band": BAND}, 144))
+    plans = (
+        (turn_plan_picture, VISIT, LINE, 220),
+        (mainspring_plan_picture, SPRINGS, {"known_band": BAND}, 144),
+    )
     for plot, inputs, answer, bottom in plans:
         shown, _ = drawn(plot, inputs, answer)
         assert {points(each)[0][1] for each in shown.of_kind("x-tick")} == {bottom + 37}
@@ -155,7 +160,7 @@ def test_both_plans_leave_room_for_the_nut() -> None:
 
 def test_mainspring_marks_say_what_a_cycle_showed() -> None:
     """Below the name of its lane, a triangle up or down or a circle; full is the latest at its setting."""
-    shown, _ = drawn(_plot_mainspring_plan, SPRINGS, {"known_band": BAND})
+    shown, _ = drawn(mainspring_plan_picture, SPRINGS, {"known_band": BAND})
     across = level(shown, -2.7, 3.7)
     marks = shown.of_kind("cycle")
     assert [each.get("fill") for each in marks] == ["currentColor", "none", "currentColor", "currentColor"]
@@ -170,7 +175,7 @@ def test_mainspring_counts_cycles_that_showed_the_same() -> None:
     seen = [cycle(n, "full-gentle") for n in (-50, -50, 50, 50, 50, 49, 49, 0)]
     band = [{"shows": "good", "half_turns": [-50, 0, 49, 50]}]
     far = {"half_turns_min": None, "half_turns_max": None}
-    shown, _ = drawn(_plot_mainspring_plan, SPRINGS | far | {"cycles": seen}, {"known_band": band})
+    shown, _ = drawn(mainspring_plan_picture, SPRINGS | far | {"cycles": seen}, {"known_band": band})
     across = level(shown, -56, 56)
     counted = [each for each in shown.of_kind("label") if heard(str(each.text))[0][0] == "count"]
     assert [heard(str(each.text))[0][1] for each in counted] == [{"count": "2"}, {"count": "2"}]
@@ -181,14 +186,14 @@ def test_mainspring_counts_cycles_that_showed_the_same() -> None:
 
 def test_mainspring_explains_full_and_open_marks() -> None:
     """Where cycles disagree the legend has a full sign for the latest and an open one for those before."""
-    shown, _ = drawn(_plot_mainspring_plan, SPRINGS, {"known_band": BAND})
+    shown, _ = drawn(mainspring_plan_picture, SPRINGS, {"known_band": BAND})
     assert [each.get("fill") for each in shown.of_kind("sample-cycle")] == ["currentColor", "none"]
 
 
 def test_mainspring_shows_the_next_setting_and_leaves_room_for_its_names() -> None:
     """The axis begins where the widest lane's strong name ends, and reaches to where the nuts go."""
     bare = SPRINGS | {"half_turns_min": None, "half_turns_max": None}
-    shown, _ = drawn(_plot_mainspring_plan, bare, {"known_band": BAND, "do_now": 1})
+    shown, _ = drawn(mainspring_plan_picture, bare, {"known_band": BAND, "do_now": 1})
     assert shown.lines("axis")[0][0][0] == pytest.approx(12 + 8.2 * len("<too-high>"), abs=NEAR)
     across = level(shown, -1.7, 2.7)
     assert shown.lines("arrow")[0] == near((across.at(1), 155), (across.at(2), 155))
@@ -196,14 +201,15 @@ def test_mainspring_shows_the_next_setting_and_leaves_room_for_its_names() -> No
 
 def test_mainspring_disagrees_only_within_a_setting() -> None:
     """Settings that show different things from each other are no disagreement."""
-    shown, alternative = drawn(_plot_mainspring_plan, SPRINGS | {"cycles": CYCLES[2:]}, {"known_band": BAND})
+    inputs = SPRINGS | {"cycles": CYCLES[2:]}
+    shown, alternative = drawn(mainspring_plan_picture, inputs, {"known_band": BAND})
     assert "told-earlier" not in [code for code, _ in heard(alternative)]
     assert "earlier" not in [code for code, _ in heard(" ".join(shown.texts("legend")))]
 
 
 def counterbalance(**changes: Any) -> tuple[Drawn, Scale, Scale]:
     """The picture, and its scales: -8 to 12 degrees, and moments from the least to what 300 N walk down."""
-    shown, _ = drawn(_plot_counterbalance, TRAVEL, CURVE | changes)
+    shown, _ = drawn(counterbalance_picture, TRAVEL, CURVE | changes)
     low, high = -30.0, 450.0  # 300 N at 1.5 m, level
     return shown, level(shown, -8, 12), Scale(low - 28.8, high + 28.8, 230, 30)
 
@@ -244,7 +250,7 @@ def test_counterbalance_draws_where_springs_hang_loose() -> None:
 def test_counterbalance_of_tiny_moments_is_not_drawn_larger() -> None:
     """Moments within 10 N m fill no more than that."""
     rows = moments((-8, 1.0, 1.0), (0, 1.0, 1.0), (12, 1.0, 1.0))
-    shown, _ = drawn(_plot_counterbalance, TRAVEL | {"walk_down_limit_n": 1.0},
+    shown, _ = drawn(counterbalance_picture, TRAVEL | {"walk_down_limit_n": 1.0},
                      CURVE | {"curve": rows, "stall_angle_deg": None, "slack": []})
     up = Scale(0.75 - 5, 0.75 + 5, 230, 30)  # 0 to 1.5 N m
     assert shown.lines("line")[0][0][1] == pytest.approx(up.at(1.0), abs=NEAR)

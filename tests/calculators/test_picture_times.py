@@ -7,9 +7,10 @@ from typing import Any
 
 import pytest
 
-from calculators import _plot_fold_time, _plot_fold_trend
-from calculators._plot_scale import Scale
-from calculators._svg import text_width
+from calculators.drawing.scale import Scale
+from calculators.drawing.svg import text_width
+from calculators.fold_time import picture as fold_time_picture
+from calculators.fold_trend import picture as fold_trend_picture
 from tests.calculators.picture_answers import FOLDS, MEAN, SERIES, TREND, VISITS, WINDOW, drawn, visit
 from tests.calculators.picture_hearing import Terse
 from tests.calculators.picture_reading import Drawn, day, parsed, points
@@ -36,7 +37,7 @@ def near(*places: tuple[float, float]) -> list[Any]:
 
 def test_fold_time_has_a_row_a_run_and_one_for_the_mean() -> None:
     """Runs stand 22 apart from 37 down, the mean 32 above the axis; each name stands at its mark's height."""
-    shown, _ = drawn(_plot_fold_time, FOLDS, MEAN)
+    shown, _ = drawn(fold_time_picture, FOLDS, MEAN)
     at = level(shown, 16.4 - 0.216, 20 + 0.216).at  # runs and window span 3.6 s; 6 % to spare
     assert axis(shown)[1] == 310
     assert shown.lines("axis")[0][0][1] == 138
@@ -54,7 +55,7 @@ def test_fold_time_has_a_row_a_run_and_one_for_the_mean() -> None:
 
 def test_fold_time_shades_the_window_behind_its_rows() -> None:
     """The window reaches from above the first row to the axis between both limits, its name over it."""
-    shown, _ = drawn(_plot_fold_time, FOLDS, MEAN)
+    shown, _ = drawn(fold_time_picture, FOLDS, MEAN)
     at = level(shown, 16.184, 20.216).at
     low, high = at(18), at(20)
     assert points(shown.of_kind("window")[0]) == near((low, 20), (high, 20), (high, 138), (low, 138))
@@ -65,7 +66,7 @@ def test_fold_time_shades_the_window_behind_its_rows() -> None:
 
 def test_fold_time_words_stand_over_what_they_name() -> None:
     """With room for them: the window's name over its middle, the mean's number under the mean."""
-    svg, _ = _plot_fold_time.draw(FOLDS, MEAN, Terse("test", {}, 0.95))
+    svg, _ = fold_time_picture.draw(FOLDS, MEAN, Terse("test", {}, 0.95))
     shown = parsed(svg)
     at = level(shown, 16.184, 20.216).at
     assert axis(shown)[0] == pytest.approx(12 + 8.2 + 8, abs=NEAR)
@@ -77,7 +78,7 @@ def test_fold_time_words_stand_over_what_they_name() -> None:
 
 def test_fold_time_keeps_the_means_number_right_of_the_names() -> None:
     """A number too wide to stand under its mean begins where the runs' names end."""
-    shown, _ = drawn(_plot_fold_time, FOLDS, MEAN)
+    shown, _ = drawn(fold_time_picture, FOLDS, MEAN)
     number = shown.of_kind("label")[-1]
     half = text_width(str(number.text), strong=True) / 2
     assert points(number)[0][0] == pytest.approx(axis(shown)[0] - 8 + half, abs=NEAR)
@@ -85,7 +86,7 @@ def test_fold_time_keeps_the_means_number_right_of_the_names() -> None:
 
 def test_fold_time_draws_the_interval_with_an_upright_at_each_end() -> None:
     """The bar reaches from the low to the high end, uprights of 14 there."""
-    shown, _ = drawn(_plot_fold_time, FOLDS, MEAN)
+    shown, _ = drawn(fold_time_picture, FOLDS, MEAN)
     at = level(shown, 16.184, 20.216).at
     low, high = at(16.5), at(17.5)
     assert shown.lines("bar")[:3] == [near((low, 106), (high, 106)), near((low, 99), (low, 113)),
@@ -95,7 +96,7 @@ def test_fold_time_draws_the_interval_with_an_upright_at_each_end() -> None:
 
 def test_fold_time_cuts_an_interval_that_dwarfs_the_runs() -> None:
     """It may add as much as runs and window span to either side; beyond, arrowheads lead out."""
-    shown, _ = drawn(_plot_fold_time, FOLDS, MEAN | {"low_s": 3.0, "high_s": 40.0})
+    shown, _ = drawn(fold_time_picture, FOLDS, MEAN | {"low_s": 3.0, "high_s": 40.0})
     low, high = axis(shown)
     at = level(shown, 12.8 - 0.648, 23.6 + 0.648).at  # 3.6 s more on both sides, then 6 % of 10.8 s
     assert shown.marks("run") == near((at(17.6), 37), (at(16.4), 59), (at(17.0), 81))
@@ -108,18 +109,18 @@ def test_fold_time_cuts_an_interval_that_dwarfs_the_runs() -> None:
 def test_fold_time_never_shows_a_time_below_0_and_keeps_thumbs_in_mind() -> None:
     """The axis begins at 0 at the earliest; runs and window within half a second fill no more than that."""
     quick = {"runs_s": (0.4, 0.5), "window_low_s": 0.3, "window_high_s": 0.45}
-    shown, _ = drawn(_plot_fold_time, quick, MEAN | {"mean_s": 0.45, "low_s": 0.2, "high_s": 0.7})
+    shown, _ = drawn(fold_time_picture, quick, MEAN | {"mean_s": 0.45, "low_s": 0.2, "high_s": 0.7})
     # 0.2 to 0.7 s span half a second; 6 % to spare
     at = level(shown, 0.17, 0.73).at
     assert shown.marks("run") == near((at(0.4), 37), (at(0.5), 59))
-    shown, _ = drawn(_plot_fold_time, quick, MEAN | {"mean_s": 0.45, "low_s": -1.0, "high_s": 0.5})
+    shown, _ = drawn(fold_time_picture, quick, MEAN | {"mean_s": 0.45, "low_s": -1.0, "high_s": 0.5})
     at = level(shown, 0.0, 0.5 + 0.06 * 0.7).at  # from 0.3 - 0.5 to 0.5
     assert shown.marks("run") == near((at(0.4), 37), (at(0.5), 59))
 
 
 def trend(**changes: Any) -> tuple[Drawn, Scale, Scale]:
     """The picture of the trend, and its scales: 181 days to the latest, 5 % to spare; times likewise."""
-    shown, _ = drawn(_plot_fold_trend, VISITS, TREND | changes)
+    shown, _ = drawn(fold_trend_picture, VISITS, TREND | changes)
     first, last = day("2026-01-10"), day("2026-07-10")
     times = Scale(17 - 0.15, 20 + 0.15, 210, 30)  # visits and window span 3 s
     return shown, level(shown, first - 9.05, last + 9.05), times
@@ -151,7 +152,7 @@ def test_fold_trend_draws_the_days_between_which_it_leaves() -> None:
 @pytest.mark.parametrize(("latest", "last"), [(None, "2026-06-10"), ("2029-01-01", "2026-07-30")])
 def test_fold_trend_leaves_an_end_open_that_is_far_or_unknown(latest: str | None, last: str) -> None:
     """A latest day adds a third of the time shown at most (50 of 151 days); the bar ends in an arrowhead."""
-    shown, _ = drawn(_plot_fold_trend, VISITS, TREND | {"latest": latest})
+    shown, _ = drawn(fold_trend_picture, VISITS, TREND | {"latest": latest})
     first, end = day("2026-01-10"), day(last) + (1 / 3 if latest else 0)
     room = 0.05 * (end - first)
     days = level(shown, first - room, end + room)
@@ -183,7 +184,7 @@ def test_fold_trend_draws_line_and_band_through_their_rows() -> None:
 def test_fold_trend_holds_what_goes_beyond_at_the_edge() -> None:
     """An end of the interval that nobody can give is drawn at the bottom, one far above at the top."""
     series = [SERIES[0], SERIES[1] | {"low_s": None, "high_s": 99.0}, *SERIES[2:]]
-    shown, _ = drawn(_plot_fold_trend, VISITS, TREND | {"series": series})
+    shown, _ = drawn(fold_trend_picture, VISITS, TREND | {"series": series})
     low, high = shown.lines("edge")[:2]
     assert (low[0][1], high[0][1]) == pytest.approx((210, 30), abs=NEAR)
 
@@ -195,7 +196,7 @@ def test_fold_trend_marks_where_a_new_run_begins() -> None:
     assert shown.lines("end")[:1] == [near((x, 30), (x, 210))]
     assert len(shown.lines("end")) == 2  # it, and its sample
     adjusted = {"visits": [{"date": date(2026, 4, 11), "adjusted_half_turns": -1}], **WINDOW}
-    shown, _ = drawn(_plot_fold_trend, adjusted, TREND)
+    shown, _ = drawn(fold_trend_picture, adjusted, TREND)
     last = shown.marks("visit")[-1][0] + 8
     assert shown.lines("end")[1] == near((last, 30), (last, 210))
     assert {each.get("fill") for each in shown.of_kind("visit")} == {"none"}
@@ -221,7 +222,7 @@ def test_fold_trend_of_one_day_is_two_weeks_wide() -> None:
     """A visit that is its own next check stands in the middle of 14 days."""
     bare = TREND | {"series": [visit("2026-01-10", 19.0, 1)], "next_check_by": "2026-01-10",
                     "leaves_window_on": None, "earliest": None, "latest": None}
-    shown, _ = drawn(_plot_fold_trend, VISITS, bare)
+    shown, _ = drawn(fold_trend_picture, VISITS, bare)
     start, end = axis(shown)
     assert shown.marks("visit")[0][0] == pytest.approx((start + end) / 2, abs=NEAR)
     ticks = shown.lines("tick-line")

@@ -6,13 +6,11 @@ from datetime import date
 
 import pytest
 
-from calculators import (
-    _plot_counterbalance,
-    _plot_fold_time,
-    _plot_fold_trend,
-    _plot_mainspring_plan,
-    _plot_turn_plan,
-)
+from calculators.counterbalance import picture as counterbalance_picture
+from calculators.fold_time import picture as fold_time_picture
+from calculators.fold_trend import picture as fold_trend_picture
+from calculators.mainspring_plan import picture as mainspring_plan_picture
+from calculators.turn_plan import picture as turn_plan_picture
 from tests.calculators.picture_answers import (
     BAND,
     CURVE,
@@ -43,7 +41,7 @@ def legend(shown: Drawn) -> str:
 @pytest.mark.parametrize("verdict", ["too-quick", "in-window", "too-slow", "undecided"])
 def test_fold_time_says_runs_interval_window_and_verdict(verdict: str) -> None:
     """Count and extremes of the runs, the mean with its interval and confidence, the limits, the verdict."""
-    shown, alternative = drawn(_plot_fold_time, FOLDS, MEAN | {"verdict": verdict})
+    shown, alternative = drawn(fold_time_picture, FOLDS, MEAN | {"verdict": verdict})
     assert codes(alternative) == ["told-runs", "told-interval", "told-window", f"told-{verdict}"]
     assert heard(alternative)[0][1] == {
         "count": "3", "least_s": "16.4", "most_s": "17.6", "percent": "95.0", "low_s": "18.0",
@@ -57,15 +55,15 @@ def test_fold_time_says_runs_interval_window_and_verdict(verdict: str) -> None:
 
 def test_fold_time_says_one_run_as_one() -> None:
     """A single run has no range."""
-    _, alternative = drawn(_plot_fold_time, FOLDS | {"runs_s": (17.0,)}, MEAN)
+    _, alternative = drawn(fold_time_picture, FOLDS | {"runs_s": (17.0,)}, MEAN)
     assert codes(alternative)[0] == "told-one"
-    _, alternative = drawn(_plot_fold_time, FOLDS | {"runs_s": (17.0, 17.0)}, MEAN)
+    _, alternative = drawn(fold_time_picture, FOLDS | {"runs_s": (17.0, 17.0)}, MEAN)
     assert codes(alternative)[0] == "told-runs"
 
 
 def test_turn_plan_says_timings_line_predictions_and_end() -> None:
     """Extremes, settings and nut; window; which way the line goes and how far; likely end; limits."""
-    shown, alternative = drawn(_plot_turn_plan, VISIT, LINE)
+    shown, alternative = drawn(turn_plan_picture, VISIT, LINE)
     assert heard(alternative) == [
         ("told-readings", {"count": "3", "least_s": "15.2", "most_s": "17.0", "loosest": "\u22121",
                            "tightest": "1", "present": "1"}),
@@ -84,7 +82,7 @@ def test_turn_plan_says_timings_line_predictions_and_end() -> None:
 @pytest.mark.parametrize(("slope", "way"), [(-0.001, "slower"), (0.0, "level"), (0.001, "quicker")])
 def test_turn_plan_says_which_way_the_line_goes(slope: float, way: str) -> None:
     """A falling rate is a slower fold; a level line is said to be one."""
-    _, alternative = drawn(_plot_turn_plan, VISIT, LINE | {"rate_slope": slope})
+    _, alternative = drawn(turn_plan_picture, VISIT, LINE | {"rate_slope": slope})
     assert f"told-{way}" in codes(alternative)
     assert len({"told-slower", "told-level", "told-quicker"} & set(codes(alternative))) == 1
 
@@ -92,20 +90,20 @@ def test_turn_plan_says_which_way_the_line_goes(slope: float, way: str) -> None:
 def test_turn_plan_without_a_line_says_less() -> None:
     """Without line, predictions or order none is in words or legend; one prediction alone makes no band."""
     bare = {"predictions": [], "rate_intercept": None, "rate_slope": None}
-    shown, alternative = drawn(_plot_turn_plan, VISIT | {"half_turns_max": None}, bare)
+    shown, alternative = drawn(turn_plan_picture, VISIT | {"half_turns_max": None}, bare)
     assert codes(alternative) == ["told-readings", "told-window", "limits-lowest"]
     assert codes(legend(shown)) == ["window", "reading", "nut", "limits-lowest"]
     two = {**LINE, "predictions": PREDICTED[1:3]}
-    assert "band" in codes(legend(drawn(_plot_turn_plan, VISIT, two)[0]))
+    assert "band" in codes(legend(drawn(turn_plan_picture, VISIT, two)[0]))
     one = {**LINE, "predictions": PREDICTED[1:2], "half_turns_to_go": 0, "do_now": 0}
-    shown, alternative = drawn(_plot_turn_plan, VISIT, one)
+    shown, alternative = drawn(turn_plan_picture, VISIT, one)
     assert codes(alternative)[2:] == ["told-slower", "told-predictions", "limits-lowest-highest"]
     assert codes(legend(shown)) == ["window", "reading", "line", "nut", "limits-lowest-highest"]
 
 
 def test_mainspring_says_cycles_bands_and_limits() -> None:
     """How many, where the nuts stand, each band's settings, that one setting showed two, the limits."""
-    shown, alternative = drawn(_plot_mainspring_plan, SPRINGS, {"known_band": BAND, "do_now": -1})
+    shown, alternative = drawn(mainspring_plan_picture, SPRINGS, {"known_band": BAND, "do_now": -1})
     assert heard(alternative) == [
         ("told-cycles", {"count": "4", "present": "1"}), ("told-too-low", {"settings": "\u22121"}),
         ("told-good", {"settings": "0"}), ("told-too-high", {"settings": "1, 2"}), ("told-earlier", {}),
@@ -119,18 +117,18 @@ def test_mainspring_says_one_cycle_as_one() -> None:
     """A single cycle is told as one; bands without a setting and a disagreement that is none are not told."""
     band = [row if row["shows"] == "good" else row | {"half_turns": []} for row in BAND]
     alone = SPRINGS | {"cycles": CYCLES[2:3], "half_turns_min": None}
-    shown, alternative = drawn(_plot_mainspring_plan, alone, {"known_band": band})
+    shown, alternative = drawn(mainspring_plan_picture, alone, {"known_band": band})
     assert heard(alternative)[:2] == [("told-cycle", {"count": "1", "present": "0"}),
                                       ("told-good", {"settings": "0"})]
     assert codes(alternative)[2:] == ["limits-highest"]
     assert codes(legend(shown)) == ["nut", "limits-highest"]
-    _, alternative = drawn(_plot_mainspring_plan, SPRINGS | {"cycles": CYCLES[2:]}, {"known_band": band})
+    _, alternative = drawn(mainspring_plan_picture, SPRINGS | {"cycles": CYCLES[2:]}, {"known_band": band})
     assert codes(alternative)[0] == "told-cycles"
 
 
 def test_counterbalance_says_travel_moments_stall_and_weight() -> None:
     """Both curves' ends and extremes, where it stalls, what walks it down, where springs hang loose."""
-    shown, alternative = drawn(_plot_counterbalance, TRAVEL, CURVE)
+    shown, alternative = drawn(counterbalance_picture, TRAVEL, CURVE)
     assert heard(alternative) == [
         ("told-travel", {"low_deg": "-8.0", "high_deg": "12.0"}),
         ("told-rising", {"first_nm": "40", "last_nm": "-30", "least_nm": "-30", "most_nm": "40"}),
@@ -144,10 +142,10 @@ def test_counterbalance_says_travel_moments_stall_and_weight() -> None:
 
 def test_counterbalance_says_that_it_rises_or_does_not() -> None:
     """Without a stall it rises; one at the lowest angle is none on the way; loose springs are told if any."""
-    shown, alternative = drawn(_plot_counterbalance, TRAVEL, CURVE | {"stall_angle_deg": None, "slack": []})
+    shown, alternative = drawn(counterbalance_picture, TRAVEL, CURVE | {"stall_angle_deg": None, "slack": []})
     assert codes(alternative)[3:] == ["told-rises", "told-band"]
     assert codes(legend(shown)) == ["rising", "walking", "band"]
-    shown, alternative = drawn(_plot_counterbalance, TRAVEL, CURVE | {"stall_angle_deg": -8.0})
+    shown, alternative = drawn(counterbalance_picture, TRAVEL, CURVE | {"stall_angle_deg": -8.0})
     assert codes(alternative)[3] == "told-stall-lowest"
     assert codes(legend(shown))[3] == "stall-lowest"
 
@@ -179,12 +177,12 @@ def drawn_times(times: float, words: Heard) -> Drawn:
     rows = moments(*((row["angle_deg"], times * row["net_rising_nm"], times * row["net_walking_nm"])
                      for row in CURVE["curve"]))
     inputs = TRAVEL | {"walk_down_limit_n": 1e-9}
-    return parsed(_plot_counterbalance.draw(inputs, CURVE | {"curve": rows}, words)[0])
+    return parsed(counterbalance_picture.draw(inputs, CURVE | {"curve": rows}, words)[0])
 
 
 def test_fold_trend_says_visits_line_and_days() -> None:
     """Count and extremes, how many since the last change, the line's ends, each day that the answer names."""
-    shown, alternative = drawn(_plot_fold_trend, VISITS, TREND)
+    shown, alternative = drawn(fold_trend_picture, VISITS, TREND)
     assert heard(alternative) == [
         ("told-visits", {"count": "4", "of_run": "3", "first": "2026-01-10", "last": "2026-04-11",
                          "least_s": "17.0", "most_s": "19.3"}),
@@ -202,10 +200,10 @@ def test_fold_trend_says_one_visit_as_one() -> None:
     """Without a line, and without days that nobody knows, none is told."""
     bare = TREND | {"series": SERIES[:1], "leaves_window_on": None, "earliest": None, "latest": None,
                     "slope_s_per_30_days": None}
-    shown, alternative = drawn(_plot_fold_trend, VISITS, bare)
+    shown, alternative = drawn(fold_trend_picture, VISITS, bare)
     assert codes(alternative) == ["told-visit", "told-window", "told-check"]
     assert codes(legend(shown)) == ["window", "visit", "check"]
-    _, alternative = drawn(_plot_fold_trend, VISITS, bare | {"series": [SERIES[0], SERIES[0]]})
+    _, alternative = drawn(fold_trend_picture, VISITS, bare | {"series": [SERIES[0], SERIES[0]]})
     assert codes(alternative)[0] == "told-visits"
 
 
@@ -214,6 +212,6 @@ def test_fold_trend_after_an_adjustment_has_no_visit_since() -> None:
     adjusted = {"visits": [{"date": date(2026, 1, 10), "adjusted_half_turns": 1}], **WINDOW}
     bare = TREND | {"series": SERIES[:1], "leaves_window_on": None, "earliest": None, "latest": None,
                     "slope_s_per_30_days": None}
-    shown, alternative = drawn(_plot_fold_trend, adjusted, bare)
+    shown, alternative = drawn(fold_trend_picture, adjusted, bare)
     assert codes(legend(shown)) == ["window", "visit-before", "changed", "check"]
     assert heard(alternative)[0][1]["of_run"] == "0"

@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 from hypothesis import given
 
-from calculators import _run
-from calculators._explain import run_picture
-from calculators._pictures import DRAWN, picture
-from calculators._svg import FONT, text_width
+from calculators import answering
+from calculators.drawing.svg import FONT, text_width
+from calculators.explain import run_picture
+from calculators.pictures import DRAWN, picture
 from tests.calculators.any_question import questions
 from tests.calculators.asking import WORDS, ask
 from tests.calculators.drawing import UNHURRIED
@@ -197,7 +197,7 @@ def test_what_has_no_picture_has_none() -> None:
     refused = {"runs_s": []}
     assert picture("fold-time", refused, ask("fold-time", refused), WORDS) is None
     assert run_picture("fold-time", json.dumps(refused), '{"errors": []}', WORDS) == '{"picture": null}'
-    undrawn = [name for name in _run.NAMES if name not in DRAWN]
+    undrawn = [name for name in answering.NAMES if name not in DRAWN]
     assert undrawn and all(picture(name, {}, {}, WORDS) is None for name in undrawn)
 
 

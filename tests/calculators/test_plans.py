@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators import mainspring_plan, turn_plan
+from calculators.mainspring_plan import calculator as mainspring_plan
+from calculators.turn_plan import calculator as turn_plan
 from tests.calculators.asking import ask
 from tests.calculators.drawing import unhurried
 from tests.calculators.plan_visits import mainspring_visits, turn_visits

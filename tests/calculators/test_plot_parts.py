@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from calculators._plot_axes import (
+from calculators.drawing.axes import (
     Sign,
     area_sign,
     bar_sign,
@@ -21,10 +21,10 @@ from calculators._plot_axes import (
     x_axis,
     y_axis,
 )
-from calculators._plot_scale import Scale, Tick, padded, spread, ticks, written
-from calculators._plot_times import times_shown
-from calculators._plot_words import PlotWords
-from calculators._svg import svg
+from calculators.drawing.plot_words import PlotWords
+from calculators.drawing.scale import Scale, Tick, padded, spread, ticks, written
+from calculators.drawing.svg import svg
+from calculators.drawing.times import times_shown
 from tests.calculators.picture_reading import Drawn, parsed, points
 
 UP = Scale(10, 20, 200, 100)

@@ -9,10 +9,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators._plot_dates import MOST_DAYS, MOST_MONTHS, MOST_YEARS, date_ticks
-from calculators._plot_nut import nut, nut_signs, settings_scale, settings_shown, settings_ticks, thread_ends
-from calculators._plot_scale import Scale, ticks
-from calculators._svg import svg
+from calculators.drawing.dates import MOST_DAYS, MOST_MONTHS, MOST_YEARS, date_ticks
+from calculators.drawing.nut import (
+    nut,
+    nut_signs,
+    settings_scale,
+    settings_shown,
+    settings_ticks,
+    thread_ends,
+)
+from calculators.drawing.scale import Scale, ticks
+from calculators.drawing.svg import svg
 from tests.calculators.picture_hearing import Heard, heard
 from tests.calculators.picture_reading import Drawn, day, number, parsed, points
 

@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators import _run
-from calculators._run import LONGEST_TEXT, NAMES, module, run, schema
-from calculators._words import read_words
+from calculators import answering
+from calculators.answering import LONGEST_TEXT, NAMES, module, run, schema
+from calculators.shared.words import read_words
 
 WORDS = read_words(
     (Path(__file__).resolve().parents[2] / "content/registers/words/en.yml").read_text("utf-8")
@@ -266,7 +266,7 @@ def test_a_fault_of_ours_gives_a_report_code(monkeypatch: pytest.MonkeyPatch, fa
             raise fault
         return {"mean_s": fault}
 
-    monkeypatch.setattr(_run, "module", lambda name: SimpleNamespace(INPUTS=(), calculate=calculate))
+    monkeypatch.setattr(answering, "module", lambda name: SimpleNamespace(INPUTS=(), calculate=calculate))
     ((field, value, message),) = errors("{}")
     kind = type(fault).__name__ if isinstance(fault, Exception) else "ArithmeticError"
     assert (field, value) == ("", None)

@@ -14,8 +14,8 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators import service_plan
-from calculators._calendar_text import LONGEST_LINE, fold
+from calculators.service_plan import calculator as service_plan
+from calculators.service_plan.calendar_text import LONGEST_LINE, fold
 from tests.calculators.asking import PROJECT, WORDS, answered_or_named, ask
 from tests.calculators.drawing import unhurried
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calculators._run import fault_report
+from calculators.answering import fault_report
 from tests.calculators.asking import ask
 
 

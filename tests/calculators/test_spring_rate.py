@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from calculators.spring_rate import INPUTS, OUTPUTS, calculate
+from calculators.spring_rate.calculator import INPUTS, OUTPUTS, calculate
 from tests.calculators.asking import ask, errors
 from tests.calculators.drawing import UNHURRIED, spoiled, within
 

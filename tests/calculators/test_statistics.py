@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators._statistics import (
+from calculators.shared.statistics import (
     chi_square_cdf,
     chi_square_quantile,
     mean_and_sd,

@@ -6,7 +6,7 @@ import xml.etree.ElementTree as ElementTree
 
 import pytest
 
-from calculators._svg import area, box, line, mark, number, svg, text, text_width
+from calculators.drawing.svg import area, box, line, mark, number, svg, text, text_width
 from tests.calculators.picture_reading import SVG, points
 
 SQUARE = [(0.0, 0.0), (4.0, 0.0), (4.0, 4.0)]

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators import turn_plan
-from calculators._half_turns import FARTHEST
-from calculators._rate_line import fit_line
-from calculators._run import run
-from calculators._turn_predictions import predict
+from calculators.answering import run
+from calculators.shared.half_turns import FARTHEST
+from calculators.shared.rate_line import fit_line
+from calculators.turn_plan import calculator as turn_plan
+from calculators.turn_plan.predictions import predict
 from tests.calculators.asking import PROJECT, WORDS, ask
 from tests.calculators.drawing import unhurried
 from tests.calculators.plan_visits import turn_visits

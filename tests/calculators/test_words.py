@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 import yaml
 
-from calculators._run import NAMES, run
-from calculators._words import read_words, say
+from calculators.answering import NAMES, run
+from calculators.shared.words import read_words, say
 
 PROJECT = Path(__file__).resolve().parents[2]
 FILE = PROJECT / "content/registers/words/en.yml"

@@ -13,10 +13,10 @@ from typing import Any
 import pytest
 from hypothesis import given
 
-from calculators import _run
-from calculators._explain import run_picture, run_working
-from calculators._working import working
-from calculators._working_lines import line_text
+from calculators import answering
+from calculators.explain import run_picture, run_working
+from calculators.shared.working_lines import line_text
+from calculators.workings import working
 from tests.calculators.any_question import answered_cases, questions
 from tests.calculators.asking import WORDS, ask
 from tests.calculators.drawing import UNHURRIED
@@ -209,7 +209,7 @@ def test_the_shown_numbers_are_the_answers(
             assert {key: values[key] for key in same} == {key: inputs[key] for key in same}
 
 
-@pytest.mark.parametrize("name", _run.NAMES)
+@pytest.mark.parametrize("name", answering.NAMES)
 def test_any_answer_can_be_worked_out(name: str) -> None:
     """Over the whole declared range an answer has a working whose equations hold."""
 
@@ -266,7 +266,7 @@ def test_another_decimal_mark_is_in_the_working_too() -> None:
         text.replace(",", ".") for text in texts("fold-time", inputs, answer)]
 
 
-@pytest.mark.parametrize("name", _run.NAMES)
+@pytest.mark.parametrize("name", answering.NAMES)
 def test_every_sentence_of_a_working_is_said(name: str) -> None:
     """The words file has a sentence for each line of a working, and none that no case brings about."""
     heard = Listening(WORDS)

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from calculators._working_lines import line, line_text, shown
+from calculators.shared.working_lines import line, line_text, shown
 
 
 def said(sentence: str, *, decimal_mark: str = ".", **values: object) -> str:

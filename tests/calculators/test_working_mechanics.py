@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from calculators import _working_counterbalance
+from calculators.counterbalance import working as counterbalance_working
 from tests.calculators.asking import ask
 from tests.calculators.leveler import BALANCED, FALLING
 from tests.calculators.working_reading import codes, shown, steps, values
@@ -105,7 +105,7 @@ def test_counterbalance_says_the_least_that_has_to_be_walked_down() -> None:
     curve = ask("counterbalance", BALANCED)["curve"]
     for moment, code in ((0.5, "walk-down"), (0.0, "walk-down-none")):
         answer = {"curve": [curve[0] | {"net_walking_nm": moment}]}
-        assert _working_counterbalance.lines(BALANCED, answer)[-1]["code"] == f"counterbalance.working.{code}"
+        assert counterbalance_working.lines(BALANCED, answer)[-1]["code"] == f"counterbalance.working.{code}"
 
 
 def cycle(half_turns: int, rise: str, *, effort: float | None = None, lip: bool = True) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from calculators import _working_fold_time
+from calculators.fold_time import working as fold_time_working
 from tests.calculators.asking import ask
 from tests.calculators.working_reading import codes, shown, steps, values
 
@@ -54,7 +54,7 @@ def test_fold_time_steps_of_one_run_and_of_runs_that_disagree() -> None:
 def test_fold_time_shows_no_probability_surer_than_one_in_ten_thousand(probability: float, code: str) -> None:
     """From 0.0001 to 0.9999 the number is shown, beyond that only that it is beyond."""
     answer = ask("fold-time", FOLDS) | {"probability_in_window": probability}
-    found = _working_fold_time.lines(FOLDS, answer)
+    found = fold_time_working.lines(FOLDS, answer)
     assert found[-1]["code"] == f"fold-time.working.probability{code}"
 
 

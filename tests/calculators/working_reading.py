@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from calculators._working import working
+from calculators.workings import working
 from tests.calculators.asking import ask
 
 

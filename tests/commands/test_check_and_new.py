@@ -13,7 +13,7 @@ from build_tools.checks import check_book
 from build_tools.commands import check, new
 from build_tools.commands.faults import Fault
 from build_tools.problems import has_errors, render
-from calculators._words import read_words
+from calculators.shared.words import read_words
 
 TODAY = datetime.date(2026, 11, 25)
 

@@ -189,8 +189,8 @@ def test_every_calculator_answers_from_the_cut_library(site: Path, project: Path
     node = shutil.which("node")
     if node is None:
         pytest.skip("node is not on this machine; the browser tests start the cut library too")
-    from calculators._run import NAMES, run
-    from calculators._words import read_words
+    from calculators.answering import NAMES, run
+    from calculators.shared.words import read_words
 
     inputs = {}
     for name in NAMES:

@@ -18,8 +18,8 @@ from hypothesis import strategies as st
 from icalendar import Calendar
 
 from build_tools.outside_values import OutsideCheck, read_checks
-from calculators._recurrence import step
-from calculators.service_plan import calculate
+from calculators.service_plan.calculator import calculate
+from calculators.shared.recurrence import step
 from tests.calculators.drawing import UNHURRIED
 
 CHECKS = [check for check in read_checks() if check.subject == "calendar"]

@@ -21,8 +21,8 @@ import pytest
 from scipy.integrate import quad, solve_ivp
 
 from build_tools.outside_values import OutsideCheck, read_checks
-from calculators import turn_plan
-from calculators._rate_line import RateLine, fit_line
+from calculators.shared.rate_line import RateLine, fit_line
+from calculators.turn_plan import calculator as turn_plan
 from tests.outside.lip_linkage import EXTENDED, FAR, NEAR, STALLING, STEEP, Linkage
 
 ALL = FAR + NEAR + STALLING + STEEP

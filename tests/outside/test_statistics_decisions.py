@@ -14,7 +14,7 @@ import pytest
 from scipy import stats
 
 from build_tools.outside_values import OutsideCheck, read_checks
-from calculators.fold_time import calculate
+from calculators.fold_time.calculator import calculate
 
 VISITS = [
     [16.3, 16.5],

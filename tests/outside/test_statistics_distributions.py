@@ -12,7 +12,7 @@ import numpy
 import pytest
 from scipy import stats
 
-from calculators._statistics import (
+from calculators.shared.statistics import (
     chi_square_cdf,
     chi_square_quantile,
     normal_cdf,

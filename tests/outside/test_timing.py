@@ -14,8 +14,8 @@ from pathlib import Path
 import pytest
 import yaml
 
-from calculators._statistics import normal_cdf
-from calculators.fold_time import calculate
+from calculators.fold_time.calculator import calculate
+from calculators.shared.statistics import normal_cdf
 
 REACTION_MEAN_S, REACTION_SD_S = 0.11, 0.07
 PROJECT = Path(__file__).resolve().parents[2]

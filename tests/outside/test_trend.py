@@ -17,16 +17,16 @@ import numpy as np
 import pytest
 from scipy import optimize, stats
 
-from calculators import _trend_line
-from calculators._trend_line import fit_trend
-from calculators.fold_trend import calculate
+from calculators.fold_trend import line as trend_line
+from calculators.fold_trend.calculator import calculate
+from calculators.fold_trend.line import fit_trend
 
 
 @pytest.fixture(autouse=True)
 def _remember_quantiles(monkeypatch: pytest.MonkeyPatch) -> None:
     """Thousands of trends ask for the same few quantiles; each is worked out once, by the same code."""
     for name in ("student_quantile", "normal_quantile"):
-        monkeypatch.setattr(_trend_line, name, cache(getattr(_trend_line, name)))
+        monkeypatch.setattr(trend_line, name, cache(getattr(trend_line, name)))
 
 
 @pytest.mark.parametrize("confidence", [0.5, 0.9, 0.95, 0.999])

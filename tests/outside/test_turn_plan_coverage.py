@@ -14,9 +14,9 @@ import pytest
 from numpy.typing import NDArray
 from scipy import stats
 
-from calculators import _statistics
-from calculators._rate_line import RateLine, SlopePrior, fit_line
-from calculators._turn_predictions import predict
+from calculators.shared import statistics
+from calculators.shared.rate_line import RateLine, SlopePrior, fit_line
+from calculators.turn_plan.predictions import predict
 
 U = 0.1
 AS_FOUND = 1 / 16
@@ -30,7 +30,7 @@ Numbers = NDArray[np.float64]
 @pytest.fixture(autouse=True)
 def _remember_quantiles(monkeypatch: pytest.MonkeyPatch) -> None:
     """Thousands of plans ask for the same few quantiles; each is worked out once, by the same code."""
-    monkeypatch.setattr(_statistics, "student_quantile", cache(_statistics.student_quantile))
+    monkeypatch.setattr(statistics, "student_quantile", cache(statistics.student_quantile))
 
 
 def fitted(settings: Sequence[float], times: Numbers, prior: SlopePrior | None) -> RateLine:

@@ -13,8 +13,8 @@ const FOLDER = "/book";
 const SETUP = `
 import sys
 sys.path.insert(0, "${FOLDER}")
-from calculators._run import run
-from calculators._words import read_words
+from calculators.answering import run
+from calculators.shared.words import read_words
 with open("${FOLDER}/words.yml", encoding="utf-8") as file:
     _words = read_words(file.read())
 
@@ -22,16 +22,17 @@ def answer(name, text):
     return run(name, text, _words)
 
 def explain(what, name, text, answer, units="{}"):
-    from calculators import _explain  # with the first answer shown, so that the start does not wait for it
+    from calculators import explain as explanations  # with the first answer shown, so that the start does not wait for it
     if what == "picture":
-        return _explain.run_picture(name, text, answer, _words, units)
-    return _explain.run_working(name, text, answer, _words)
+        return explanations.run_picture(name, text, answer, _words, units)
+    return explanations.run_working(name, text, answer, _words)
 `;
 
 /** What is imported later otherwise; memory that is kept holds it, for the files are not in it. Gives names, a line each. */
 const TO_IMPORT = `
 import importlib, pathlib, random, traceback
-"\\n".join(sorted(path.stem for path in pathlib.Path("${FOLDER}/calculators").glob("*.py")))
+files = pathlib.Path("${FOLDER}/calculators").rglob("*.py")
+"\\n".join(sorted(".".join(path.relative_to("${FOLDER}").with_suffix("").parts) for path in files if path.stem != "__init__"))
 `;
 
 /** What is there to stay is not looked through again for what can be freed, which would cost each later start time. */
@@ -67,7 +68,7 @@ async function takeMemory(python, isFree) {
   for (const name of python.runPython(TO_IMPORT).split("\n")) {
     await new Promise((resolve) => setTimeout(resolve)); // a question that has come goes first
     if (!isFree()) return null;
-    python.runPython(`importlib.import_module("calculators.${name}")`);
+    python.runPython(`importlib.import_module("${name}")`);
   }
   python.runPython(SETTLE);
   return memoryOf(python);

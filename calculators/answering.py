@@ -1,0 +1,234 @@
+"""The single door to the calculators, for page, build and command line: JSON text in, JSON text out."""
+
+from __future__ import annotations
+
+import importlib
+import json
+import math
+import re
+from collections.abc import Mapping, Sequence
+from types import ModuleType
+from typing import Any
+
+from calculators.shared.fields import (
+    JSON_TYPES,
+    BadInput,
+    Field,
+    Output,
+    Problem,
+    closest,
+    read_inputs,
+    rounded,
+)
+from calculators.shared.words import say
+
+NAMES = ("fold-time", "turn-plan", "mainspring-plan", "counterbalance", "spring-rate", "dock-slope",
+         "fold-trend", "service-plan")
+LONGEST_TEXT = 100_000
+"""Characters of input. Ten times what the longest real input needs."""
+DEEPEST = 10
+"""Brackets within brackets. A reader that runs out of stack takes the whole runtime of a phone with it."""
+_STRING = re.compile(r'"(?:[^"\\]|\\.)*"?')
+_INDEX = re.compile(r"\[(\d+)\]")
+
+
+def module(name: str) -> ModuleType:
+    """Import a calculator by name: it has NAME, INPUTS, OUTPUTS, calculate. LookupError if there is none."""
+    if name not in NAMES:
+        raise LookupError(f"no calculator is called {name!r}")
+    return importlib.import_module(f"calculators.{name.replace('-', '_')}.calculator")
+
+
+def schema(name: str) -> dict[str, Any]:
+    """Describe a calculator's inputs and outputs as JSON-able data. LookupError for an unknown name."""
+    found = module(name)
+    return {"name": name, "inputs": [_describe_input(each) for each in found.INPUTS],
+            "outputs": [_describe_output(each) for each in found.OUTPUTS]}
+
+
+def _describe_input(known: Field) -> dict[str, Any]:
+    return {"name": known.name, "kind": known.kind, "type": JSON_TYPES[known.kind], "unit": known.unit,
+            "low": known.low, "high": known.high, "low_open": known.low_open, "choices": list(known.choices),
+            "least": known.least, "most": known.most,
+            "fields": [_describe_input(each) for each in known.fields], "may_be_null": known.may_be_null,
+            "optional": known.optional, "default": None, "figure": known.figure, "group": known.group,
+            "label": known.label, "help": known.help}
+
+
+def _describe_output(known: Output) -> dict[str, Any]:
+    return {"name": known.name, "kind": known.kind, "unit": known.unit, "choices": list(known.choices),
+            "fields": [_describe_output(each) for each in known.fields], "may_be_null": known.may_be_null,
+            "label": known.label, "help": known.help}
+
+
+def run(name: str, text: str, words: Mapping[str, str]) -> str:
+    """Answer one question.
+
+    Args:
+        name: which calculator.
+        text: its inputs, one JSON object.
+        words: sentences by code, see read_words.
+
+    Returns:
+        JSON text in ASCII: the calculator's outputs, each sentence as {"code", "values", "text"} and numbers
+        rounded to 12 significant digits; or {"errors": [{"field", "value", "message"}]} and nothing else.
+        Never NaN or infinity, never a traceback.
+    """
+    try:
+        answer = _answer_or_errors(name, text, words)
+    except Exception as fault:  # noqa: BLE001  a fault of ours: a person gets a report code, never a traceback
+        answer = {"errors": [{"field": "", "value": None, "message": _fault_message(fault, name, words)}]}
+    return json.dumps(answer, allow_nan=False)
+
+
+def _answer_or_errors(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
+    try:
+        return _answer(name, text, words)
+    except BadInput as bad:
+        return {"errors": [_error(problem, name, words) for problem in bad.problems]}
+
+
+def _answer(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
+    if name not in NAMES:
+        guess = {"name": name[:80], "closest": closest(name, NAMES), "names": ", ".join(NAMES)}
+        raise BadInput(Problem("", name, "unknown-calculator", guess))
+    raw, problems = _read_json(text)
+    found = module(name)
+    try:
+        inputs = read_inputs(found.INPUTS, raw)
+    except BadInput as bad:
+        raise BadInput(*problems, *bad.problems) from None
+    if problems:
+        raise BadInput(*problems)
+    answer: dict[str, Any] = _leaving(found.calculate(**inputs), words)
+    return answer
+
+
+def _read_json(text: str) -> tuple[object, list[Problem]]:
+    """Read JSON text and find keys that stand twice. NaN, infinity and huge numbers are for read_inputs."""
+    twice: list[Problem] = []
+
+    def members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        found: dict[str, Any] = {}
+        for key, value in pairs:
+            if key in found:
+                twice.append(Problem(key, value, "duplicate-key"))
+            found[key] = value
+        return found
+
+    if not text.strip():
+        raise BadInput(Problem("", None, "empty"))
+    if len(text) > LONGEST_TEXT:
+        raise BadInput(Problem("", None, "too-long", {"count": len(text), "most": LONGEST_TEXT}))
+    if _depth(text) > DEEPEST:
+        raise BadInput(Problem("", _shown(text), "too-deep"))
+    try:
+        return json.loads(text, object_pairs_hook=members, parse_int=_whole_number), twice
+    except json.JSONDecodeError as slip:
+        place = {"line": slip.lineno, "column": slip.colno}
+        raise BadInput(Problem("", _shown(text), "not-json", place)) from None
+
+
+def _depth(text: str) -> int:
+    """Count how deep brackets stand within brackets, strings left out."""
+    depth = deepest = 0
+    for mark in re.findall(r"[][{}]", _STRING.sub("", text)):
+        depth += 1 if mark in "[{" else -1
+        deepest = max(deepest, depth)
+    return deepest
+
+
+def _whole_number(digits: str) -> int | float:
+    """Read a whole number; beyond 15 digits as a float, since Python reads no int of thousands of digits."""
+    return int(digits) if len(digits) <= 15 else float(digits)
+
+
+def _leaving(value: Any, words: Mapping[str, str]) -> Any:
+    """Prepare a result for leaving: numbers rounded, tuples as lists, the text of each sentence added."""
+    if isinstance(value, float):
+        if not math.isfinite(value):
+            raise ArithmeticError(f"a result is {value}")
+        return rounded(value)
+    if isinstance(value, Mapping):
+        left = {key: _leaving(item, words) for key, item in value.items()}
+        if left.keys() == {"code", "values"}:
+            left["text"] = say(words, left["code"], left["values"])
+        return left
+    return [_leaving(item, words) for item in value] if isinstance(value, (list, tuple)) else value
+
+
+def _error(problem: Problem, name: str, words: Mapping[str, str]) -> dict[str, object]:
+    """Say one problem to a person: the field's label, what was given, what is allowed, what to do."""
+    known, label = _labelled(problem.field, name, words)
+    values = {"label": label, "given": _given(problem.value, words), "allowed": _allowed(known, words),
+              "choices": ", ".join(known.choices) if known else "", **problem.values}
+    code = f"error.{problem.code}"
+    if problem.code == "missing" and values["allowed"]:
+        code += "-range"
+    if problem.values.get("closest") == "":
+        code += "-unlike-any"
+    return {"field": problem.field, "value": _shown(problem.value), "message": say(words, code, values)}
+
+
+def _labelled(at: str, name: str, words: Mapping[str, str]) -> tuple[Field | None, str]:
+    """Find the declaration of a place such as "readings[2].fold_time_s", and name the place in words."""
+    fields: Sequence[Field] = module(name).INPUTS if name in NAMES else ()
+    known: Field | None = None
+    label, key = "", name
+    for part in at.split("."):
+        bare = _INDEX.sub("", part)
+        known = next((each for each in fields if each.name == bare), None)
+        if known is None:
+            return None, at
+        key = f"{key}.{bare}"
+        own = words.get(f"{key}.label", known.label)
+        label = own if not label else say(words, "error.column", {"row": label, "column": own})
+        number = _INDEX.search(part)
+        if number:
+            label = say(words, "error.item", {"list": label, "number": int(number[1]) + 1})
+        fields = known.fields
+    return known, label
+
+
+def _allowed(known: Field | None, words: Mapping[str, str]) -> str:
+    """Name the allowed range with its unit; empty where the declaration has none."""
+    if known is None or known.low is None or known.high is None:
+        return ""
+    unit = "" if known.unit in ("", "1") else f" {known.unit}"
+    code = "error.range-open" if known.low_open else "error.range"
+    return say(words, code, {"low": float(known.low), "high": float(known.high), "unit": unit})
+
+
+def _given(value: object, words: Mapping[str, str]) -> str:
+    """Quote a given value inside a sentence."""
+    shown = _shown(value)
+    if isinstance(shown, float):
+        return format(shown, ".12g").replace(".", words.get("decimal-mark", "."))
+    if isinstance(shown, str) and not isinstance(value, str):
+        return shown
+    return json.dumps(shown, ensure_ascii=False)
+
+
+def _shown(value: object) -> object:
+    """Echo what was given in a form that JSON can carry and an eye can take in: at most 80 characters."""
+    if isinstance(value, float) and not math.isfinite(value):
+        return "NaN" if math.isnan(value) else "Infinity" if value > 0 else "-Infinity"
+    if value is None or isinstance(value, (bool, int, float)):
+        return value
+    text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+    return text if len(text) <= 80 else text[:79] + "…"
+
+
+def _fault_message(fault: Exception, name: str, words: Mapping[str, str]) -> str:
+    """Tell the person that the fault is ours, with a code to report."""
+    told = {"error.fault": "Calculator fault {report}", **words}
+    return say(told, "error.fault", {"report": fault_report(fault, name)})
+
+
+def fault_report(fault: Exception, name: str) -> str:
+    """Return the short code of a fault of ours: the calculator, the kind of fault, its place in our code."""
+    trace = fault.__traceback__
+    while trace and trace.tb_next:
+        trace = trace.tb_next
+    place = f"{trace.tb_frame.f_code.co_name}-{trace.tb_lineno}" if trace else "unknown"
+    return f"{name[:40]}-{type(fault).__name__}-{place}"

@@ -1,0 +1,4 @@
+"""The slope between dock and truck bed.
+
+Uses `shared`.
+"""

@@ -1,0 +1,220 @@
+"""The rules of mainspring-plan: from observed cycles to one decision about the next half turn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from calculators.shared.half_turns import Decision, sentence
+
+STOPS = (
+    "not-a-setting-fault",
+    "lip-side",
+    "not-one-way",
+    "not-repeatable",
+    "no-adjustment-left",
+    "half-turn-too-coarse",
+)
+TOO_LOW, GOOD, TOO_HIGH = -1, 0, 1
+ENOUGH_CYCLES = 4
+"""Cycles at one setting after which disagreement is a fault, not a slip of the eye."""
+UNCHANGED_AFTER = 2
+"""Half turns that leave the lip as it was, after which the lip's own parts are looked at."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cycle:
+    """One observed operating cycle. Settings are half turns from as found, on every spring alike."""
+
+    half_turns: int
+    rise: str
+    lip_extended: bool
+    walk_down: str
+    too_hard: bool
+    """True where nobody could walk it down, or the effort was above the limit."""
+
+    @property
+    def lip_held_back(self) -> bool:
+        """True where the platform rose fully and the lip did not come out."""
+        return self.rise != "short" and not self.lip_extended
+
+    @property
+    def level(self) -> int:
+        """What the cycle says of the mainspring: TOO_LOW, GOOD or TOO_HIGH."""
+        if self.rise == "short" or not self.lip_extended:
+            return TOO_LOW
+        return TOO_HIGH if self.rise == "full-slams" or self.too_hard else GOOD
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Watch:
+    """All that the rules look at."""
+
+    cycles: Sequence[Cycle]
+    half_turns_min: int | None
+    half_turns_max: int | None
+    spring_count: int
+
+    @property
+    def latest(self) -> Cycle:
+        """The last cycle; every spring stands at its setting."""
+        return self.cycles[-1]
+
+    @property
+    def here(self) -> Sequence[Cycle]:
+        """The cycles at the present setting, in order."""
+        return [each for each in self.cycles if each.half_turns == self.latest.half_turns]
+
+    @property
+    def levels(self) -> Mapping[int, int]:
+        """What the latest cycle at each setting said, by setting."""
+        return {each.half_turns: each.level for each in self.cycles}
+
+    @property
+    def measured(self) -> bool:
+        """True where the adjustment left is known both ways."""
+        return self.half_turns_min is not None and self.half_turns_max is not None
+
+
+def decide(watch: Watch) -> Decision:
+    """Return the decision: faults first, then two agreeing cycles, then what they ask for."""
+    stop = _stop_on_fault(watch) or _stop_on_lip(watch) or _stop_on_order(watch)
+    if stop:
+        return stop
+    agreed = [each.level for each in watch.here[-2:]]
+    if agreed != [watch.latest.level] * 2:
+        return _look_again(watch)
+    if watch.latest.level == GOOD:
+        return _leave(watch)
+    return _turn(watch, -watch.latest.level)
+
+
+def known_band(watch: Watch) -> list[dict[str, Any]]:
+    """Return the settings shown too low, good and too high, each in order, by the latest cycle at each."""
+    shown = {"too-low": TOO_LOW, "good": GOOD, "too-high": TOO_HIGH}
+    return [
+        {"shows": name, "half_turns": sorted(n for n, level in watch.levels.items() if level == told)}
+        for name, told in shown.items()
+    ]
+
+
+def _halt(stop: str, reason: str, **values: object) -> Decision:
+    return Decision(
+        headline=sentence(f"mainspring-plan.headline.{stop}"),
+        stop=stop,
+        reasons=(sentence(f"mainspring-plan.reason.{reason}", **values),),
+    )
+
+
+def _stop_on_fault(watch: Watch) -> Decision | None:
+    """Stop where a platform rose short and yet could not be walked down: no setting does both."""
+    faulty = next((each for each in watch.cycles if each.rise == "short" and each.too_hard), None)
+    if faulty is None:
+        return None
+    return _halt("not-a-setting-fault", "binds", half_turns=faulty.half_turns)
+
+
+def _stop_on_lip(watch: Watch) -> Decision | None:
+    """Stop where more mainspring will not bring the lip out."""
+    latest = watch.latest
+    if not latest.lip_held_back:
+        return None
+    if latest.rise == "full-slams":
+        return _halt("lip-side", "lip-in-at-slam")
+    if latest.too_hard or latest.walk_down != "easy":
+        return _halt("lip-side", "lip-in-at-firm")
+    since = min(each.half_turns for each in watch.cycles if each.lip_held_back)
+    if latest.half_turns - since >= UNCHANGED_AFTER:
+        return _halt("lip-side", "lip-in-unchanged", count=latest.half_turns - since)
+    return None
+
+
+def _stop_on_order(watch: Watch) -> Decision | None:
+    """Stop where a tighter setting acted weaker than a looser one."""
+    settings = sorted(watch.levels)
+    for looser, tighter in pairwise(settings):
+        if watch.levels[looser] > watch.levels[tighter]:
+            return _halt("not-one-way", "not-one-way", looser=looser, tighter=tighter)
+    return None
+
+
+def _look_again(watch: Watch) -> Decision:
+    count = len(watch.here)
+    if count >= ENOUGH_CYCLES:
+        return _halt("not-repeatable", "not-repeatable", count=count)
+    if not watch.measured:
+        return _measure_first(watch)
+    why = "one-cycle" if count == 1 else "disagree"
+    return Decision(
+        headline=sentence("mainspring-plan.headline.cycle-again"),
+        reasons=(_seen(watch), sentence(f"mainspring-plan.reason.{why}")),
+        moves_the_leveler=True,
+    )
+
+
+def _turn(watch: Watch, way: int) -> Decision:
+    """Order the half turn that two agreeing cycles ask for, unless something speaks against it."""
+    present = watch.latest.half_turns
+    if present == (watch.half_turns_max if way > 0 else watch.half_turns_min):
+        return _halt("no-adjustment-left", f"no-adjustment-left-{_word(way)}")
+    if watch.levels.get(present + way) == way:
+        return _stop_on_coarse(watch, min(present, present + way))
+    if not watch.measured:
+        return _measure_first(watch)
+    number = "one" if watch.spring_count == 1 else "all"
+    reasons = [_seen(watch), sentence("mainspring-plan.reason.one-half-turn")]
+    if number == "all":
+        reasons.insert(1, sentence("mainspring-plan.reason.all-alike", count=watch.spring_count))
+    return Decision(
+        headline=sentence(f"mainspring-plan.headline.{_word(way)}-{number}", count=watch.spring_count),
+        do_now=way,
+        reasons=tuple(reasons),
+        at_the_springs=True,
+        moves_the_leveler=True,
+    )
+
+
+def _stop_on_coarse(watch: Watch, low: int) -> Decision:
+    """Stop between a setting too low and the next one, too high."""
+    below = next(each for each in reversed(watch.cycles) if each.half_turns == low)
+    if below.lip_held_back:
+        return _halt("lip-side", "lip-in-below", low=low, high=low + 1)
+    return _halt("half-turn-too-coarse", "jumped", low=low, high=low + 1)
+
+
+def _measure_first(watch: Watch) -> Decision:
+    return Decision(
+        headline=sentence("mainspring-plan.headline.measure-first"),
+        reasons=(_seen(watch), sentence("mainspring-plan.reason.not-measured")),
+        at_the_springs=True,
+    )
+
+
+def _leave(watch: Watch) -> Decision:
+    reasons = [_seen(watch)]
+    if watch.latest.walk_down == "firm":
+        reasons.append(sentence("mainspring-plan.reason.firm-at-the-edge"))
+    return Decision(
+        headline=sentence("mainspring-plan.headline.leave"),
+        reasons=(*reasons, sentence("mainspring-plan.reason.lip-next")),
+        at_the_springs=True,
+        moves_the_leveler=True,
+    )
+
+
+def _word(way: int) -> str:
+    return "tighten" if way > 0 else "loosen"
+
+
+def _seen(watch: Watch) -> dict[str, Any]:
+    """Say what the latest cycle showed and which way that points."""
+    latest = watch.latest
+    if latest.level == GOOD:
+        seen = "good"
+    elif latest.level == TOO_LOW:
+        seen = "short" if latest.rise == "short" else "lip-in"
+    else:
+        seen = "slams" if latest.rise == "full-slams" else "too-hard"
+    return sentence(f"mainspring-plan.reason.{seen}")

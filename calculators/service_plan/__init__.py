@@ -1,0 +1,4 @@
+"""When each round of service is due, as a list and as a calendar file.
+
+Uses `shared`.
+"""

@@ -1,0 +1,127 @@
+"""On which days one task falls due in a plan, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from calculators.shared.half_turns import sentence
+from calculators.shared.recurrence import first_open_day, last_open_day, step
+
+ONE_DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """What is to be done again and again: after a time on the calendar, after so many cycles, or both."""
+
+    name: str
+    every: int | None
+    unit: str | None
+    every_cycles: int | None
+    days_of_cycles: int | None
+    """Whole days in which that many cycles are made."""
+    last_done: date | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """The days that a plan holds, and which of them are closed."""
+
+    start: date
+    until: date
+    is_closed: Callable[[date], bool]
+    cycles_per_day: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Due:
+    """One job: the day it is planned for, the latest day allowed, and why."""
+
+    task: str
+    day: date
+    latest: date
+    why: dict[str, Any]
+    kind: str
+    """on-time, earlier, no-open-day, overdue or never-done."""
+
+    @property
+    def key(self) -> str:
+        """What tells this job from the task's others, the same in the next plan whatever is closed then."""
+        return self.kind if self.kind == "never-done" else self.latest.isoformat()
+
+
+def dues(task: Task, plan: Plan) -> Iterator[Due]:
+    """Give the jobs of one task, in order.
+
+    The days are counted from the last time it was done. What is overdue or was never done is planned for the
+    first open day, and counted from there. A job that falls on a closed day moves to the open day before it,
+    never after: only where none is left it stays where it falls.
+    """
+    anchor = task.last_done
+    previous = plan.start - ONE_DAY
+    late = _late(task, plan)
+    if late:
+        yield late
+        anchor = previous = late.day
+    if anchor is None:
+        raise ValueError("a task that was never done is late")
+    for latest, reason in _allowed(task, anchor, plan):
+        due = _on_open_day(task, latest, reason, previous + ONE_DAY, plan)
+        if due.day > plan.until:
+            return
+        yield due
+        previous = due.day
+
+
+def _late(task: Task, plan: Plan) -> Due | None:
+    """Return the job that should have been done before the plan starts; None if there is none."""
+    latest, kind = plan.start, "never-done"
+    if task.last_done is not None:
+        latest, kind = next(_allowed(task, task.last_done, plan))[0], "overdue"
+        if latest >= plan.start:
+            return None
+    day = first_open_day(plan.start, plan.until, plan.is_closed) or plan.start
+    done = task.last_done.isoformat() if task.last_done else ""
+    why = sentence(f"service-plan.why.{kind}", latest=latest.isoformat(), last_done=done)
+    return Due(task=task.name, day=day, latest=latest, why=why, kind=kind)
+
+
+def _allowed(task: Task, anchor: date, plan: Plan) -> Iterator[tuple[date, dict[str, Any]]]:
+    """Give the latest day of each job after the anchor, without end, and the sentence that says why.
+
+    Where time and cycles are both given, what comes first counts; after a job by cycles both start anew.
+    """
+    count, previous = 1, anchor
+    while True:
+        by_time = step(anchor, count * task.every, task.unit) if task.every and task.unit else None
+        by_cycles = previous + timedelta(days=task.days_of_cycles) if task.days_of_cycles else None
+        if by_cycles is not None and (by_time is None or by_cycles < by_time):
+            yield by_cycles, _by_cycles(task, previous, plan)
+            anchor, count, previous = by_cycles, 1, by_cycles
+        elif by_time is not None:
+            yield by_time, _by_time(task, anchor)
+            count, previous = count + 1, by_time
+        else:
+            raise ValueError("a task has an interval")
+
+
+def _by_time(task: Task, since: date) -> dict[str, Any]:
+    number = "one" if task.every == 1 else "many"
+    return sentence(f"service-plan.why.{task.unit}-{number}", every=task.every, since=since.isoformat())
+
+
+def _by_cycles(task: Task, since: date, plan: Plan) -> dict[str, Any]:
+    return sentence("service-plan.why.cycles", cycles=task.every_cycles, per_day=plan.cycles_per_day,
+                    since=since.isoformat())
+
+
+def _on_open_day(task: Task, latest: date, why: dict[str, Any], earliest: date, plan: Plan) -> Due:
+    day = last_open_day(latest, earliest, plan.is_closed)
+    if day == latest:
+        return Due(task=task.name, day=day, latest=latest, why=why, kind="on-time")
+    kind = "no-open-day" if day is None else "earlier"
+    moved = sentence(f"service-plan.why.{kind}", latest=latest.isoformat())
+    return Due(task=task.name, day=day or latest, latest=latest, why=moved, kind=kind)

@@ -1,0 +1,4 @@
+"""A coil spring's rate and stress from its dimensions.
+
+Uses `shared`.
+"""
