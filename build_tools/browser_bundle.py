@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from build_tools.cut_library import COMPILED, LIBRARY, PYODIDE, cut_library, needed_modules
+from build_tools.cut_library import COMPILED, LIBRARY, cut_library, needed_modules
 from build_tools.kept_results import NOTHING_KEPT, KeptResults
+from build_tools.places import BROWSER, CALCULATORS, PYODIDE
 from build_tools.register_rows import Equipment
 from build_tools.registers import Registers
 from build_tools.script_bundles import bundles
@@ -18,9 +19,6 @@ from build_tools.vendor.derived import CUT_GLUE, CUT_MODULE, LOADER, listed_hash
 from build_tools.vendor.refresh import LOCK
 from calculators.answering import run
 
-_TOOLS = Path(__file__).parent
-_BROWSER = _TOOLS / "browser"
-_CALCULATORS = _TOOLS.parent / "calculators"
 SITE_FOLDER = "half-turn"
 FOLDERS = {"style": (".css",), "icons": (".png", ".svg")}
 """Folders of build_tools/browser that are served as they are; the service worker goes to the site's root."""
@@ -53,7 +51,7 @@ def browser_files(registers: Registers, kept: KeptResults = NOTHING_KEPT) -> dic
     """List what the site needs under half-turn/: site path -> content, or the file to copy."""
     files: dict[str, bytes | Path] = {}
     for folder, endings in FOLDERS.items():
-        found = [path for path in sorted((_BROWSER / folder).iterdir()) if path.suffix in endings]
+        found = [path for path in sorted((BROWSER / folder).iterdir()) if path.suffix in endings]
         files |= {f"{SITE_FOLDER}/{folder}/{path.name}": path for path in found}
     files |= {f"{SITE_FOLDER}/pyodide/{name}": PYODIDE / vendored for name, vendored in RUNTIME.items()}
     sources = dict(_calculator_sources())
@@ -77,7 +75,7 @@ def _scripts(made: dict[str, dict[str, bytes]]) -> dict[str, bytes | Path]:
     """Bundle the modules of each folder, those that only the build can write among them."""
     files: dict[str, bytes | Path] = {}
     for folder, wanted in SCRIPTS.items():
-        sources = {path.name: path.read_text(encoding="utf-8") for path in (_BROWSER / folder).glob("*.js")}
+        sources = {path.name: path.read_text(encoding="utf-8") for path in (BROWSER / folder).glob("*.js")}
         sources |= {name: content.decode() for name, content in made[folder].items()}
         for name, text in bundles(sources, wanted).items():
             files[f"{SITE_FOLDER}/{folder}/{name}"] = text.encode()
@@ -94,7 +92,7 @@ def _runtime_key(library: bytes, calculators: bytes, words: dict[str, str]) -> b
         (PYODIDE / "SHA256SUMS").read_bytes(),
         library,
         calculators,
-        (_BROWSER / "worker" / "interpreter.js").read_bytes(),
+        (BROWSER / "worker" / "interpreter.js").read_bytes(),
     ]
     key = hashlib.sha256("".join(hashlib.sha256(part).hexdigest() for part in parts).encode()).hexdigest()
     known = {"name": KNOWN, "text": KNOWN_TEXT, "answer": run(KNOWN, KNOWN_TEXT, words)}
@@ -134,9 +132,9 @@ def words_text(words: dict[str, str]) -> str:
 
 def _calculator_sources() -> Iterator[tuple[str, str]]:
     """Give each module of the calculators but the command line's, which no browser runs."""
-    for path in sorted(_CALCULATORS.rglob("*.py")):
+    for path in sorted(CALCULATORS.rglob("*.py")):
         if path.name != "__main__.py":
-            yield path.relative_to(_CALCULATORS.parent).as_posix(), path.read_text(encoding="utf-8")
+            yield path.relative_to(CALCULATORS.parent).as_posix(), path.read_text(encoding="utf-8")
 
 
 def _leveler(row: Equipment) -> dict[str, Any]:

@@ -6,9 +6,9 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from importlib.metadata import metadata
-from pathlib import Path
 
-VENDOR = Path(__file__).parent / "vendor"
+from build_tools.places import VENDOR
+
 PACKAGES = ("mkdocs", "mkdocs-material")
 """Python packages whose files or whose making a reader has in front of them: the pages' frame and search."""
 _LICENCE = re.compile(r"\b(?:MIT|BSD-\d-Clause|[A-Z]+-\d\.\d)\b")

@@ -13,8 +13,8 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from build_tools.module_imports import imports_of, module_files
+from build_tools.places import PYODIDE
 
-PYODIDE = Path(__file__).parent / "vendor" / "pyodide"
 LIBRARY = PYODIDE / "python_stdlib.zip"
 COMPILED = PYODIDE / "compiled_stdlib.zip"
 """The same modules, compiled: what is served, since compiling took a phone two thirds of its first start."""

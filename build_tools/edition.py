@@ -16,9 +16,10 @@ from typing import TypedDict
 from urllib.parse import quote
 
 from build_tools.packing import Packing, pack
+from build_tools.places import BROWSER
 from build_tools.policy import HEADER_FILES
 
-WORKERS = Path(__file__).parent / "browser" / "service_worker"
+WORKERS = BROWSER / "service_worker"
 READING, CALCULATORS = "reading", "calculators"
 CALCULATOR_FILES = ("half-turn/pyodide/", "half-turn/worker/", "half-turn/calculators.json")
 NEVER_KEPT = ("edition.json", "service-worker.js", "404.html", "sitemap.xml", "sitemap.xml.gz", *HEADER_FILES)

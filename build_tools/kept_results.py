@@ -21,6 +21,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from build_tools.kept_files import files_in, read_places, read_result, take_away, write_results
+from build_tools.places import PROJECT
 
 FOLDER = ".kept_results"
 """Its name in the project, which git ignores."""
@@ -28,7 +29,7 @@ MOST_BYTES = 64_000_000
 """The room that a folder may take, some ten small books; of a large one it takes twice what a build needs."""
 MOST_FILES = 12
 """Each build in which something has changed writes one file."""
-_PROJECT = Path(__file__).resolve().parents[1]
+_PROJECT = PROJECT
 _CODE = ("build_tools", "calculators")
 _CODE_FILES = (".py", ".json", ".txt", ".yml")
 _LOADED_AT = time.time()

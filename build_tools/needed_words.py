@@ -10,12 +10,13 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from build_tools.book import REGISTERS, Book
+from build_tools.places import PROJECT, TOOLS
 from build_tools.problems import Problem
 from calculators.answering import NAMES, module
 from calculators.shared.fields import Field, Output
 from calculators.shared.words import read_words
 
-LIST = Path(__file__).parent / "sentences.txt"
+LIST = TOOLS / "sentences.txt"
 DECLARED = "en"
 """Labels and helps of fields are declared in this language; any other needs them among its words."""
 DRAWING = "drawing"
@@ -87,4 +88,4 @@ def _codes(fields: Sequence[Field | Output], path: str) -> Iterator[str]:
 
 
 if __name__ == "__main__":
-    write_list(Path(__file__).parents[1] / "content" / REGISTERS / "words" / f"{DECLARED}.yml")
+    write_list(PROJECT / "content" / REGISTERS / "words" / f"{DECLARED}.yml")

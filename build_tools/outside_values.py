@@ -25,13 +25,14 @@ from typing import Any
 import yaml
 
 from build_tools.asking import ask
+from build_tools.places import TOOLS
 from build_tools.printed_quantities import FACTORS, in_si
 from calculators.fold_trend.line import fit_trend
 from calculators.service_plan.dues import Plan, Task, dues
 from calculators.shared import statistics
 from calculators.shared.rate_line import fit_line
 
-FOLDER = Path(__file__).parent / "outside_checks"
+FOLDER = TOOLS / "outside_checks"
 MARKS = ("read", "read-secondary", "memory", "computed")
 _QUICK = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 Value = float | tuple[float, ...] | tuple[str, ...]

@@ -9,10 +9,11 @@ from __future__ import annotations
 import json
 import math
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
-TABLE: dict[str, Any] = json.loads((Path(__file__).parent / "units.json").read_text(encoding="utf-8"))
+from build_tools.places import TOOLS
+
+TABLE: dict[str, Any] = json.loads((TOOLS / "units.json").read_text(encoding="utf-8"))
 SYSTEMS: tuple[str, ...] = tuple(TABLE["systems"])
 """What a reader chooses between; the first is shown until somebody chooses."""
 DIGITS = 15

@@ -24,8 +24,8 @@ from build_tools.commands.bench_host import hosted
 from build_tools.commands.browsers import ensure_chromium
 from build_tools.commands.build import build_book
 from build_tools.commands.engines import PHONE, open_chromium
-from build_tools.commands.environment import PROJECT
 from build_tools.commands.verbs import say
+from build_tools.places import PROJECT
 from build_tools.registers import load_registers
 
 

@@ -13,8 +13,8 @@ from build_tools.commands import bench_answers, bench_build, bench_sizes, bench_
 from build_tools.commands.bench_row import HEAD, Row
 from build_tools.commands.browsers import ensure_chromium
 from build_tools.commands.build import build_book
-from build_tools.commands.environment import PROJECT
 from build_tools.commands.verbs import say
+from build_tools.places import PROJECT
 
 TABLE = PROJECT / "build_tools" / "bench.md"
 HEADER = """\

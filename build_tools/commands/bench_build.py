@@ -19,8 +19,8 @@ import yaml
 
 from build_tools import kept_results
 from build_tools.commands.bench_row import Row
-from build_tools.commands.environment import PROJECT
 from build_tools.commands.set_up import compile_own
+from build_tools.places import PROJECT
 
 PLAIN = """\
 site_name: The same Markdown

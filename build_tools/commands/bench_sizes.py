@@ -10,8 +10,8 @@ from importlib.metadata import Distribution, PackageNotFoundError, distribution
 from pathlib import Path
 
 from build_tools.commands.bench_row import Row
-from build_tools.commands.environment import PROJECT
 from build_tools.edition import BookFile
+from build_tools.places import PROJECT
 from build_tools.vendor.refresh import AS_THEY_ARE, FOLDER
 
 LOCKED = PROJECT / "build_tools" / "requirements" / "book.txt"

@@ -13,8 +13,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from build_tools.commands.environment import PROJECT
 from build_tools.commands.faults import Fault
+from build_tools.places import PROJECT
 
 
 @dataclass(frozen=True, slots=True)

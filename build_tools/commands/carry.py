@@ -14,8 +14,8 @@ from pathlib import Path
 
 from build_tools.book import read_book
 from build_tools.commands.build import BookMistakes, Built, build_book
-from build_tools.commands.environment import PROJECT
 from build_tools.commands.faults import Fault
+from build_tools.places import PROJECT
 
 NOTE = "READ-ME-FIRST.txt"
 FOLDER = "handbook"

@@ -10,9 +10,9 @@ from pathlib import Path
 
 from build_tools.book import REGISTERS, read_book
 from build_tools.checks import check_book
-from build_tools.commands.environment import PROJECT
 from build_tools.commands.faults import Fault
 from build_tools.kept_results import kept_results
+from build_tools.places import PROJECT
 from build_tools.problems import closest, has_errors, render
 from build_tools.record_check import record_check
 from build_tools.step_ids import fill_step_ids

@@ -15,9 +15,10 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from build_tools.commands.desk_edition import DESK
+from build_tools.places import BROWSER
 from build_tools.policy import WORKER_FOLDER
 
-DESK_FILES = Path(__file__).resolve().parents[1] / "browser" / "desk"
+DESK_FILES = BROWSER / "desk"
 ADDRESS = "127.0.0.1"
 TYPES = {
     ".html": "text/html; charset=utf-8",

@@ -11,7 +11,8 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
-PROJECT = Path(__file__).resolve().parents[2]
+from build_tools.places import PROJECT
+
 LEVELS = ("book", "tests")
 """What a verb needs. "tests" holds everything that "book" holds."""
 

@@ -9,8 +9,9 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from build_tools.commands.environment import LEVELS, PROJECT
+from build_tools.commands.environment import LEVELS
 from build_tools.commands.faults import Fault
+from build_tools.places import PROJECT
 
 HEADER = "# Made from {level}.in by `python3 -m build_tools lock`. Do not edit.\n"
 OPTIONS = (

@@ -14,9 +14,9 @@ from pathlib import Path, PurePosixPath
 
 from build_tools.book import Book, read_book
 from build_tools.checks import find_problems
-from build_tools.commands.environment import PROJECT
 from build_tools.commands.faults import Fault
 from build_tools.pages import CLOSING_HERE, CLOSING_NOT_NEEDED, SECTIONS
+from build_tools.places import PROJECT
 from build_tools.problems import has_errors, render
 from build_tools.step_ids import fresh_id
 from calculators.shared.words import say

@@ -8,8 +8,8 @@ import time
 from collections.abc import Sequence
 
 from build_tools.commands.browsers import ensure_engines
-from build_tools.commands.environment import PROJECT
 from build_tools.commands.verbs import say
+from build_tools.places import PROJECT
 
 TOGETHER = ("--numprocesses=2", "--dist=loadfile")
 """The whole run is shared by two processes, each file whole; more would only crowd one another's browsers."""

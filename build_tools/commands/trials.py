@@ -14,9 +14,9 @@ from typing import Any
 
 from build_tools.commands.browsers import ensure_chromium
 from build_tools.commands.build import build_book
-from build_tools.commands.environment import PROJECT
 from build_tools.commands.faults import Fault
 from build_tools.commands.verbs import say
+from build_tools.places import PROJECT
 
 Trial = tuple[str, Callable[[Any], list[str]]]
 """What is tried, in words, and the trial: a phone in, everything that is not as it must be out."""

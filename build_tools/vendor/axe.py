@@ -6,10 +6,11 @@ import tarfile
 import tempfile
 from pathlib import Path
 
+from build_tools.places import VENDOR
 from build_tools.vendor.package import fetch, member, write_sums
 
 PACKAGE = "axe-core"
-FOLDER = Path(__file__).parent / PACKAGE
+FOLDER = VENDOR / PACKAGE
 SCRIPT = "axe.min.js"
 KEPT = (SCRIPT, "LICENSE", "LICENSE-3RD-PARTY.txt")
 

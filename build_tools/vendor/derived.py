@@ -14,6 +14,7 @@ from functools import cache
 from pathlib import Path
 
 from build_tools.commands.faults import Fault
+from build_tools.places import VENDOR
 from build_tools.vendor.cut_exports import cut
 from build_tools.vendor.package import SUMS
 
@@ -23,7 +24,7 @@ CUT_GLUE, CUT_MODULE = "cut.asm.mjs", "cut.asm.wasm"
 SQUEEZED = (CUT_GLUE, CUT_MODULE)
 SUFFIX = ".packed"
 MADE = (COMPILED, *SQUEEZED, *(name + SUFFIX for name in SQUEEZED))
-COMPILER = Path(__file__).parent / "compile_library.mjs"
+COMPILER = VENDOR / "compile_library.mjs"
 ROUNDS = 5  # more make no difference of a kilobyte
 
 

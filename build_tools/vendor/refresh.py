@@ -13,17 +13,18 @@ from pathlib import Path
 
 from build_tools.commands.faults import Fault
 from build_tools.module_imports import library_imports
+from build_tools.places import PYODIDE, VENDOR
 from build_tools.vendor.derived import COMPILED, GLUE, LOADER, MADE, MODULE, SQUEEZED, SUFFIX, derive
 from build_tools.vendor.package import fetch, member, write_sums
 
 PACKAGE = "pyodide"
-FOLDER = Path(__file__).parent / "pyodide"
+FOLDER = PYODIDE
 LIBRARY = "python_stdlib.zip"
 AS_THEY_ARE = (LOADER, GLUE, MODULE, LIBRARY)
 LOCK = "pyodide-lock.json"
 STARTUP = "STARTUP_MODULES"
 IMPORTS = "LIBRARY_IMPORTS"
-LISTER = Path(__file__).parent / "list_startup_modules.mjs"
+LISTER = VENDOR / "list_startup_modules.mjs"
 LICENCES = ("LICENSE", "LICENSE-PYTHON")
 
 VERSION_TEXT = """\

@@ -13,7 +13,6 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.commands.environment import PROJECT
 from build_tools.cut_library import (
     COMPILED,
     IMPORTS,
@@ -24,6 +23,7 @@ from build_tools.cut_library import (
     needed_modules,
 )
 from build_tools.module_imports import imports_of, library_imports
+from build_tools.places import PROJECT
 
 ASK = Path(__file__).with_name("ask_calculators.mjs")
 SEED = 314
