@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from build_tools.commands.build import Built, build_book
-from build_tools.registers import Registers, load_registers
+from build_tools.registers.registers import Registers, load_registers
 
 
 @pytest.fixture(scope="session")

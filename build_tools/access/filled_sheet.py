@@ -9,7 +9,7 @@ from typing import Any
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webdriver import WebDriver
 
-from build_tools.units import SYSTEMS, from_wire, shown_units
+from build_tools.shown.units import SYSTEMS, from_wire, shown_units
 
 
 def fill(browser: WebDriver, inputs: dict[str, Any]) -> None:

@@ -20,13 +20,13 @@ from build_tools.access.reflow import NARROW, pushed_sideways
 from build_tools.access.schemes import SCHEMES, put_on
 from build_tools.access.sheet_states import each_state, open_sheet
 from build_tools.access.targets import targets, too_small_or_near
-from build_tools.commands.bench_host import hosted
-from build_tools.commands.browsers import ensure_chromium
+from build_tools.browsers.engines import PHONE, open_chromium
+from build_tools.browsers.needed import ensure_chromium
 from build_tools.commands.build import build_book
-from build_tools.commands.engines import PHONE, open_chromium
 from build_tools.commands.verbs import say
+from build_tools.measuring.hosts import hosted
 from build_tools.places import PROJECT
-from build_tools.registers import load_registers
+from build_tools.registers.registers import load_registers
 
 
 @dataclass

@@ -9,14 +9,18 @@ import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
-from build_tools.commands import bench_answers, bench_build, bench_sizes, bench_start, bench_view
-from build_tools.commands.bench_row import HEAD, Row
-from build_tools.commands.browsers import ensure_chromium
+from build_tools.browsers.needed import ensure_chromium
 from build_tools.commands.build import build_book
 from build_tools.commands.verbs import say
+from build_tools.measuring import answers as bench_answers
+from build_tools.measuring import builds as bench_build
+from build_tools.measuring import sizes as bench_sizes
+from build_tools.measuring import starts as bench_start
+from build_tools.measuring import views as bench_view
+from build_tools.measuring.row import HEAD, Row
 from build_tools.places import PROJECT
 
-TABLE = PROJECT / "build_tools" / "bench.md"
+TABLE = PROJECT / "build_tools" / "measuring" / "bench.md"
 HEADER = """\
 # Measured beside the stock tools
 
@@ -35,7 +39,7 @@ Sizes are what is sent: ours as the build packs it, without the host's help; sto
 
 
 def run(arguments: Sequence[str]) -> int:
-    """Measure what is asked for and print the table; with everything measured, write build_tools/bench.md."""
+    """Measure what is asked for and print the table; with everything measured, write measuring/bench.md."""
     parser = argparse.ArgumentParser(prog="build_tools bench", description=__doc__)
     parser.add_argument("parts", nargs="*", metavar="PART", help=f"only these: {', '.join(PARTS)}")
     parser.add_argument("--times", type=int, default=5, help="runs of each (default: 5)")

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from build_tools.commands.faults import Fault
+from build_tools.faults import Fault
 from build_tools.places import PROJECT
 
 

@@ -12,9 +12,9 @@ import zipfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from build_tools.book import read_book
+from build_tools.book.book import read_book
 from build_tools.commands.build import BookMistakes, Built, build_book
-from build_tools.commands.faults import Fault
+from build_tools.faults import Fault
 from build_tools.places import PROJECT
 
 NOTE = "READ-ME-FIRST.txt"

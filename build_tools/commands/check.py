@@ -8,14 +8,14 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from build_tools.book import REGISTERS, read_book
-from build_tools.checks import check_book
-from build_tools.commands.faults import Fault
-from build_tools.kept_results import kept_results
+from build_tools.book.book import REGISTERS, read_book
+from build_tools.book.kept_results import kept_results
+from build_tools.checks.all_checks import check_book
+from build_tools.faults import Fault
 from build_tools.places import PROJECT
-from build_tools.problems import closest, has_errors, render
-from build_tools.record_check import record_check
-from build_tools.step_ids import fill_step_ids
+from build_tools.reading.problems import closest, has_errors, render
+from build_tools.reading.step_ids import fill_step_ids
+from build_tools.registers.record_check import record_check
 
 
 def run(arguments: Sequence[str]) -> int:

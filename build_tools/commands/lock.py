@@ -9,9 +9,9 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from build_tools.commands.environment import LEVELS
-from build_tools.commands.faults import Fault
+from build_tools.faults import Fault
 from build_tools.places import PROJECT
+from build_tools.setting_up.environment import LEVELS
 
 HEADER = "# Made from {level}.in by `python3 -m build_tools lock`. Do not edit.\n"
 OPTIONS = (
@@ -32,7 +32,7 @@ def run(arguments: Sequence[str]) -> int:
     parser = argparse.ArgumentParser(prog="build_tools lock", description=__doc__)
     parser.add_argument("--upgrade", action="store_true", help="take the newest versions")
     upgrade = parser.parse_args(arguments).upgrade
-    folder = PROJECT / "build_tools" / "requirements"
+    folder = PROJECT / "build_tools" / "setting_up" / "requirements"
     for level in LEVELS:
         compile_one(folder, level, upgrade=upgrade)
         print(f"{folder.name}/{level}.txt written")

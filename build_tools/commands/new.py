@@ -12,13 +12,13 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from pathlib import Path, PurePosixPath
 
-from build_tools.book import Book, read_book
-from build_tools.checks import find_problems
-from build_tools.commands.faults import Fault
-from build_tools.pages import CLOSING_HERE, CLOSING_NOT_NEEDED, SECTIONS
+from build_tools.book.book import Book, read_book
+from build_tools.checks.all_checks import find_problems
+from build_tools.faults import Fault
 from build_tools.places import PROJECT
-from build_tools.problems import has_errors, render
-from build_tools.step_ids import fresh_id
+from build_tools.reading.pages import CLOSING_HERE, CLOSING_NOT_NEEDED, SECTIONS
+from build_tools.reading.problems import has_errors, render
+from build_tools.reading.step_ids import fresh_id
 from calculators.shared.words import say
 
 FOLDER = "procedures"

@@ -7,13 +7,13 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from build_tools.book import REGISTERS, Book, read_book
-from build_tools.changes import PageChange, changes_between
-from build_tools.checks import check_book
-from build_tools.commands.faults import Fault
-from build_tools.edition_record import EDITIONS, EditionRecord, read_records, record_of, write_record
+from build_tools.book.book import REGISTERS, Book, read_book
+from build_tools.book.changes import PageChange, changes_between
+from build_tools.book.record import EDITIONS, EditionRecord, read_records, record_of, write_record
+from build_tools.checks.all_checks import check_book
+from build_tools.faults import Fault
 from build_tools.places import PROJECT
-from build_tools.problems import has_errors, render
+from build_tools.reading.problems import has_errors, render
 
 NEXT = "Next: python3 -m build_tools build, and put site/ on the host."
 

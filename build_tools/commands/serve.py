@@ -14,12 +14,12 @@ from collections.abc import Callable, Sequence
 from itertools import count
 from pathlib import Path
 
-from build_tools.commands.desk_edition import follow_the_desk
-from build_tools.commands.desk_host import ADDRESS, Desk, DeskServer, open_host
-from build_tools.commands.faults import Fault
-from build_tools.commands.port import listener
+from build_tools.commands.desk.edition import follow_the_desk
+from build_tools.commands.desk.host import ADDRESS, Desk, DeskServer, open_host
+from build_tools.commands.desk.port import listener
+from build_tools.commands.desk.watch import look_at, wait_for_change
 from build_tools.commands.verbs import say
-from build_tools.commands.watch import look_at, wait_for_change
+from build_tools.faults import Fault
 from build_tools.places import PROJECT
 
 USUAL_PORT = 8000

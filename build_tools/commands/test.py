@@ -7,7 +7,7 @@ import sys
 import time
 from collections.abc import Sequence
 
-from build_tools.commands.browsers import ensure_engines
+from build_tools.browsers.needed import ensure_engines
 from build_tools.commands.verbs import say
 from build_tools.places import PROJECT
 

@@ -12,10 +12,10 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from build_tools.commands.browsers import ensure_chromium
+from build_tools.browsers.needed import ensure_chromium
 from build_tools.commands.build import build_book
-from build_tools.commands.faults import Fault
 from build_tools.commands.verbs import say
+from build_tools.faults import Fault
 from build_tools.places import PROJECT
 
 Trial = tuple[str, Callable[[Any], list[str]]]

@@ -10,9 +10,9 @@ import traceback
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from build_tools.commands.environment import Environment
-from build_tools.commands.faults import Fault
-from build_tools.commands.set_up import go_on_inside, set_up
+from build_tools.faults import Fault
+from build_tools.setting_up.environment import Environment
+from build_tools.setting_up.set_up import go_on_inside, set_up
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from build_tools.drawing import cycle, details, nut, views
 from build_tools.drawing.geometry import PRACTICE, Geometry, geometry_of
 from build_tools.drawing.sheet import Drawing
-from build_tools.register_rows import Equipment
+from build_tools.registers.rows import Equipment
 
 DRAWINGS: dict[str, Callable[[Geometry], Drawing]] = {
     "side-view": views.side_view,

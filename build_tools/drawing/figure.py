@@ -10,8 +10,8 @@ from build_tools.drawing.catalogue import Request, drawing_of
 from build_tools.drawing.ink import drawn, path
 from build_tools.drawing.labels import ROW, Placed, baseline, leader_end
 from build_tools.drawing.sheet import Label, Sheet, laid_out, leader
-from build_tools.html_parts import joined, tag
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
+from build_tools.shown.html_parts import joined, tag
 from calculators.drawing.svg import FONT, WIDTH, number
 from calculators.shared.words import say
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from build_tools.drawing.shapes import Arrow, Circle, Line, Shape
-from build_tools.html_parts import tag
+from build_tools.shown.html_parts import tag
 from calculators.drawing.svg import number, path_data
 from calculators.shared.spring_geometry import Point
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator
 
-from build_tools.commands.faults import Fault
+from build_tools.faults import Fault
 
 ASSIGN = "function assignWasmExports(wasmExports){"
 SIGN = "function applySignatureConversions(wasmExports){"

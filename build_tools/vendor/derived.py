@@ -13,7 +13,7 @@ import zipfile
 from functools import cache
 from pathlib import Path
 
-from build_tools.commands.faults import Fault
+from build_tools.faults import Fault
 from build_tools.places import VENDOR
 from build_tools.vendor.cut_exports import cut
 from build_tools.vendor.package import SUMS

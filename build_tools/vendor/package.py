@@ -15,7 +15,7 @@ import tarfile
 from collections.abc import Sequence
 from pathlib import Path
 
-from build_tools.commands.faults import Fault
+from build_tools.faults import Fault
 
 SUMS = "SHA256SUMS"
 

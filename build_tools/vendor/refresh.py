@@ -11,10 +11,10 @@ import tarfile
 import tempfile
 from pathlib import Path
 
-from build_tools.commands.faults import Fault
-from build_tools.module_imports import library_imports
+from build_tools.faults import Fault
 from build_tools.places import PYODIDE, VENDOR
 from build_tools.vendor.derived import COMPILED, GLUE, LOADER, MADE, MODULE, SQUEEZED, SUFFIX, derive
+from build_tools.vendor.module_imports import library_imports
 from build_tools.vendor.package import fetch, member, write_sums
 
 PACKAGE = "pyodide"

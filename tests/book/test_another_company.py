@@ -14,11 +14,11 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup, Comment
 
-from build_tools.book import read_book
-from build_tools.checks import check_book
+from build_tools.book.book import read_book
+from build_tools.book.needed_words import DECLARED, LIST, needed_codes
+from build_tools.checks.all_checks import check_book
 from build_tools.commands.build import build_book
-from build_tools.needed_words import DECLARED, LIST, needed_codes
-from build_tools.problems import render
+from build_tools.reading.problems import render
 from calculators.answering import NAMES, module, run
 from calculators.shared.words import read_words
 
@@ -196,7 +196,7 @@ def test_a_language_without_words_is_told(tmp_path: Path) -> None:
 
 
 def test_the_list_of_sentences_is_that_of_the_english_words(project: Path) -> None:
-    """After a new English sentence, `python3 -m build_tools.needed_words` writes the list anew."""
+    """After a new English sentence, `python3 -m build_tools.book.needed_words` writes the list anew."""
     words = read_words((project / f"content/registers/words/{DECLARED}.yml").read_text(encoding="utf-8"))
     declared = re.compile(r"\.(?:label|help)$")
     listed = LIST.read_text(encoding="utf-8").split()

@@ -10,15 +10,15 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.blocks import BLOCK_NAMES
-from build_tools.book import read_book
-from build_tools.checks import check_book
+from build_tools.blocks.blocks import BLOCK_NAMES
+from build_tools.book.book import read_book
+from build_tools.checks.all_checks import check_book
 from build_tools.commands import new
 from build_tools.commands.verbs import VERBS
 from build_tools.drawing.catalogue import NAMES as DRAWINGS
 from build_tools.drawing.cycle import STATES
-from build_tools.pages import SHAPES
-from build_tools.problems import render
+from build_tools.reading.pages import SHAPES
+from build_tools.reading.problems import render
 from calculators.answering import NAMES as CALCULATORS
 
 GUIDE = "content/author/author-guide.md"

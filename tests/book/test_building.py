@@ -15,13 +15,13 @@ from bs4 import BeautifulSoup
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
 
-from build_tools.book import read_book
-from build_tools.checks import check_book
-from build_tools.commands.bench_build import write_large_book
+from build_tools.book.book import read_book
+from build_tools.checks.all_checks import check_book
 from build_tools.commands.build import BookMistakes, build_book
-from build_tools.plugin import edition_date
-from build_tools.problems import render
-from build_tools.record_check import record_check
+from build_tools.measuring.builds import write_large_book
+from build_tools.reading.problems import render
+from build_tools.registers.record_check import record_check
+from build_tools.site.plugin import edition_date
 
 
 def _mkdocs(project: Path, *arguments: str, **environment: str) -> subprocess.Popen[str]:

@@ -11,14 +11,14 @@ from urllib.parse import urlsplit
 import pytest
 from bs4 import BeautifulSoup, Tag
 
-from build_tools.book import MADE_PAGES, Book, read_book
-from build_tools.built_with import VENDOR
-from build_tools.check_figures import bare_figures
-from build_tools.figures import Figure
-from build_tools.needed_words import LIST
-from build_tools.pages import address_of
-from build_tools.register_rows import SIGNALS
-from build_tools.rendering import render_pages
+from build_tools.blocks.rendering import render_pages
+from build_tools.book.book import MADE_PAGES, Book, read_book
+from build_tools.book.needed_words import LIST
+from build_tools.checks.figures import bare_figures
+from build_tools.made_pages.built_with import VENDOR
+from build_tools.reading.pages import address_of
+from build_tools.registers.figures import Figure
+from build_tools.registers.rows import SIGNALS
 from calculators.answering import run
 
 NOT_PROSE = "section[data-calculator], span[data-figure], script, style, nav, code, a"

@@ -7,10 +7,10 @@ import json
 import pytest
 from bs4 import BeautifulSoup, Tag
 
-from build_tools.calculator_example import INSTRUCTIONS, answer_for
-from build_tools.calculator_section import render
-from build_tools.registers import Registers
-from build_tools.sheet_words import SheetWords
+from build_tools.registers.registers import Registers
+from build_tools.sheets.example import INSTRUCTIONS, answer_for
+from build_tools.sheets.section import render
+from build_tools.shown.sheet_words import SheetWords
 from calculators import answering
 from calculators.pictures import DRAWN, picture
 from calculators.shared.working_lines import line_text

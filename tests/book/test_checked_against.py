@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup, Tag
 
-from build_tools.checked_against import by_source, checked_page, outcomes
-from build_tools.outside_values import OutsideCheck, read_checks
-from build_tools.registers import Registers
+from build_tools.made_pages.checked_against import by_source, checked_page, outcomes
+from build_tools.made_pages.outside_values import OutsideCheck, read_checks
+from build_tools.registers.registers import Registers
 
 CHECKS = read_checks()
 

@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup, Tag
 
-from build_tools.fault_paths import DO, GO, PAGE, STOP, Answer, FaultPath, Question
-from build_tools.marks import plain_text
-from build_tools.registers import Registers, load_registers
-from build_tools.search_words import spellings
+from build_tools.registers.fault_paths import DO, GO, PAGE, STOP, Answer, FaultPath, Question
+from build_tools.registers.registers import Registers, load_registers
+from build_tools.shown.marks import plain_text
+from build_tools.site.search_words import spellings
 
 NAMED_IN_THE_JOB = (
     "will not come up", "lip does not come all the way out", "drops fast, or is slow to fold",

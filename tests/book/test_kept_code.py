@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from build_tools import kept_results
-from build_tools.kept_results import NOTHING_KEPT
+from build_tools.book import kept_results
+from build_tools.book.kept_results import NOTHING_KEPT
 
 
 def test_nothing_is_kept_while_code_is_changed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

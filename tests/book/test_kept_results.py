@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from build_tools import kept_results
+from build_tools.book import kept_results
+from build_tools.book.kept_files import files_in
+from build_tools.book.kept_results import FOLDER, NOTHING_KEPT, KeptResults
 from build_tools.commands.build import build_book
-from build_tools.kept_files import files_in
-from build_tools.kept_results import FOLDER, NOTHING_KEPT, KeptResults
 
 Change = Callable[[Path, str, str], None]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from build_tools.check_figures import bare_figures
-from build_tools.lines import Block, FigureUse, Heading, Link, Step, scan
-from build_tools.stamps import expected_stamps, stamped_body
+from build_tools.checks.figures import bare_figures
+from build_tools.reading.lines import Block, FigureUse, Heading, Link, Step, scan
+from build_tools.reading.stamps import expected_stamps, stamped_body
 
 SOURCE = """\
 ---

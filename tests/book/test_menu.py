@@ -14,7 +14,7 @@ from markupsafe import Markup
 from mkdocs.utils import get_relative_url
 
 from build_tools.commands.build import build_book
-from build_tools.menu import Menu
+from build_tools.site.menu import Menu
 
 OURS = Path(__file__).resolve().parents[2] / "build_tools/theme/partials/nav.html"
 LINKS = (

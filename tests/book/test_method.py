@@ -9,11 +9,11 @@ from types import ModuleType
 import pytest
 from bs4 import BeautifulSoup, Tag
 
-from build_tools.calculator_section import render
-from build_tools.method import FormulaLine, MethodMissing, method_of
-from build_tools.method_section import method_section
-from build_tools.registers import Registers
-from build_tools.sheet_words import SheetWords
+from build_tools.registers.registers import Registers
+from build_tools.sheets.method import FormulaLine, MethodMissing, method_of
+from build_tools.sheets.method_section import method_section
+from build_tools.sheets.section import render
+from build_tools.shown.sheet_words import SheetWords
 from calculators import answering
 from calculators.shared.fields import Field
 

@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 import yaml
 
-from build_tools.checks import check_book
-from build_tools.kept_results import KeptResults
-from build_tools.problems import has_errors, render
+from build_tools.book.kept_results import KeptResults
+from build_tools.checks.all_checks import check_book
+from build_tools.reading.problems import has_errors, render
 
 CASES = sorted((Path(__file__).parent / "mistakes").glob("*.yml"))
 

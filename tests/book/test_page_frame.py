@@ -6,10 +6,10 @@ from pathlib import Path
 
 from bs4 import BeautifulSoup
 
-from build_tools.marks import Marks
-from build_tools.page_frame import Office, framed
-from build_tools.pages import page_from
-from build_tools.registers import load_registers
+from build_tools.reading.pages import page_from
+from build_tools.registers.registers import load_registers
+from build_tools.shown.marks import Marks
+from build_tools.site.page_frame import Office, framed
 
 FRONT_MATTER = """\
 ---

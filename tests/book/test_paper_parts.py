@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from bs4 import BeautifulSoup
 
-from build_tools.marks import Marks
-from build_tools.paper_foot import foot_attributes
-from build_tools.paper_sheet import paper_sheet
-from build_tools.registers import Registers
-from build_tools.sheet_words import SheetWords
+from build_tools.registers.registers import Registers
+from build_tools.sheets.paper import paper_sheet
+from build_tools.shown.marks import Marks
+from build_tools.shown.sheet_words import SheetWords
+from build_tools.site.paper_foot import foot_attributes
 from calculators import answering
 
 

@@ -11,12 +11,12 @@ from typing import Any
 import pytest
 from bs4 import BeautifulSoup, Tag
 
-from build_tools.book import Book, read_book
-from build_tools.lines import listed
-from build_tools.marks import Marks
-from build_tools.pocket_card import NAME, pocket_card
-from build_tools.pocket_card_rows import SEEN, TIMED, lip_inputs, mainspring_answer, mainspring_inputs
-from build_tools.registers import Registers
+from build_tools.blocks.pocket_card import NAME, pocket_card
+from build_tools.blocks.pocket_card_rows import SEEN, TIMED, lip_inputs, mainspring_answer, mainspring_inputs
+from build_tools.book.book import Book, read_book
+from build_tools.reading.lines import listed
+from build_tools.registers.registers import Registers
+from build_tools.shown.marks import Marks
 from calculators import answering
 
 ADJUSTING = (

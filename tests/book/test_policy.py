@@ -12,7 +12,7 @@ from bs4 import BeautifulSoup, Tag
 from markdown import Markdown
 from mkdocs.config import load_config
 
-from build_tools.browser_bundle import SITE_FOLDER
+from build_tools.edition.browser_bundle import SITE_FOLDER
 
 BROWSER = Path(__file__).resolve().parents[2] / "build_tools" / "browser"
 READS_TEXT_AS_MARKUP = re.compile(
@@ -138,4 +138,4 @@ def test_what_people_type_is_only_ever_text() -> None:
         for path in sorted(BROWSER.rglob("*.js"))
         for match in READS_TEXT_AS_MARKUP.finditer(path.read_text(encoding="utf-8"))
     ]
-    assert found == [("page/parsed_picture.js", "DOMParser")]
+    assert found == [("page/answer/parsed_picture.js", "DOMParser")]

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from build_tools.check_prose import _second_action
-from build_tools.lines import scan
-from build_tools.plain_words import PlainWords
-from build_tools.prose import passages, sentences
+from build_tools.checks.prose import _second_action
+from build_tools.reading.lines import scan
+from build_tools.reading.prose import passages, sentences
+from build_tools.registers.plain_words import PlainWords
 
 PAGE = """\
 ---

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.checks import check_book
-from build_tools.problems import render
-from build_tools.record_check import record_check
-from build_tools.registers import Registers, load_registers
+from build_tools.checks.all_checks import check_book
+from build_tools.reading.problems import render
+from build_tools.registers.record_check import record_check
+from build_tools.registers.registers import Registers, load_registers
 
 
 @pytest.fixture

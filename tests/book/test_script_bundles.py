@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from build_tools.script_bundles import NotBundled, bundles
+from build_tools.edition.script_bundles import NotBundled, bundles
 
 PLACE = """/** Where it stands.\n * @see {import("./other.js").Other} */
 export const place = new URL("./", import.meta.url).href;

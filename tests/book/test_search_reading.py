@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from material.plugins.search.plugin import Parser
 
-from build_tools.search_reading import as_search_reads
+from build_tools.site.search_reading import as_search_reads
 
 PAGES = (
     "index.html",

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.registers import Registers
-from build_tools.search_words import FIELD, INDEX, SEPARATOR, WEIGHT, index_with, spellings
+from build_tools.registers.registers import Registers
+from build_tools.site.search_words import FIELD, INDEX, SEPARATOR, WEIGHT, index_with, spellings
 
 
 @pytest.mark.parametrize(

@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from build_tools.pieces import without_picture
-from build_tools.set_aside import Piece, SetAside, place
+from build_tools.site.pieces import without_picture
+from build_tools.site.set_aside import Piece, SetAside, place
 
 
 def test_a_piece_is_made_once_and_only_when_a_page_needs_it() -> None:

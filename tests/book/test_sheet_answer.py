@@ -6,9 +6,9 @@ import dataclasses
 
 import pytest
 
-from build_tools.calculator_example import INSTRUCTIONS
-from build_tools.calculator_results import NUMBERS, short_part
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
+from build_tools.sheets.example import INSTRUCTIONS
+from build_tools.sheets.results import NUMBERS, short_part
 from calculators import answering
 from calculators.answering import NAMES
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING

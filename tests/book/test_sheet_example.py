@@ -7,11 +7,11 @@ import json
 
 import pytest
 
-from build_tools.calculator_example import INSTRUCTIONS, ExampleRefused
-from build_tools.calculator_results import SHORT_ROWS
-from build_tools.calculator_section import render
-from build_tools.marked_yaml import read_marked
-from build_tools.registers import Registers
+from build_tools.reading.marked_yaml import read_marked
+from build_tools.registers.registers import Registers
+from build_tools.sheets.example import INSTRUCTIONS, ExampleRefused
+from build_tools.sheets.results import SHORT_ROWS
+from build_tools.sheets.section import render
 from calculators.answering import NAMES
 from tests.book.work_sheet import answer_to, sheet
 

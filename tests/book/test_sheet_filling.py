@@ -7,7 +7,7 @@ import json
 
 import pytest
 
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
 from calculators.answering import NAMES
 from tests.book.work_sheet import sheet
 

@@ -7,7 +7,7 @@ import re
 import pytest
 from bs4 import Tag
 
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
 from calculators import answering
 from calculators.answering import NAMES
 from calculators.service_plan.fields import WEEKDAYS

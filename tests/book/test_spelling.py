@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from spellchecker import SpellChecker
 
-from build_tools.check_spelling import CHECKED, dictionary_of
+from build_tools.checks.spelling import CHECKED, dictionary_of
 
 
 def test_the_word_list_is_the_librarys() -> None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from build_tools.lines import scan
-from build_tools.step_ids import fill_step_ids
+from build_tools.reading.lines import scan
+from build_tools.reading.step_ids import fill_step_ids
 
 
 def test_missing_ids_are_made_from_the_first_words(tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
 
 
 @pytest.fixture(scope="module")

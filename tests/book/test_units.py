@@ -12,9 +12,9 @@ from bs4 import BeautifulSoup
 from hypothesis import given
 from hypothesis import strategies as st
 
-from build_tools.calculator_section import render
-from build_tools.registers import Registers
-from build_tools.units import SYSTEMS, TABLE, UNITS, from_wire, range_in, shown_units, to_wire
+from build_tools.registers.registers import Registers
+from build_tools.sheets.section import render
+from build_tools.shown.units import SYSTEMS, TABLE, UNITS, from_wire, range_in, shown_units, to_wire
 from calculators import answering
 from calculators.shared.fields import Field
 

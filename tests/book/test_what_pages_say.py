@@ -6,7 +6,7 @@ import json
 from itertools import pairwise
 from typing import Any
 
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
 from calculators.answering import run
 
 

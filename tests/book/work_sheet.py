@@ -6,8 +6,8 @@ import json
 
 from bs4 import BeautifulSoup, Tag
 
-from build_tools.calculator_section import render
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
+from build_tools.sheets.section import render
 from calculators import answering
 
 

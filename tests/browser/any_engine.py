@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
 from calculators import answering
 from tests.browser.host import Host
 from tests.browser.reading import heading, open_page, wait_offer, words_on

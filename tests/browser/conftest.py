@@ -10,7 +10,7 @@ import pytest
 from _pytest.terminal import TerminalReporter
 from selenium import webdriver
 
-from build_tools.commands.engines import open_chromium
+from build_tools.browsers.engines import open_chromium
 from tests.browser.host import Host
 from tests.browser.small_book import write_small_book
 from tests.browser.work_sheet import START_S, open_sheet, wait_runtime

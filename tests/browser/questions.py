@@ -8,7 +8,7 @@ from typing import Any
 
 from selenium.webdriver.remote.webdriver import WebDriver
 
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
 
 ASK = """
 const [questions, done] = arguments;

@@ -7,8 +7,9 @@ import shutil
 from pathlib import Path
 from urllib.parse import unquote
 
-from build_tools.edition import BookFile, Withdrawal, write_edition
-from build_tools.web_manifest import write_web_manifest
+from build_tools.edition.edition import BookFile, Withdrawal, write_edition
+from build_tools.edition.script_bundles import without_folders
+from build_tools.edition.web_manifest import write_web_manifest
 from calculators.shared.words import read_words
 
 PROJECT = Path(__file__).parents[2]
@@ -42,7 +43,8 @@ def write_small_book(folder: Path, *, edition: int = 1, withdrawn: tuple[Withdra
         _write(folder / "jobs" / "added.html", _page("Added", "..", edition))
     browser = PROJECT / "build_tools" / "browser"
     for name in KEEPING:
-        _copy(browser / "page" / f"{name}.js", folder / "half-turn" / "page" / f"{name}.js")
+        (source,) = (browser / "page").rglob(f"{name}.js")
+        _write(folder / "half-turn" / "page" / source.name, without_folders(source.read_text("utf-8")))
     _copy(browser / "icons" / "icon.svg", folder / "half-turn" / "icons" / "icon.svg")
     _copy(browser / "style" / "sheet.css", folder / "half-turn" / "style" / "sheet.css")
     words = read_words((PROJECT / "content/registers/words/en.yml").read_text(encoding="utf-8"))

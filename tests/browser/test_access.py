@@ -17,9 +17,9 @@ from build_tools.access.reflow import NARROW, pushed_sideways
 from build_tools.access.schemes import SCHEMES
 from build_tools.access.sheet_states import SCREENS, STATES, each_state, open_sheet
 from build_tools.access.targets import targets, too_small_or_near
+from build_tools.browsers.engines import PHONE
 from build_tools.commands.access import Look, pages_of
-from build_tools.commands.engines import PHONE
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
 from tests.browser.work_sheet import PAGES, wait
 
 SAMPLE = 3

@@ -11,7 +11,7 @@ from selenium import webdriver
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.keys import Keys
 
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
 from tests.browser.work_sheet import PAGES, empty_sheet, fill, wait, wait_answer, wait_runtime
 
 MOST_TABS = 150

@@ -14,7 +14,7 @@ from selenium.webdriver.common.actions.pointer_input import PointerInput
 from selenium.webdriver.common.keys import Keys
 
 from build_tools.access.reflow import NARROW, pushed_sideways
-from build_tools.commands.engines import PHONE
+from build_tools.browsers.engines import PHONE
 from tests.browser.work_sheet import empty_sheet, entry, error_at, press, wait
 
 ON_ITS_SIDE = {**PHONE, "width": 844, "height": 390}

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.registers import Registers
-from build_tools.shown_numbers import shown_number
+from build_tools.registers.registers import Registers
+from build_tools.shown.shown_numbers import shown_number
 from calculators import answering
 from tests.browser.questions import all_questions, on_page
 

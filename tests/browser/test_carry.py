@@ -11,8 +11,8 @@ from selenium.webdriver.common.by import By
 
 from build_tools.commands.build import Built
 from build_tools.commands.carry import NOTE, note, run, write_archive
-from build_tools.commands.faults import Fault
-from build_tools.registers import Registers
+from build_tools.faults import Fault
+from build_tools.registers.registers import Registers
 from tests.browser.host import Host
 from tests.browser.reading import kept_level, status, wait_kept
 from tests.browser.small_book import write_small_book

@@ -12,7 +12,7 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
 from selenium.webdriver.support.ui import WebDriverWait
 
-from build_tools.edition import write_edition
+from build_tools.edition.edition import write_edition
 from tests.browser.host import Host
 from tests.browser.reading import accept_offer, open_page, wait_offer, words_on
 from tests.browser.small_book import write_small_book

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from build_tools.edition import write_edition
+from build_tools.edition.edition import write_edition
 from calculators.shared.words import read_words
 from tests.browser.small_book import PROJECT, files_of, write_small_book
 

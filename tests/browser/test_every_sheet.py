@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.calculator_results import INSTRUCTIONS, NUMBERS
-from build_tools.registers import Registers
-from build_tools.units import UNITS, to_wire
+from build_tools.registers.registers import Registers
+from build_tools.sheets.results import INSTRUCTIONS, NUMBERS
+from build_tools.shown.units import UNITS, to_wire
 from calculators import answering
 from tests.browser.host import Host
 from tests.browser.work_sheet import (

@@ -8,7 +8,7 @@ from typing import Any
 
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
 from calculators import answering
 from calculators.explain import run_picture, run_working
 from calculators.pictures import DRAWN

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.commands.browsers import FIREFOX
-from build_tools.commands.firefox import Firefox, firefox
-from build_tools.registers import Registers
+from build_tools.browsers.firefox import Firefox, firefox
+from build_tools.browsers.needed import FIREFOX
+from build_tools.registers.registers import Registers
 from calculators import answering
 from tests.browser.any_engine import (
     answers_and_outlasts_a_reload,

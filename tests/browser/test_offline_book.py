@@ -11,7 +11,7 @@ from bs4 import BeautifulSoup
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.support.ui import WebDriverWait
 
-from build_tools.commands.engines import open_chromium
+from build_tools.browsers.engines import open_chromium
 from calculators import answering
 from calculators.shared.words import read_words
 from tests.browser.host import Host

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.edition import write_edition
-from build_tools.packing import pack
+from build_tools.edition.edition import write_edition
+from build_tools.edition.packing import pack
 from tests.browser.conftest import NewBrowser
 from tests.browser.host import Host
 from tests.browser.reading import (

@@ -13,7 +13,7 @@ from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
 
-from build_tools.commands.engines import CHROMIUM_FLAGS
+from build_tools.browsers.engines import CHROMIUM_FLAGS
 from tests.browser.conftest import NewBrowser
 from tests.browser.host import Host
 from tests.browser.reading import kept_level, open_page, status, wait_kept, wait_status, words_on

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.edition import pack
+from build_tools.edition.edition import pack
 from tests.browser.conftest import NewBrowser
 from tests.browser.host import Host
 from tests.browser.reading import kept_level, open_page, stored_files, wait_kept, wait_offer, wait_status

@@ -9,7 +9,7 @@ import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.support.ui import WebDriverWait
 
-from build_tools.edition import Withdrawal, write_edition
+from build_tools.edition.edition import Withdrawal, write_edition
 from tests.browser.host import Host
 from tests.browser.reading import (
     accept_offer,

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.edition import write_edition
+from build_tools.edition.edition import write_edition
 from tests.browser.host import Host
 from tests.browser.reading import accept_offer, wait_kept, wait_offer
 from tests.browser.work_sheet import entry, open_sheet, wait, wait_runtime, write

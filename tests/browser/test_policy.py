@@ -11,7 +11,7 @@ import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.by import By
 
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
 from tests.browser.conftest import NewBrowser
 from tests.browser.host import Host
 from tests.browser.work_sheet import fill, open_sheet, wait, wait_answer, wait_runtime

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.commands.engines import open_chromium
-from build_tools.registers import load_registers
+from build_tools.browsers.engines import open_chromium
+from build_tools.registers.registers import load_registers
 from calculators import answering
 from tests.browser.conftest import NewBrowser
 from tests.browser.host import Host

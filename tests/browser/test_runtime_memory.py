@@ -10,7 +10,7 @@ import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.support.ui import WebDriverWait
 
-from build_tools.registers import load_registers
+from build_tools.registers.registers import load_registers
 from calculators import answering, explain
 from tests.browser.conftest import open_chromium
 from tests.browser.host import Host

@@ -8,9 +8,9 @@ import pytest
 from selenium import webdriver
 from selenium.webdriver.support.ui import WebDriverWait
 
-from build_tools.book import Book, read_book
-from build_tools.fault_words import homes
-from build_tools.search_words import spellings
+from build_tools.book.book import Book, read_book
+from build_tools.book.fault_words import homes
+from build_tools.site.search_words import spellings
 from tests.browser.reading import pages_found, search_for
 
 SAID = {

@@ -10,7 +10,7 @@ import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.by import By
 
-from build_tools.registers import Registers
+from build_tools.registers.registers import Registers
 from tests.browser.work_sheet import (
     choose,
     empty_sheet,

@@ -14,9 +14,9 @@ from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.remote.webdriver import WebDriver
 
 from build_tools.access.fault_path_screens import each_path_screen
-from build_tools.commands.browsers import WEBKIT
-from build_tools.commands.engines import webkit
-from build_tools.registers import Registers
+from build_tools.browsers.engines import webkit
+from build_tools.browsers.needed import WEBKIT
+from build_tools.registers.registers import Registers
 from calculators import answering
 from tests.browser.any_engine import (
     answers_and_outlasts_a_reload,

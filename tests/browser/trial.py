@@ -12,7 +12,7 @@ from pathlib import Path
 from selenium.common.exceptions import WebDriverException
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.commands.engines import open_chromium
+from build_tools.browsers.engines import open_chromium
 from tests.browser.host import BLANK, Host
 from tests.browser.reading import kept_level, offer, status, stored_files
 from tests.browser.small_book import files_of

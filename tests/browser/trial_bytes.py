@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from build_tools.edition import CALCULATORS, READING, BookFile, pack
+from build_tools.edition.edition import CALCULATORS, READING, BookFile, pack
 from tests.browser.host import Host
 from tests.browser.reading import accept_offer, kept_level, status
 from tests.browser.small_book import files_of

@@ -27,9 +27,9 @@ def write_bare_project(folder: Path) -> Path:
     """Copy what has to run before .venv stands into `folder`."""
     tools = folder / "build_tools"
     tools.mkdir(parents=True)
-    for name in ("__init__.py", "__main__.py"):
+    for name in ("__init__.py", "__main__.py", "faults.py", "places.py"):
         shutil.copy(PROJECT / "build_tools" / name, tools / name)
-    for name in ("commands", "requirements"):
+    for name in ("commands", "setting_up"):
         shutil.copytree(
             PROJECT / "build_tools" / name, tools / name, ignore=shutil.ignore_patterns("__pycache__")
         )

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from build_tools.commands.build import BookMistakes, Built, build_book, run
-from build_tools.commands.faults import Fault
+from build_tools.faults import Fault
 
 Stand = Callable[[Path, Path], None]
 

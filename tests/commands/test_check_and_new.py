@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.book import read_book
-from build_tools.checks import check_book
+from build_tools.book.book import read_book
+from build_tools.checks.all_checks import check_book
 from build_tools.commands import check, new
-from build_tools.commands.faults import Fault
-from build_tools.problems import has_errors, render
+from build_tools.faults import Fault
+from build_tools.reading.problems import has_errors, render
 from calculators.shared.words import read_words
 
 TODAY = datetime.date(2026, 11, 25)

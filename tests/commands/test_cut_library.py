@@ -13,7 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.cut_library import (
+from build_tools.places import PROJECT
+from build_tools.vendor.cut_library import (
     COMPILED,
     IMPORTS,
     LIBRARY,
@@ -22,8 +23,7 @@ from build_tools.cut_library import (
     cut_library,
     needed_modules,
 )
-from build_tools.module_imports import imports_of, library_imports
-from build_tools.places import PROJECT
+from build_tools.vendor.module_imports import imports_of, library_imports
 
 ASK = Path(__file__).with_name("ask_calculators.mjs")
 SEED = 314

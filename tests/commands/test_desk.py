@@ -13,8 +13,8 @@ from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
 
-from build_tools.commands.desk_edition import follow_the_desk
-from build_tools.commands.desk_host import Desk, open_host
+from build_tools.commands.desk.edition import follow_the_desk
+from build_tools.commands.desk.host import Desk, open_host
 from tests.browser.conftest import open_chromium
 from tests.browser.small_book import write_small_book
 

@@ -17,7 +17,7 @@ PLATFORM_WHEELS = ("markupsafe", "pyyaml")  # have a file for each system and Py
 
 def requirements(project: Path, level: str) -> dict[str, list[str]]:
     """Map each locked requirement to its hashes; anything else in the file fails here."""
-    text = (project / f"build_tools/requirements/{level}.txt").read_text(encoding="utf-8")
+    text = (project / f"build_tools/setting_up/requirements/{level}.txt").read_text(encoding="utf-8")
     joined = re.sub(r" \\\n\s+", "\n    ", text).splitlines()
     assert joined[0] == f"# Made from {level}.in by `python3 -m build_tools lock`. Do not edit."
     found: dict[str, list[str]] = {}
@@ -43,7 +43,7 @@ def test_every_requirement_is_exact_and_hashed(project: Path, level: str) -> Non
 @pytest.mark.parametrize("level", LEVELS)
 def test_the_lock_names_no_host(project: Path, level: str) -> None:
     """No address and no index of the machine that locked it is in the file."""
-    text = (project / f"build_tools/requirements/{level}.txt").read_text(encoding="utf-8")
+    text = (project / f"build_tools/setting_up/requirements/{level}.txt").read_text(encoding="utf-8")
 
     assert re.findall(r"://|index-url|find-links|trusted-host|file:|\.(?:org|com|io)\b", text) == []
 
@@ -73,7 +73,7 @@ def test_the_build_backend_is_locked(project: Path) -> None:
 def test_every_name_asked_for_is_locked(project: Path) -> None:
     """Each line of the .in files has its exact version in the .txt beside it."""
     for level in LEVELS:
-        asked = (project / f"build_tools/requirements/{level}.in").read_text(encoding="utf-8").splitlines()
+        asked = (project / f"build_tools/setting_up/requirements/{level}.in").read_text(encoding="utf-8").splitlines()
         names = {
             re.split(r"[<>=!]", line)[0].strip().lower() for line in asked if line and line[0] not in "#-"
         }

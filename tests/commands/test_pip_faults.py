@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.commands.environment import Environment
-from build_tools.commands.pip import follow
-from build_tools.commands.pip_faults import explain
+from build_tools.setting_up.environment import Environment
+from build_tools.setting_up.pip import follow
+from build_tools.setting_up.pip_faults import explain
 from tests.commands.bare_project import make_played_venv, start
 
 LOG = Path("/project/.venv/half-turn-set-up.log")
@@ -92,7 +92,7 @@ def test_a_person_reads_the_line_and_never_pips_own_words(bare: Path) -> None:
 
 def test_progress_counts_packages_and_megabytes(monkeypatch: pytest.MonkeyPatch) -> None:
     """While pip works, a line now and then says how many packages are found and how much was fetched."""
-    monkeypatch.setattr("build_tools.commands.pip.SECONDS_BETWEEN_LINES", 0.0)
+    monkeypatch.setattr("build_tools.setting_up.pip.SECONDS_BETWEEN_LINES", 0.0)
     output = [
         "Collecting mkdocs==1.6.1 (from -r book.txt (line 364))\n",
         "  Downloading mkdocs-1.6.1-py3-none-any.whl (3.9 MB)\n",

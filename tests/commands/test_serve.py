@@ -18,13 +18,13 @@ from urllib.error import HTTPError
 
 import pytest
 
-from build_tools.commands import watch
-from build_tools.commands.desk_edition import LINE, START, follow_the_desk
-from build_tools.commands.desk_host import Desk, DeskServer, open_host
-from build_tools.commands.faults import Fault
-from build_tools.commands.port import listener
+from build_tools.commands.desk import watch
+from build_tools.commands.desk.edition import LINE, START, follow_the_desk
+from build_tools.commands.desk.host import Desk, DeskServer, open_host
+from build_tools.commands.desk.port import listener
+from build_tools.commands.desk.watch import changed_files, look_at, wait_for_change
 from build_tools.commands.serve import BuildFailed, claim, rebuild, separate
-from build_tools.commands.watch import changed_files, look_at, wait_for_change
+from build_tools.faults import Fault
 from tests.browser.small_book import write_small_book
 
 PROBLEMS = """\

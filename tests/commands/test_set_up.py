@@ -12,11 +12,11 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.commands import set_up as module
-from build_tools.commands.environment import READY, UNDER_WAY, Environment, Mark
-from build_tools.commands.faults import Fault
-from build_tools.commands.one_at_a_time import one_at_a_time
-from build_tools.commands.set_up import set_up
+from build_tools.faults import Fault
+from build_tools.setting_up import set_up as module
+from build_tools.setting_up.environment import READY, UNDER_WAY, Environment, Mark
+from build_tools.setting_up.one_at_a_time import one_at_a_time
+from build_tools.setting_up.set_up import set_up
 from tests.commands.bare_project import make_played_venv, pip_calls, start
 
 NO_MORE = "[3/3] Adding this project to .venv"
@@ -45,7 +45,7 @@ def test_the_first_run_makes_venv_and_installs_the_lock(bare: Path, calls: list[
     """A first run makes .venv with pip, installs the lock by hash, then the project, and tells each step."""
     said = run_set_up(bare)
 
-    lock = str(bare / "build_tools/requirements/book.txt")
+    lock = str(bare / "build_tools/setting_up/requirements/book.txt")
     assert calls == [
         ["ensurepip", "--default-pip"],
         ["pip", "install", "--progress-bar", "off", "--require-hashes", "-r", lock],
@@ -91,7 +91,7 @@ def test_the_second_run_calls_no_pip_from_the_keyboard(bare: Path) -> None:
     assert pip_calls(bare) == calls
 
 
-@pytest.mark.parametrize("name", ["build_tools/requirements/book.txt", "pyproject.toml"])
+@pytest.mark.parametrize("name", ["build_tools/setting_up/requirements/book.txt", "pyproject.toml"])
 def test_a_changed_lock_installs_again(bare: Path, calls: list[list[str]], name: str) -> None:
     """Other requirements or other metadata are installed over what is there, without making .venv anew."""
     run_set_up(bare)
@@ -122,7 +122,7 @@ def test_tests_need_more_than_the_book(bare: Path, calls: list[list[str]]) -> No
     calls.clear()
     run_set_up(bare, "tests")
 
-    assert calls[0][-1] == str(bare / "build_tools/requirements/tests.txt")
+    assert calls[0][-1] == str(bare / "build_tools/setting_up/requirements/tests.txt")
     assert [Environment(bare).is_ready(level) for level in ("book", "tests")] == [True, True]
 
 
@@ -134,7 +134,7 @@ def test_a_changed_book_lock_keeps_the_tests_packages(bare: Path, calls: list[li
         file.write("# changed\n")
     run_set_up(bare)
 
-    assert calls[0][-1] == str(bare / "build_tools/requirements/tests.txt")
+    assert calls[0][-1] == str(bare / "build_tools/setting_up/requirements/tests.txt")
 
 
 def test_a_set_up_that_was_cut_off_is_done_anew(bare: Path, calls: list[list[str]]) -> None:

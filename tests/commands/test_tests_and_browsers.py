@@ -8,8 +8,9 @@ from typing import Any
 
 import pytest
 
-from build_tools.commands import browsers, test
-from build_tools.commands.faults import Fault
+from build_tools.browsers import needed as browsers
+from build_tools.commands import test
+from build_tools.faults import Fault
 
 Commands = list[list[str]]
 BROUGHT = {

@@ -10,7 +10,7 @@ from types import SimpleNamespace
 import pytest
 
 from build_tools.commands import trials
-from build_tools.commands.faults import Fault
+from build_tools.faults import Fault
 
 
 class Phone:

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.commands.faults import Fault
+from build_tools.faults import Fault
 from build_tools.vendor import axe, cut_exports, derived, package, refresh
 
 FILES = {

@@ -17,7 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from icalendar import Calendar
 
-from build_tools.outside_values import OutsideCheck, read_checks
+from build_tools.made_pages.outside_values import OutsideCheck, read_checks
 from calculators.service_plan.calculator import calculate
 from calculators.shared.recurrence import step
 from tests.calculators.drawing import UNHURRIED

@@ -20,7 +20,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad, solve_ivp
 
-from build_tools.outside_values import OutsideCheck, read_checks
+from build_tools.made_pages.outside_values import OutsideCheck, read_checks
 from calculators.shared.rate_line import RateLine, fit_line
 from calculators.turn_plan import calculator as turn_plan
 from tests.outside.lip_linkage import EXTENDED, FAR, NEAR, STALLING, STEEP, Linkage

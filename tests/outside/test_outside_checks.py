@@ -8,8 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.outside_values import MARKS, CheckRefused, OutsideCheck, Value, our_value, read_checks
-from build_tools.registers import load_registers
+from build_tools.made_pages.outside_values import (
+    MARKS,
+    CheckRefused,
+    OutsideCheck,
+    Value,
+    our_value,
+    read_checks,
+)
+from build_tools.registers.registers import load_registers
 
 REGISTERS = load_registers(Path(__file__).resolve().parents[2] / "content/registers")[0]
 PITCHES = {id_: thread.pitch_m for id_, thread in REGISTERS.threads.items()}

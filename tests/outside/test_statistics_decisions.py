@@ -1,7 +1,7 @@
 """Uncertainty and decisions of fold-time against GTC and SciPy as independent code.
 
 GTC is of the Measurement Standards Laboratory of New Zealand and follows the GUM. The guides' own examples
-stand with the other outside checks, in build_tools/outside_checks.
+stand with the other outside checks, in build_tools/made_pages/outside_checks.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ import GTC
 import pytest
 from scipy import stats
 
-from build_tools.outside_values import OutsideCheck, read_checks
+from build_tools.made_pages.outside_values import OutsideCheck, read_checks
 from calculators.fold_time.calculator import calculate
 
 VISITS = [

@@ -1,6 +1,6 @@
 """The distributions against SciPy and mpmath, over all the degrees and confidences that calculators ask for.
 
-Printed tables stand with the other outside checks, in build_tools/outside_checks/statistics.yml.
+Printed tables stand with the other outside checks, in build_tools/made_pages/outside_checks/statistics.yml.
 """
 
 from __future__ import annotations

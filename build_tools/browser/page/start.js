@@ -1,8 +1,8 @@
 /** What every page does once it can be read. */
-import { showChanges } from "./changes.js";
-import { startKeeping } from "./offline.js";
-import { startTicks } from "./ticks.js";
-import { putWithinReach } from "./within_reach.js";
+import { showChanges } from "./keeping/changes.js";
+import { startKeeping } from "./keeping/offline.js";
+import { startTicks } from "./shared/ticks.js";
+import { putWithinReach } from "./shared/within_reach.js";
 
 const REST_MS = 3000;
 
@@ -15,19 +15,19 @@ function begin() {
   startTicks();
   void rested().then(startKeeping);
   void showChanges();
-  if (document.querySelector("section[data-fault-path]")) void import("./fault_path.js").then((path) => path.startFaultPath());
-  if (document.querySelector("section[data-calculator]")) void import("./calculator.js");
+  if (document.querySelector("section[data-fault-path]")) void import("./fault_path/fault_path.js").then((path) => path.startFaultPath());
+  if (document.querySelector("section[data-calculator]")) void import("./sheet/calculator.js");
   else if (document.querySelector("[data-leveler]")) void offerLevelers();
 }
 
 async function offerLevelers() {
-  const leveler = await import("./leveler.js");
+  const leveler = await import("./sheet/leveler.js");
   await leveler.offerLevelers();
 }
 
 /** Where Python starts from kept memory, in half a second, the rest of the book waits for it. */
 async function rested() {
   if (window.earlyWorker === undefined) return; // null once it is adopted
-  const { startRuntime } = await import("./runtime.js");
+  const { startRuntime } = await import("./runtime/runtime.js");
   await Promise.race([startRuntime().catch(() => {}), new Promise((resolve) => setTimeout(resolve, REST_MS))]);
 }

@@ -1,5 +1,5 @@
 // Keeps the book on the phone: whole editions only, every file checked by its hash before it is kept.
-// It does one small thing a message; which file comes next, and when, is the page's to decide (page/offline.js).
+// It does one small thing a message; which file comes next, and when, is the page's to decide (page/keeping/offline.js).
 
 /** @typedef {{url: string, sha256: string, bytes: number, packed?: {url: string, bytes: number}}} BookFile */
 /** @typedef {{url: string, before: string}} Withdrawal  copies in editions dated before `before` must not be used */
@@ -363,7 +363,7 @@ async function keptOrFetched(event, file) {
   return new Blob([await bytes]);
 }
 
-/** What the file may load and run (build_tools/policy.py). @param {Edition} edition @param {string} path @returns {Named} */
+/** What the file may load and run (build_tools/edition/policy.py). @param {Edition} edition @param {string} path @returns {Named} */
 const headersOf = ({ headers }, path) => headers?.[path.startsWith("half-turn/worker/") ? "worker" : "page"] ?? {};
 
 /** @param {BookFile} file @param {Blob} content @param {string | null} range @param {Named} policy */

@@ -1,0 +1,238 @@
+"""The blocks and the figures that authors write in Markdown, made with the pymdownx Blocks API.
+
+    /// hazard | lip-path       the hazard message of that row
+    /// steps                   a numbered list as steps that can be ticked
+    /// calculator | fold-time  the calculator with its worked answer
+    /// drawing | side-view     the drawing, labeled with terms; options `state:` and `leveler:` under it
+    /// terms | platform, lip   these terms with what they mean, from the register
+    /// fault-path | noisy      the questions of that symptom, as a table and one a screen
+    /// symptoms                every symptom of the register, linked to its path
+    /// pocket-card | half-turn-step   the card for a pocket: half-turn table, and these figures
+    {{ lip-fold-time }}         the figure, linked to its row
+
+Sources reach Markdown stamped with their lines (see stamps.py); the stamps are gathered and removed here.
+Whatever an author can get wrong has been found by checks.py before this runs.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+from xml.etree import ElementTree
+
+from markdown import Markdown
+from markdown.inlinepatterns import InlineProcessor
+from markdown.treeprocessors import Treeprocessor
+from markdown.util import AtomicString
+from pymdownx.blocks import BlocksExtension, BlocksProcessor
+
+from build_tools.blocks.block import STAMPED, BookBlock, PageInHand, element_of
+from build_tools.blocks.drawings import DrawingBlock, TermsBlock
+from build_tools.blocks.faults import FaultPathBlock, SymptomsBlock
+from build_tools.blocks.pocket_card_block import PocketCardBlock
+from build_tools.reading.lines import STEP_ID
+from build_tools.reading.pages import address_of
+
+BLOCK_NAMES = ("hazard", "steps", "calculator", "drawing", "terms", "fault-path", "symptoms", "pocket-card")
+EXTENSIONS = ("tables", "fenced_code", "toc", "sane_lists")
+"""What the book's Markdown needs beside this extension."""
+_FIGURE = r"\{\{[ \t]*([a-z0-9-]+)(?:\.([a-z]+))?[ \t]*(?:@(\d+)[ \t]*)?\}\}"
+_HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
+
+
+class BookExtension(BlocksExtension):  # type: ignore[misc]  # pymdownx is untyped
+    """Adds the blocks and figures to one Markdown object. Set `page` before each conversion."""
+
+    page: PageInHand
+
+    def __init__(self, page: PageInHand | None = None) -> None:
+        super().__init__()
+        if page is not None:
+            self.page = page
+
+    def extendMarkdownBlocks(self, md: Markdown, block_mgr: BlocksProcessor) -> None:  # noqa: N802  # their name
+        """Register everything."""
+        for block in _BLOCKS:
+            block_mgr.register(block, {"extension": self})
+        md.inlinePatterns.register(FigureProcessor(_FIGURE, md, self), "half-turn-figure", 175)
+        # After inline parsing (20) and before the table of contents takes the headings' words (5).
+        md.treeprocessors.register(StampGatherer(md, self), "half-turn-stamps", 15)
+        md.treeprocessors.register(PageLinks(md), "half-turn-links", -1)
+
+
+class HazardBlock(BookBlock):
+    """The hazard message of a row of hazards.yml; the first of its kind on a page carries the anchor."""
+
+    NAME = "hazard"
+
+    def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
+        """Build the message; an unknown id leaves an empty place, since the checks have named it."""
+        marks = self.page.marks
+        hazard = marks.registers.hazards.get(self.name)
+        if hazard is None:
+            return ElementTree.SubElement(parent, "div", self.stamp)
+        first = hazard.id not in self.page.hazards_shown
+        self.page.hazards_shown.add(hazard.id)
+        element = element_of(marks.hazard(hazard, f"hazard-{hazard.id}" if first else None))
+        element.attrib |= self.stamp
+        parent.append(element)
+        return element
+
+    def on_add(self, block: ElementTree.Element) -> ElementTree.Element | None:
+        """Keep anything written inside the block after the three parts."""
+        return block
+
+
+class StepsBlock(BookBlock):
+    """A numbered list as steps; numbers run on over all steps blocks of a page."""
+
+    NAME = "steps"
+
+    def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
+        """Wrap the list."""
+        return ElementTree.SubElement(parent, "div", {"class": "ht-steps", **self.stamp})
+
+    def on_markdown(self) -> str:
+        """Let Markdown read the list."""
+        return "block"
+
+    def on_end(self, block: ElementTree.Element) -> None:
+        """Turn each numbered list in the block into steps."""
+        for child in block:
+            if child.tag == "ol":
+                child.attrib = {"class": "steps", "start": str(self.page.steps + 1)}
+                for item in child.findall("li"):
+                    self.page.steps += 1
+                    self._make_step(item)
+
+    def _make_step(self, item: ElementTree.Element) -> None:
+        if item.text and item.text.strip():
+            _wrap_text(item)
+        first = next((child for child in item if child.tag == "p"), None)
+        id_ = _take_id(first) if first is not None else None
+        if first is not None:
+            _set_note_apart(item, first)
+        item.set("data-number", str(self.page.steps))
+        if id_ is not None:
+            name, _, line = id_.partition(" @")
+            item.attrib |= {"data-step": name, "id": name}
+            if line:
+                item.set(STAMPED, f"step {line}")
+        item.insert(0, self._tick(id_))
+
+    def _tick(self, id_: str | None) -> ElementTree.Element:
+        label = ElementTree.Element("label", {"class": "ht-tick", "data-search-exclude": ""})
+        ElementTree.SubElement(
+            label,
+            "input",
+            {"type": "checkbox", "autocomplete": "off", "name": (id_ or "").partition(" @")[0]},
+        )
+        words = ElementTree.SubElement(label, "span", {"class": "ht-spoken"})
+        words.text = AtomicString(self.page.marks.say("step-done", number=self.page.steps))
+        return label
+
+
+class CalculatorBlock(BookBlock):
+    """A calculator. Its HTML is kept aside as it is, so that Markdown does not read it."""
+
+    NAME = "calculator"
+
+    def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
+        """Put a placeholder where the calculator will stand."""
+        holder = ElementTree.SubElement(
+            parent, "div", {"class": "ht-calculator", "id": self.name, **self.stamp}
+        )
+        kept = ElementTree.SubElement(holder, "p")
+        kept.text = AtomicString(self.md.htmlStash.store(self.page.calculator(self.name)))
+        return holder
+
+
+_BLOCKS = (
+    HazardBlock, StepsBlock, CalculatorBlock, DrawingBlock, TermsBlock, FaultPathBlock, SymptomsBlock,
+    PocketCardBlock,
+)  # fmt: skip
+
+
+class FigureProcessor(InlineProcessor):
+    """`{{ id }}` and `{{ id.part }}` in running text."""
+
+    def __init__(self, pattern: str, md: Markdown, extension: BookExtension) -> None:
+        super().__init__(pattern, md)
+        self.extension = extension
+
+    def handleMatch(  # type: ignore[override]  # noqa: N802  # Markdown calls it by this name, with data
+        self, m: re.Match[str], data: str
+    ) -> tuple[Any, int | None, int | None]:
+        """Build the figure; an unknown one stays as text, since the checks have named it."""
+        marks = self.extension.page.marks
+        figure = marks.registers.figures.get(m[1])
+        if figure is None or (m[2] and m[2] not in figure.parts()):
+            return None, None, None
+        element = element_of(marks.figure(figure, m[2] or ""))
+        if m[3]:
+            element.set(STAMPED, f"figure {m[3]}")
+        return element, m.start(0), m.end(0)
+
+
+class StampGatherer(Treeprocessor):
+    """Gathers the stamps, removes them, and takes their own link from figures in headings and links."""
+
+    def __init__(self, md: Markdown, extension: BookExtension) -> None:
+        super().__init__(md)
+        self.extension = extension
+
+    def run(self, root: ElementTree.Element) -> None:
+        """Walk the page once."""
+        for element in root.iter():
+            stamp = element.attrib.pop(STAMPED, None)
+            if stamp is not None:
+                kind, _, line = stamp.partition(" ")
+                self.extension.page.stamps.add((kind, int(line)))
+        for holder in root.iter():
+            if holder.tag in _HEADINGS or holder.tag == "a":
+                _unlink_figures(holder)
+
+
+class PageLinks(Treeprocessor):
+    """Turns links to sources into links to pages, as MkDocs does where a page goes through its own hands."""
+
+    def run(self, root: ElementTree.Element) -> None:
+        """Walk the page once. Where a link leads nowhere, the checks have said so."""
+        for link in root.iter("a"):
+            target, hash_, anchor = link.get("href", "").partition("#")
+            if target.endswith(".md") and "://" not in target:
+                link.set("href", f"{address_of(target)}{hash_}{anchor}")
+
+
+def _unlink_figures(holder: ElementTree.Element) -> None:
+    for span in holder.iter("span"):
+        link = span.find("a")
+        if "data-figure" in span.attrib and link is not None:
+            span.text = link.text
+            span.remove(link)
+
+
+def _wrap_text(item: ElementTree.Element) -> None:
+    """Put a step's bare text into a paragraph, so that every step has the same shape."""
+    paragraph = ElementTree.Element("p")
+    paragraph.text, item.text = item.text, None
+    item.insert(0, paragraph)
+
+
+def _set_note_apart(item: ElementTree.Element, action: ElementTree.Element) -> None:
+    """Give what follows a step's first line a paragraph of its own: the eye finds what to do before why."""
+    said, _, rest = (action.text or "").partition("\n")
+    if not rest.strip():
+        return
+    note = ElementTree.Element("p", {"class": "ht-step-note"})
+    action.text, note.text = said, rest.strip()
+    item.insert(list(item).index(action) + 1, note)
+
+
+def _take_id(paragraph: ElementTree.Element) -> str | None:
+    first, newline, rest = (paragraph.text or "").partition("\n")
+    found = STEP_ID.search(first)
+    if found is None:
+        return None
+    paragraph.text = first[: found.start()] + newline + rest
+    return found["id"]

@@ -1,0 +1,135 @@
+"""Pages run through Markdown, once: the checks look at what comes out, and the build shows the same."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from markdown import Markdown
+from markdown.extensions.toc import slugify
+
+from build_tools.blocks.block import PageInHand
+from build_tools.blocks.blocks import BLOCK_NAMES, EXTENSIONS, BookExtension
+from build_tools.book.book import REGISTER_PAGE, Book
+from build_tools.book.fault_words import homes
+from build_tools.checks.drawings import check_drawing
+from build_tools.checks.figures import use_problems
+from build_tools.made_pages.register_pages import anchors, headings
+from build_tools.reading.pages import Page
+from build_tools.reading.problems import Problem
+from build_tools.reading.stamps import expected_stamps, stamped_body
+from build_tools.shown.fault_table import Places
+from build_tools.shown.marks import Marks
+
+_ID = re.compile(r"<[^>]*\bid=\"([^\"]+)\"")
+
+
+@dataclass(frozen=True, slots=True)
+class Rendered:
+    """What Markdown made of a page."""
+
+    anchors: frozenset[str]
+    stamps: frozenset[tuple[str, int]]
+    html: str = ""
+    contents: Sequence[Any] = ()
+    """The headings, as the table of contents of Markdown gives them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """Turns sources into HTML: Markdown, our part of it, and what that needs to know about each page."""
+
+    markdown: Markdown
+    extension: BookExtension
+    in_hand: Callable[[Page], PageInHand]
+    depends: tuple[str, ...] | None = None
+    """All that its work depends on beside the page and the registers; None where that cannot be told."""
+
+
+def checking_press(book: Book) -> Press:
+    """Give the press for a look at a book, without calculators and drawings: no link leads into one."""
+    extension = BookExtension()
+    stand, marks = homes(book.pages.values()), Marks(book.registers, REGISTER_PAGE)
+
+    def in_hand(page: Page) -> PageInHand:
+        return PageInHand(marks, lambda name: "", lambda *_: "", Places(page.src, homes=stand))
+
+    markdown = Markdown(extensions=[*EXTENSIONS, extension])
+    return Press(markdown, extension, in_hand, ("checking", json.dumps(stand)))
+
+
+def render_pages(book: Book, press: Press | None = None) -> dict[str, Rendered]:
+    """Give what Markdown makes of every page, the register page included, by path in the docs folder."""
+    press = press or checking_press(book)
+    rendered = {src: render_page(book, page, press) for src, page in book.pages.items()}
+    made = {slugify(heading, "-") for heading in headings(Marks(book.registers, ""))}
+    return {**rendered, REGISTER_PAGE: Rendered(frozenset(anchors(book.registers) | made), frozenset())}
+
+
+def check_rendered(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
+    """Give a problem for each block, figure and step that Markdown did not take for one.
+
+    What the other checks have named already, such as an unknown figure, is left out.
+    """
+    why = "Markdown reads the line as plain text here, and so would the technician"
+    fix = "look at the indent (none, or four spaces inside a list item) and leave an empty line around it"
+    found = []
+    for src, page in book.pages.items():
+        expected = expected_stamps(page.scan)
+        missing = {stamp: expected[stamp] for stamp in expected.keys() - rendered[src].stamps}
+        if not missing or _blocks_are_broken(page):
+            continue
+        named = set(_named_already(page, book))
+        for stamp, what in missing.items():
+            if stamp not in named:
+                found.append(Problem(page.file, stamp[1], f"{what} does not come out as one", why, fix))
+    return found
+
+
+def _named_already(page: Page, book: Book) -> Iterator[tuple[str, int]]:
+    for use in page.scan.figure_uses:
+        unknown = use_problems(book.registers, page.file, use.line, use.id, use.part)
+        if unknown or use.id in book.registers.left_out:
+            yield "figure", use.line
+    for block in page.scan.blocks:
+        if block.name == "drawing" and check_drawing(page, block, book.registers):
+            yield "block", block.line
+
+
+def _blocks_are_broken(page: Page) -> bool:
+    blocks = page.scan.blocks
+    return bool(page.scan.stray_ends) or any(
+        block.end is None or block.name not in BLOCK_NAMES for block in blocks
+    )
+
+
+def render_page(book: Book, page: Page, press: Press) -> Rendered:
+    """Give what Markdown makes of one page, kept from an earlier build where nothing has changed for it."""
+    if press.depends is None or book.kept.folder is None:
+        return _render(page, stamped_body(page.scan), press)
+    source = stamped_body(page.scan)
+    depends = (book.key, *press.depends, page.src, source)
+    known = book.kept.of("page", depends, lambda: _written(_render(page, source, press)))
+    stamps = frozenset((kind, line) for kind, line in known["stamps"])
+    return Rendered(frozenset(known["anchors"]), stamps, known["html"], known["contents"])
+
+
+def _written(page: Rendered) -> dict[str, Any]:
+    """Give a page as JSON can write it, in an order that is always the same."""
+    return {
+        "anchors": sorted(page.anchors),
+        "stamps": sorted(page.stamps),
+        "html": page.html,
+        "contents": page.contents,
+    }
+
+
+def _render(page: Page, source: str, press: Press) -> Rendered:
+    press.markdown.reset()
+    press.extension.page = press.in_hand(page)
+    html = press.markdown.convert(source)
+    contents = getattr(press.markdown, "toc_tokens", ())
+    return Rendered(frozenset(_ID.findall(html)), frozenset(press.extension.page.stamps), html, contents)

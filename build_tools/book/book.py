@@ -1,0 +1,113 @@
+"""The whole book as its authors wrote it: site configuration, registers and pages, read without MkDocs."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from build_tools.book.kept_results import NOTHING_KEPT, KeptResults
+from build_tools.reading.marked_yaml import Node, YamlSlip, read_marked
+from build_tools.reading.pages import Page, read_page
+from build_tools.reading.problems import Problem
+from build_tools.registers.registers import Registers, load_registers
+
+CONFIGURATION = "mkdocs.yml"
+REGISTERS = "registers"
+REGISTER_PAGE = "figures.md"
+"""The page that the build makes from the registers; no file of that name is written by hand."""
+CHANGES_PAGE = "what-changed.md"
+"""The page that the build makes from the recorded editions."""
+CHECKED_PAGE = "checked.md"
+"""The page that the build makes from the outside checks."""
+MADE_PAGES = (REGISTER_PAGE, CHANGES_PAGE, CHECKED_PAGE)
+
+
+@dataclass(frozen=True)
+class Book:
+    """Everything that the checks and the build read."""
+
+    project: Path
+    docs: Path
+    registers: Registers
+    pages: dict[str, Page]
+    """By path in the docs folder."""
+    configuration: dict[str, Node] = field(default_factory=dict)
+    """The keys of mkdocs.yml."""
+    kept: KeptResults = NOTHING_KEPT
+    """What earlier builds have worked out."""
+    key: str = ""
+    """A hash over mkdocs.yml and all registers, on which nearly every kept result depends."""
+
+    def file(self, path: Path) -> str:
+        """Give a path as problems name it: from the project, with forward slashes."""
+        return path.relative_to(self.project).as_posix()
+
+    def edition_date(self) -> str:
+        """Give the newest `revised` date of all pages, "" for a book without any."""
+        return max((page.text("revised") for page in self.pages.values()), default="")
+
+
+def read_book(project: Path, kept: KeptResults = NOTHING_KEPT) -> tuple[Book, list[Problem]]:
+    """Read a project's mkdocs.yml, registers and pages. Whatever cannot be read is left out and told."""
+    project = project.resolve()
+    configuration, problems = _read_configuration(project)
+    docs_key = configuration.get("docs_dir")
+    docs = project / (docs_key.written if docs_key else "docs")
+    language = language_of(configuration)
+    key = _key(project, docs, language) if kept.folder else ""
+    registers, found = load_registers(docs / REGISTERS, language)
+    problems += found
+    pages = {}
+    for path in sorted(docs.rglob("*.md")):
+        if path.relative_to(docs).parts[0] == REGISTERS:
+            continue
+        page, found = read_page(path, docs, project)
+        pages[page.src] = page
+        problems += found
+    if kept.folder and key != _key(project, docs, language):  # changed meanwhile: which of them was read?
+        kept = NOTHING_KEPT
+    return Book(project, docs, registers, pages, configuration, kept, key), problems
+
+
+def _key(project: Path, docs: Path, language: str) -> str:
+    sum_ = hashlib.sha256(language.encode())
+    for path in (project / CONFIGURATION, *sorted((docs / REGISTERS).rglob("*"))):
+        if path.is_file():
+            name = path.relative_to(project).as_posix()
+            sum_.update(f"{name}\n{hashlib.sha256(path.read_bytes()).hexdigest()}\n".encode())
+    return sum_.hexdigest()
+
+
+def language_of(configuration: Mapping[str, Node]) -> str:
+    """Give `theme: language:` of mkdocs.yml, the language of the words file; English where none is named."""
+    theme = configuration.get("theme")
+    language = theme.value.get("language") if theme is not None and isinstance(theme.value, dict) else None
+    return language.written if language is not None else "en"
+
+
+def _read_configuration(project: Path) -> tuple[dict[str, Node], list[Problem]]:
+    try:
+        root = read_marked((project / CONFIGURATION).read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        return {}, [
+            Problem(
+                CONFIGURATION,
+                1,
+                "the file is missing",
+                "it names the pages folder and the menu",
+                "run this in the project's folder",
+            )
+        ]
+    except YamlSlip as slip:
+        return {}, [
+            Problem(
+                CONFIGURATION,
+                slip.line,
+                f"not readable as YAML: {slip.message}",
+                "nothing can be built without it",
+                "look at this line and the one above",
+            )
+        ]
+    return (root.value if isinstance(root.value, dict) else {}), []

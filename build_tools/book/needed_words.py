@@ -1,0 +1,92 @@
+"""Every sentence that a book needs in its language: what is in sentences.txt, as far as its pages use it.
+
+sentences.txt lists the codes of all that the build, the browser's code and the calculators say. After a new
+sentence has been written into the English words, `python3 -m build_tools.book.needed_words` writes the list
+anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from build_tools.book.book import REGISTERS, Book
+from build_tools.places import PROJECT, TOOLS
+from build_tools.reading.problems import Problem
+from calculators.answering import NAMES, module
+from calculators.shared.fields import Field, Output
+from calculators.shared.words import read_words
+
+LIST = TOOLS / "book" / "sentences.txt"
+DECLARED = "en"
+"""Labels and helps of fields are declared in this language; any other needs them among its words."""
+DRAWING = "drawing"
+CARD = "pocket-card"
+ASKED = ("fold-time", "turn-plan", "mainspring-plan")
+"""The calculators whose words the pocket card takes."""
+
+
+def check_words(book: Book) -> list[Problem]:
+    """Give one problem that names every sentence that the book's language lacks."""
+    registers = book.registers
+    if not registers.words:
+        return []
+    missing = [code for code in needed_codes(book) if code not in registers.words]
+    if not missing:
+        return []
+    file = book.file(book.docs / REGISTERS / "words" / f"{registers.language}.yml")
+    number = "a sentence is" if len(missing) == 1 else f"{len(missing)} sentences are"
+    what = f"{number} missing in the language '{registers.language}': {', '.join(missing)}"
+    why = "pages and calculators would show the code, or another language, in its place"
+    return [Problem(file, 1, what, why, 'add a line `code: "sentence"` for each')]
+
+
+def has_book_words(book: Book) -> bool:
+    """Tell whether every sentence is there that the build puts on pages by itself."""
+    codes = (code for code in LIST.read_text(encoding="utf-8").split() if code.startswith("book."))
+    return all(code in book.registers.words for code in codes)
+
+
+def needed_codes(book: Book) -> list[str]:
+    """Give the codes that this book needs, in the order of the list; a calculator's where a page shows it."""
+    blocks = [block for page in book.pages.values() for block in page.scan.blocks]
+    has_card = any(block.name == CARD for block in blocks)
+    used = [
+        name
+        for name in NAMES
+        if any((block.name, block.argument) == ("calculator", name) for block in blocks)
+        or (has_card and name in ASKED)
+    ]
+    left_out = {*NAMES} - {*used}
+    if not any(block.name == DRAWING for block in blocks):
+        left_out.add(DRAWING)
+    if not has_card:
+        left_out.add("card")
+    codes = LIST.read_text(encoding="utf-8").split()
+    found = [code for code in codes if code.partition(".")[0] not in left_out]
+    if book.registers.language != DECLARED:
+        found += [code for name in used for code in _declared_codes(name)]
+    return list(dict.fromkeys(found))
+
+
+def write_list(words_file: Path) -> None:
+    """Write the list from a words file that lacks nothing."""
+    declared = {code for name in NAMES for code in _declared_codes(name)}
+    codes = [code for code in read_words(words_file.read_text(encoding="utf-8")) if code not in declared]
+    LIST.write_text("\n".join(codes) + "\n", encoding="utf-8")
+
+
+def _declared_codes(name: str) -> Iterator[str]:
+    yield from _codes(module(name).INPUTS, name)
+    yield from _codes(module(name).OUTPUTS, name)
+
+
+def _codes(fields: Sequence[Field | Output], path: str) -> Iterator[str]:
+    for field in fields:
+        yield f"{path}.{field.name}.label"
+        yield f"{path}.{field.name}.help"
+        yield from _codes(field.fields, f"{path}.{field.name}")
+
+
+if __name__ == "__main__":
+    write_list(PROJECT / "content" / REGISTERS / "words" / f"{DECLARED}.yml")

@@ -1,0 +1,132 @@
+"""What an edition said: the sentences of every page, in content/registers/editions/, one file an edition.
+
+A record holds each page's sentences as a reader saw them, figures and hazard messages filled in, and a hash
+of the author's own words, so that a changed figure is told as a change but asks for no new `revised` date.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict, astuple, dataclass
+from pathlib import Path
+
+from build_tools.book.book import REGISTERS, Book
+from build_tools.book.fault_words import path_words, shown_lines
+from build_tools.reading.lines import listed
+from build_tools.reading.pages import Page
+from build_tools.reading.problems import Problem
+from build_tools.reading.shapes import is_date
+from build_tools.registers.registers import Registers
+from build_tools.shown.marks import plain_text
+
+EDITIONS = "editions"
+
+
+@dataclass(frozen=True, slots=True)
+class PageRecord:
+    """One page of one edition. `words` is the hash of what its author wrote, 12 hex digits."""
+
+    title: str
+    revised: str
+    read_first: bool
+    words: str
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EditionRecord:
+    """An edition by its date (2026-11-20); `pages` by path in the docs folder."""
+
+    date: str
+    pages: dict[str, PageRecord]
+
+
+def record_of(book: Book, date: str) -> EditionRecord:
+    """Give the record of the book as it stands now."""
+    return EditionRecord(date, {src: _kept_record(page, book) for src, page in sorted(book.pages.items())})
+
+
+def read_records(book: Book) -> tuple[list[EditionRecord], list[Problem]]:
+    """Give the editions recorded so far, the oldest first."""
+    found, problems = [], []
+    for path in sorted((book.docs / REGISTERS / EDITIONS).glob("*.json")):
+        try:
+            found.append(_read(path))
+        except (ValueError, KeyError, TypeError, AttributeError) as slip:
+            what = f"the record of an edition cannot be read: {slip}"
+            why = "nobody can tell any more what changed since then"
+            fix = "take the file back from the version before; `build_tools publish` alone writes it"
+            problems.append(Problem(book.file(path), 1, what, why, fix))
+    return found, problems
+
+
+def write_record(book: Book, record: EditionRecord) -> Path:
+    """Write a record, one sentence a line, so that versions compare well."""
+    path = book.docs / REGISTERS / EDITIONS / f"{record.date}.json"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(json.dumps(asdict(record), ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
+    return path
+
+
+def _read(path: Path) -> EditionRecord:
+    data = json.loads(path.read_text(encoding="utf-8"))
+    if data["date"] != path.stem or not is_date(path.stem):
+        raise ValueError(f"its date is {data['date']}, its name {path.name}")
+    pages = {
+        src: PageRecord(**{**page, "sentences": tuple(page["sentences"])})
+        for src, page in data["pages"].items()
+    }
+    return EditionRecord(data["date"], pages)
+
+
+def _kept_record(page: Page, book: Book) -> PageRecord:
+    depends = (book.key, page.src, page.scan.text)
+    title, revised, read_first, words, shown = book.kept.of(
+        "record", depends, lambda: astuple(_page_record(page, book))
+    )
+    return PageRecord(title, revised, read_first, words, tuple(shown))
+
+
+def _page_record(page: Page, book: Book) -> PageRecord:
+    figures = book.registers.figures
+    read_first = page.fields.get("read_first")
+    return PageRecord(
+        title=plain_text(page.text("title"), figures),
+        revised=page.text("revised"),
+        read_first=read_first is not None and read_first.value is True,
+        words=_hash([*_own_words(page), *path_words(page, book.registers)]),
+        sentences=tuple(plain_text(sentence, figures) for sentence in _shown(page, book)),
+    )
+
+
+def _own_words(page: Page) -> Iterator[str]:
+    yield from (page.text(key) for key in ("title", "summary", "who"))
+    yield from page.tools
+    yield from (f"{block.name} {block.argument}" for block in page.scan.blocks)
+    yield from (sentence.text for passage in page.passages for sentence in passage.sentences)
+
+
+def _shown(page: Page, book: Book) -> list[str]:
+    """Give what a reader sees in the order of the page: its facts, then sentences, hazard messages, terms."""
+    told = [(item.line, item.text) for passage in page.passages for item in passage.sentences]
+    told += _from_registers(page, book.registers)
+    told += shown_lines(page, book.registers)
+    facts = [text for text in (page.text("summary"), page.text("who"), *page.tools) if text]
+    return [*facts, *(text for _, text in sorted(told, key=lambda item: item[0]))]
+
+
+def _from_registers(page: Page, registers: Registers) -> Iterator[tuple[int, str]]:
+    """Give the sentences that blocks take from the registers, with the line of the block."""
+    for block in page.scan.blocks:
+        if block.name == "hazard" and block.argument in registers.hazards:
+            hazard = registers.hazards[block.argument]
+            yield from ((block.line, text) for text in (f"{hazard.title}.", hazard.what, hazard.avoid))
+        for name in listed(block.argument) if block.name == "terms" else ():
+            if name in registers.terms:
+                yield block.line, registers.terms[name].meaning
+
+
+def _hash(lines: Iterable[str]) -> str:
+    return hashlib.sha256("\n".join(lines).encode()).hexdigest()[:12]

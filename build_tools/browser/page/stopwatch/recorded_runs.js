@@ -1,0 +1,39 @@
+/**
+ * Where a timed run goes on its work sheet: the first blank place, or a new row at the setting where the nut stands.
+ */
+import { fieldText, setFieldText } from "../sheet/entry.js";
+import { addRow, allRows, appendRow, isStruck, liveRows, presentSetting, rowField, strikeOut } from "../sheet/rows.js";
+
+/**
+ * Write one run down at once, so that nothing can lose it.
+ * @param {import("../sheet/calculator.js").WorkSheet} sheet
+ * @param {string} text seconds, "" where the time is not known
+ * @param {string} why the reason why it does not count, "" where it does
+ */
+export function recordRun(sheet, text, why) {
+  const { list, column } = target(sheet.section);
+  const blank = why ? null : liveRows(list).find((row) => fieldText(rowField(row, column)) === "");
+  if (blank) setFieldText(rowField(blank, column), text);
+  else addRun(list, column, text, why);
+  sheet.changed();
+}
+
+/** The runs on a sheet that were timed or typed, with the text of each. */
+export function runRows(sheet) {
+  const { list, column } = target(sheet.section);
+  return allRows(list).map((row) => ({ row, text: fieldText(rowField(row, column)) }))
+    .filter(({ row, text }) => text !== "" || isStruck(row));
+}
+
+/** A full sheet takes the run too, struck out: it can be put back in place of another. */
+function addRun(list, column, text, why) {
+  const texts = column ? { half_turns: String(presentSetting(list)), [column]: text } : { "": text };
+  const row = (why ? null : addRow(list, texts)) ?? appendRow(list, texts);
+  if (why || liveRows(list).length > Number(list.dataset.most)) strikeOut(row, why);
+}
+
+/** The list and the column that the stopwatch fills: "runs_s", or "readings.fold_time_s". */
+function target(section) {
+  const [name, column = ""] = section.querySelector("[data-stopwatch]").dataset.fills.split(".");
+  return { list: section.querySelector(`[data-rows="${name}"]`), column };
+}

@@ -1,0 +1,187 @@
+"""Worked examples and what calculators need: fields known, inputs accepted, offered figures there."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from build_tools.book.asking import ask
+from build_tools.book.book import REGISTERS, Book
+from build_tools.checks.figures import use_problems
+from build_tools.reading.lines import FIGURE_USE, Block
+from build_tools.reading.marked_yaml import Node
+from build_tools.reading.pages import Page
+from build_tools.reading.problems import Problem, kept_problems, suggestion
+from build_tools.reading.shapes import Key, Shape, check_shape
+from calculators.answering import NAMES, module
+from calculators.shared import hazards
+from calculators.shared.fields import Field
+
+_EXAMPLE: Shape = {
+    "inputs": Key("mapping", "the worked answer is computed from them", "{window_low_s: 18, ...}"),
+    "table": Key(
+        "mapping", "the look-up table reads without the calculator", "{vary: ..., rows: ..., show: ...}"
+    ),
+}
+_TABLE: Shape = {
+    "vary": Key("text", "the caption says what differs from row to row", "Three runs, judged by one window"),
+    "rows": Key(
+        "rows", "each row is computed from the inputs above with these in their place", "[{...}, {...}]"
+    ),
+    "show": Key("texts", "the columns are inputs and results by name", "[runs_s, verdict]"),
+}
+
+
+def check_examples(book: Book) -> list[Problem]:
+    """Give every problem of examples.yml, of equipment's fields and of what the calculators in use need."""
+    places = [(page.file, block.line, block.argument) for page, block in _calculator_blocks(book)]
+    depends = (book.key, json.dumps(places))
+    return kept_problems(book.kept, "examples", depends, lambda: _all_problems(book))
+
+
+def _all_problems(book: Book) -> list[Problem]:
+    found = []
+    for name, node in book.registers.example_nodes.items():
+        found += _example(book, name, node)
+    return found + _needs(book) + _equipment(book)
+
+
+def _example(book: Book, name: str, node: Node) -> list[Problem]:
+    file = _file(book)
+    if name not in NAMES:
+        fix = suggestion(name, NAMES, otherwise=f"use one of: {', '.join(NAMES)}")
+        return [
+            Problem(
+                file, node.line, f"unknown calculator '{name}'", "calculators/ has none of this name", fix
+            )
+        ]
+    subject = f"the example of '{name}'"
+    found = check_shape(node, _EXAMPLE, file=file, subject=subject)
+    if not found:
+        found = check_shape(node.value["table"], _TABLE, file=file, subject=f"{subject}, table")
+    found = found or _figures(book, node) or _columns(file, name, node.value["table"].value["show"], subject)
+    if found or any(id_ in book.registers.left_out for id_ in _figure_ids(node)):
+        return found
+    return _refusals(book, name, node, subject)
+
+
+def _figures(book: Book, node: Node) -> list[Problem]:
+    """Give unknown figures and ranges used as one number."""
+    found = []
+    for used in _texts_with_figure(node):
+        use = FIGURE_USE.search(used.written)
+        id_, part = (use["id"], use["part"] or "") if use else ("", "")
+        found += use_problems(book.registers, _file(book), used.line, id_, part)
+        figure = book.registers.figures.get(id_)
+        if figure is not None and not part and figure.value is None:
+            what, why = f"figure '{id_}' is the range {figure.text()}", "an input takes one number"
+            fix = f'write "{{{{ {id_}.low }}}}" or "{{{{ {id_}.high }}}}"'
+            found.append(Problem(_file(book), used.line, what, why, fix))
+    return found
+
+
+def _texts_with_figure(node: Node) -> Iterator[Node]:
+    if isinstance(node.value, (dict, list)):
+        for item in node.value.values() if isinstance(node.value, dict) else node.value:
+            yield from _texts_with_figure(item)
+    elif FIGURE_USE.fullmatch(node.written):
+        yield node
+
+
+def _figure_ids(node: Node) -> list[str]:
+    return [id_ for used in _texts_with_figure(node) for id_ in FIGURE_USE.findall(used.written)[0][:1]]
+
+
+def _columns(file: str, name: str, show: Node, subject: str) -> list[Problem]:
+    found = module(name)
+    known = [field.name for field in (*found.INPUTS, *found.OUTPUTS)]
+    why = f"{name} has no such input or result"
+    problems = []
+    for item in show.value:
+        if item.written not in known:
+            what = f"{subject}: the table shows an unknown field '{item.written}'"
+            fix = suggestion(item.written, known, otherwise=f"use any of: {', '.join(known)}")
+            problems.append(Problem(file, item.line, what, why, fix))
+    return problems
+
+
+def _refusals(book: Book, name: str, node: Node, subject: str) -> list[Problem]:
+    inputs, rows = node.value["inputs"], node.value["table"].value["rows"].value
+    found = _refused(book, name, inputs.plain(), inputs, f"{subject}, inputs")
+    for number, row in enumerate(rows if not found else [], start=1):
+        found += _refused(book, name, {**inputs.plain(), **row.plain()}, row, f"{subject}, row {number}")
+    return found
+
+
+def _refused(book: Book, name: str, inputs: dict[str, Any], node: Node, where: str) -> list[Problem]:
+    """Give what the calculator says against the inputs, each at the line of its input where there is one."""
+    answer = json.loads(ask(name, json.dumps(book.registers.filled(inputs)), book.registers.words))
+    why = "the worked answer and the table are computed when the book is built"
+    found = []
+    for error in answer.get("errors", ()):
+        own = node.value.get(re.split(r"[.\[]", error["field"])[0], node)
+        fix = f"correct '{error['field']}'" if error["field"] else "correct the inputs"
+        found.append(Problem(_file(book), own.line, f"{where}: {error['message']}", why, fix))
+    return found
+
+
+def _needs(book: Book) -> list[Problem]:
+    """Give what the calculators on pages lack: an example, the figures they offer, their hazards."""
+    found = []
+    for page, block in _calculator_blocks(book):
+        if block.argument in NAMES:
+            found += _needs_of(page.file, block.line, block.argument, book)
+    return found
+
+
+def _calculator_blocks(book: Book) -> Iterator[tuple[Page, Block]]:
+    for page in book.pages.values():
+        yield from ((page, block) for block in page.scan.blocks if block.name == "calculator")
+
+
+def _needs_of(file: str, line: int, name: str, book: Book) -> list[Problem]:
+    found = []
+    if name not in book.registers.example_nodes:
+        what = f"calculator '{name}' has no worked example"
+        why = "a page must read without the calculator running"
+        fix = f"add `{name}:` with inputs and table to content/registers/examples.yml"
+        found.append(Problem(file, line, what, why, fix))
+    for figure in _offered(module(name).INPUTS):
+        id_, _, part = figure.partition(".")
+        if use_problems(book.registers, file, line, id_, part):
+            what = f"calculator '{name}' offers the figure '{figure}', which the register lacks"
+            why = "its field would have nothing to offer and nothing to cite"
+            found.append(Problem(file, line, what, why, f"add '{id_}' to content/registers/figures.yml"))
+    known = {*book.registers.hazards, *book.registers.left_out}
+    for hazard in (*hazards.BEFORE_TURNING, *hazards.BEFORE_CYCLING):
+        if hazard not in known:
+            what = f"calculator '{name}' warns of hazard '{hazard}', which the register lacks"
+            why = "no answer may ask for a turn without its cautions"
+            found.append(Problem(file, line, what, why, f"add '{hazard}' to content/registers/hazards.yml"))
+    return found
+
+
+def _offered(fields: Sequence[Field]) -> Iterator[str]:
+    for field in fields:
+        if field.figure:
+            yield field.figure
+        yield from _offered(field.fields)
+
+
+def _equipment(book: Book) -> list[Problem]:
+    known = {field.name for name in NAMES for field in module(name).INPUTS}
+    why = "no calculator asks for it, so it would never be used"
+    found = []
+    for row in book.registers.equipment.values():
+        for name in row.figures:
+            if name not in known:
+                what = f"equipment '{row.id}' gives a figure for the unknown field '{name}'"
+                fix = suggestion(name, known, otherwise="remove it")
+                found.append(Problem(row.file, row.line, what, why, fix))
+    return found
+
+
+def _file(book: Book) -> str:
+    return book.file(book.docs / REGISTERS / "examples.yml")

@@ -1,0 +1,105 @@
+"""Fault paths and the pages: each path stands on one page, and whatever it leads to exists."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from build_tools.blocks.rendering import Rendered
+from build_tools.book.book import MADE_PAGES, Book
+from build_tools.book.fault_words import FAULT_PATH, homes
+from build_tools.reading.pages import Page
+from build_tools.reading.problems import Problem, closest
+from build_tools.registers.fault_paths import DO, Answer, FaultPath, Question
+from calculators.shared import hazards
+
+MOVING = (*hazards.BEFORE_TURNING, *hazards.BEFORE_CYCLING)
+"""A page that declares one of these hazards has something turned or moved."""
+
+
+def check_fault_targets(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
+    """Give every problem of the pages that fault paths lead to or stand on."""
+    found = _homes(book)
+    stand = homes(book.pages.values())
+    for path in book.registers.faults.values():
+        for target, line in path.targets():
+            found += _target(path, target, line, book, rendered)
+        for question in path.questions:
+            for answer in question.answers:
+                found += _moving(path, answer, book)
+            page = book.pages.get(stand.get(path.id, ""))
+            found += _step_ids(path, question, page) if page else []
+    return found
+
+
+def _homes(book: Book) -> list[Problem]:
+    seen: dict[str, str] = {}
+    found = []
+    for page in book.pages.values():
+        first = ""
+        for block in page.scan.blocks:
+            if block.name != FAULT_PATH or block.argument not in book.registers.faults:
+                continue
+            if block.argument in seen or first:
+                stands = f"stands on '{seen[block.argument]}' already" if block.argument in seen else (
+                    f"is a second path on this page, after '{first}'"
+                )  # fmt: skip
+                what, why = f"the path '{block.argument}' {stands}", "a link into a path names the page alone"
+                fix = "show one path a page, and link to that page from the others"
+                found.append(Problem(page.file, block.line, what, why, fix))
+            seen.setdefault(block.argument, page.src)
+            first = first or block.argument
+    return found + [
+        Problem(
+            path.file,
+            path.line,
+            f"no page shows the path '{path.id}'",
+            "nobody could walk it",
+            f"write `/// {FAULT_PATH} | {path.id}` and `///` on its page",
+        )
+        for path in book.registers.faults.values()
+        if path.id not in seen
+    ]
+
+
+def _target(
+    path: FaultPath, target: str, line: int, book: Book, rendered: Mapping[str, Rendered]
+) -> list[Problem]:
+    src, _, anchor = target.partition("#")
+    known = {*book.pages, *MADE_PAGES}
+    if src not in known:
+        what = f"path '{path.id}' leads to '{src}', which does not exist"
+        why = "the technician would tap on nothing"
+        near, fix = closest(src, known), "correct it; it is counted from the content folder"
+        fix = f"write '{near}' (closest), or {fix}" if near else fix
+    elif anchor and src in rendered and anchor not in rendered[src].anchors:
+        what = f"path '{path.id}' leads to '#{anchor}', which '{src}' does not have"
+        why = "the technician would land at the top of the page instead"
+        near, fix = closest(anchor, rendered[src].anchors), "name a heading or a step of that page"
+        fix = f"write '#{near}' (closest), or {fix}" if near else fix
+    else:
+        return []
+    return [Problem(path.file, line, what, why, fix)]
+
+
+def _moving(path: FaultPath, answer: Answer, book: Book) -> list[Problem]:
+    """An action whose page has something turned or moved shows at least one of that page's cautions."""
+    page = book.pages.get(answer.page.partition("#")[0])
+    if answer.kind != DO or page is None:
+        return []
+    declared = [id_ for id_ in page.hazards if id_ in MOVING]
+    if not declared or {*answer.cautions} & {*page.hazards, *MOVING}:
+        return []
+    what = f"path '{path.id}': '{answer.text}' comes without a caution"
+    why = f"'{page.src}' has something turned or moved, and its hazards would be met only there"
+    fix = f"add `cautions:` with at least one of: {', '.join(declared)}"
+    return [Problem(path.file, answer.line, what, why, fix)]
+
+
+def _step_ids(path: FaultPath, question: Question, page: Page) -> list[Problem]:
+    step = next((step for step in page.scan.steps if step.id == question.id), None)
+    if step is None:
+        return []
+    what = f"path '{path.id}': the question id '{question.id}' is also a step of '{page.src}'"
+    what += f" (line {step.line})"
+    why, fix = "a link to it could mean either", "give the question another id"
+    return [Problem(path.file, question.line, what, why, fix)]

@@ -1,0 +1,71 @@
+"""Links and images: relative targets and anchors exist, images can be read aloud."""
+
+from __future__ import annotations
+
+import posixpath
+import re
+from collections.abc import Mapping
+from urllib.parse import unquote
+
+from build_tools.blocks.rendering import Rendered
+from build_tools.book.book import MADE_PAGES, REGISTERS, Book
+from build_tools.reading.lines import Link
+from build_tools.reading.pages import Page
+from build_tools.reading.problems import Problem, closest
+
+_OUTSIDE = re.compile(r"^(?:https?|mailto|tel):", re.I)
+
+
+def check_links(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
+    """Give every broken link or image of all pages."""
+    files = {path.relative_to(book.docs).as_posix() for path in book.docs.rglob("*") if path.is_file()}
+    files = {name for name in files if not name.startswith(f"{REGISTERS}/")} | {*MADE_PAGES}
+    return [
+        problem
+        for page in book.pages.values()
+        for link in page.scan.links
+        for problem in _link(page, link, files, rendered)
+    ]
+
+
+def _link(page: Page, link: Link, files: set[str], rendered: Mapping[str, Rendered]) -> list[Problem]:
+    found = []
+    if link.is_image and not link.text.strip():
+        what = "has no alternative text"
+        why = "who cannot see it, or has no picture yet, learns nothing"
+        fix = "say in the square brackets what it shows: ![the adjusting nut](...)"
+        found.append(_broken(page, link, what, why, fix))
+    if not _OUTSIDE.match(link.target):
+        return found + _target(page, link, files, rendered)
+    if link.is_image:
+        why = "without a network it is not there"
+        found.append(_broken(page, link, "lies outside the book", why, "put the file beside the page"))
+    return found
+
+
+def _target(page: Page, link: Link, files: set[str], rendered: Mapping[str, Rendered]) -> list[Problem]:
+    path, _, anchor = link.target.partition("#")
+    here = posixpath.dirname(page.src)
+    target = posixpath.normpath(posixpath.join(here, unquote(path))) if path else page.src
+    if path.startswith("/"):
+        what, why = "starts at the host's root", "the book may stand in a folder of its host"
+        fix = "write it from this page: ../folder/page.md"
+    elif target not in files:
+        what, why = "leads nowhere", f"there is no file content/{target}"
+        near = closest(target, files)
+        fix = "correct the path, counted from this page's folder"
+        fix = f"write '{posixpath.relpath(near, here or '.')}' (closest), or {fix}" if near else fix
+    elif anchor and target in rendered and anchor not in rendered[target].anchors:
+        what = f"names '#{anchor}', which '{target}' does not have"
+        why = "the reader would land at the top of the page instead"
+        near = closest(anchor, rendered[target].anchors)
+        fix = "link to a heading or a step of that page"
+        fix = f"write '#{near}' (closest), or {fix}" if near else fix
+    else:
+        return []
+    return [_broken(page, link, what, why, fix)]
+
+
+def _broken(page: Page, link: Link, what: str, why: str, fix: str) -> Problem:
+    noun = "image" if link.is_image else "link"
+    return Problem(page.file, link.line, f"the {noun} '{link.target}' {what}", why, fix)

@@ -1,0 +1,101 @@
+"""Things of the whole book: addresses in mkdocs.yml, the menu, review dates, the book's own sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from build_tools.book.book import CONFIGURATION, MADE_PAGES, Book
+from build_tools.reading.marked_yaml import Node
+from build_tools.reading.problems import Problem, suggestion
+
+
+def check_site(book: Book, *, today: str | None) -> list[Problem]:
+    """Give every problem of the book as a whole."""
+    return [*_addresses(book), *_menu(book), *_reviews(book, today), *_made_page(book)]
+
+
+def _addresses(book: Book) -> list[Problem]:
+    setting = book.configuration.get("use_directory_urls")
+    if not book.configuration or (setting is not None and setting.value is False):
+        return []
+    return [
+        Problem(
+            CONFIGURATION,
+            setting.line if setting else 1,
+            "use_directory_urls is not false",
+            "pages opened straight from a phone's files have no host to turn folders into pages",
+            "write `use_directory_urls: false`",
+        )
+    ]
+
+
+def _menu(book: Book) -> list[Problem]:
+    nav = book.configuration.get("nav")
+    if nav is None:
+        return []
+    entries = {node.written: node.line for node in _leaves(nav)}
+    known = {*book.pages, *MADE_PAGES}
+    found = []
+    for name, line in entries.items():
+        if name.endswith(".md") and name not in known:
+            found.append(
+                Problem(
+                    CONFIGURATION,
+                    line,
+                    f"the menu names '{name}', which does not exist",
+                    "the reader would tap on nothing",
+                    suggestion(name, known, otherwise="write the page"),
+                )
+            )
+    return found + [
+        Problem(
+            page.file,
+            1,
+            "the menu does not lead to this page",
+            "nobody finds it unless another page links to it",
+            f"add '{page.src}' under `nav:` in {CONFIGURATION}",
+            warning=True,
+        )
+        for page in book.pages.values()
+        if page.src not in entries
+    ]
+
+
+def _leaves(node: Node) -> Iterator[Node]:
+    if isinstance(node.value, dict):
+        for item in node.value.values():
+            yield from _leaves(item)
+    elif isinstance(node.value, list):
+        for item in node.value:
+            yield from _leaves(item)
+    else:
+        yield node
+
+
+def _reviews(book: Book, today: str | None) -> list[Problem]:
+    return [
+        Problem(
+            page.file,
+            page.fields["review_by"].line,
+            f"the review was due by {page.text('review_by')}",
+            "what it says may no longer hold",
+            "read it through, correct it, and set revised and review_by anew",
+            warning=True,
+        )
+        for page in book.pages.values()
+        if today is not None and page.text("review_by") and page.text("review_by") < today
+    ]
+
+
+def _made_page(book: Book) -> list[Problem]:
+    return [
+        Problem(
+            book.pages[name].file,
+            1,
+            "this page is written by hand",
+            "the build makes it from the registers and would overwrite it",
+            "give the file another name",
+        )
+        for name in MADE_PAGES
+        if name in book.pages
+    ]

@@ -1,0 +1,139 @@
+"""Serve the newest good edition on this machine alone, and tell the pages how the last build went."""
+
+from __future__ import annotations
+
+import html
+import json
+import threading
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from http import HTTPStatus
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+from build_tools.commands.desk.edition import DESK
+from build_tools.edition.policy import WORKER_FOLDER
+from build_tools.places import BROWSER
+
+DESK_FILES = BROWSER / "desk"
+ADDRESS = "127.0.0.1"
+TYPES = {
+    ".html": "text/html; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".mjs": "text/javascript; charset=utf-8",
+    ".css": "text/css; charset=utf-8",
+    ".json": "application/json; charset=utf-8",
+    ".wasm": "application/wasm",
+    ".webmanifest": "application/manifest+json",
+    ".svg": "image/svg+xml",
+    ".png": "image/png",
+    ".zip": "application/zip",
+    ".xml": "text/xml; charset=utf-8",
+    ".txt": "text/plain; charset=utf-8",
+    "": "application/octet-stream",
+}
+NOTHING_YET = """<!doctype html>
+<html lang="en"><meta charset="utf-8"><title>The handbook could not be built</title>
+<main><h1>The handbook could not be built</h1><p>This page opens the book as soon as it can be built.</p>
+<pre>{problems}</pre></main><script type="module" src="/{desk}/desk.js"></script></html>
+"""
+
+
+@dataclass
+class Desk:
+    """What is served: the folder and id of the newest good edition, and the problems of the last build."""
+
+    folder: Path | None = None
+    edition: str = ""
+    headers: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    """What a host sends with the edition's files, as its edition.json says: for `page` and for `worker`."""
+    problems: Sequence[str] = ()
+    changing: threading.Lock = field(default_factory=threading.Lock)
+
+    def show(self, folder: Path, edition: str) -> Path | None:
+        """Serve a new edition from now on; return the folder served until now."""
+        with self.changing:
+            before, self.folder = self.folder, folder
+            self.edition, self.problems = edition, ()
+            record = json.loads((folder / "edition.json").read_text(encoding="utf-8"))
+            self.headers = record.get("headers", {})
+        return before
+
+    def keep_and_tell(self, problems: Sequence[str]) -> None:
+        """Go on with the edition that is served, and tell what kept the next one from being built."""
+        with self.changing:
+            self.problems = tuple(problems)
+
+    def state(self) -> bytes:
+        """Return what the pages ask for every second, as JSON."""
+        with self.changing:
+            return json.dumps({"edition": self.edition, "problems": list(self.problems)}).encode("utf-8")
+
+
+class DeskHandler(SimpleHTTPRequestHandler):
+    """Answers from the edition of the desk; nothing it sends is kept by the browser's own cache."""
+
+    protocol_version = "HTTP/1.1"
+    extensions_map = TYPES
+
+    def __init__(self, *arguments: Any, desk: Desk) -> None:
+        self.desk = desk
+        super().__init__(*arguments, directory=str(desk.folder or DESK_FILES))
+
+    def do_GET(self) -> None:
+        """Answer one request."""
+        path = urlsplit(self.path).path
+        self.directory = str(self.desk.folder or DESK_FILES)
+        if path == f"/{DESK}/state.json":
+            self.send("application/json; charset=utf-8", self.desk.state())
+        elif path.startswith(f"/{DESK}/"):
+            self.directory = str(DESK_FILES)
+            self.path = path.removeprefix(f"/{DESK}")
+            super().do_GET()
+        elif self.desk.folder is None:
+            problems = html.escape("\n\n".join(self.desk.problems))
+            page = NOTHING_YET.format(problems=problems, desk=DESK)
+            self.send(TYPES[".html"], page.encode("utf-8"), HTTPStatus.SERVICE_UNAVAILABLE)
+        else:
+            super().do_GET()
+
+    def send(self, kind: str, content: bytes, status: HTTPStatus = HTTPStatus.OK) -> None:
+        """Send one whole answer."""
+        self.send_response(status)
+        self.send_header("Content-Type", kind)
+        self.send_header("Content-Length", str(len(content)))
+        self.end_headers()
+        self.wfile.write(content)
+
+    def end_headers(self) -> None:
+        """Let nothing be kept but what the service worker keeps, and send the headers of the edition."""
+        self.send_header("Cache-Control", "no-store")
+        kind = "worker" if urlsplit(self.path).path.startswith(f"/{WORKER_FOLDER}") else "page"
+        for name, value in self.desk.headers.get(kind, {}).items():
+            self.send_header(name, value)
+        super().end_headers()
+
+    def list_directory(self, path: Any) -> None:
+        """Show no folder listings: a deployed book has none."""
+        self.send_error(HTTPStatus.NOT_FOUND)
+
+    def log_message(self, format: str, *arguments: Any) -> None:
+        """Keep the terminal for what the author has to read."""
+
+
+class DeskServer(ThreadingHTTPServer):
+    """A server whose open connections do not hold up its end."""
+
+    daemon_threads = True
+    allow_reuse_address = True
+
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """Say nothing of a browser that closed a connection."""
+
+
+def open_host(desk: Desk, port: int) -> DeskServer:
+    """Listen on this machine's own address. Raises OSError where the port is taken."""
+    return DeskServer((ADDRESS, port), partial(DeskHandler, desk=desk))

@@ -1,0 +1,113 @@
+"""The answer area of a work sheet: a sentence, the cautions, the action below them, the numbers, working."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from markupsafe import Markup
+
+from build_tools.sheets.picture import picture_place, working_place
+from build_tools.sheets.results import NUMBERS, list_table, number_line, output_place, spoken_place, text_file
+from build_tools.shown.html_parts import tag
+from build_tools.shown.sheet_words import SheetWords
+from calculators.shared.fields import Output
+from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
+
+WORKING = frozenset(
+    {
+        "standard_uncertainty_s",
+        "degrees_of_freedom",
+        "coverage_factor",
+        "rate_intercept",
+        "rate_slope",
+        "slope_sd",
+        "residual_sd",
+    }
+)
+"""Results that explain the answer but change nobody's next move; they stand folded under "The working"."""
+
+
+def answer_area(outputs: Sequence[Output], words: SheetWords) -> Markup:
+    """Give the empty answer with its cautions; the page's script fills it in, without it they stand."""
+    numbers = [field for field in outputs if field.kind in NUMBERS and field.name not in WORKING]
+    first, action = _sentences(outputs)
+    cautions = [
+        _before(what, hazards, words)
+        for what, hazards in (("turning", BEFORE_TURNING), ("cycling", BEFORE_CYCLING))
+        if any(field.name == f"before_{what}" for field in outputs)
+    ]
+    spoken = tag(
+        "div",
+        first,
+        *cautions,
+        action,
+        tag("p", data_part="missing", class_="ht-missing"),
+        _fault(words),
+        data_spoken=True,
+        aria_live="polite",
+    )
+    return tag(
+        "div",
+        tag("h4", words.say("page.answer"), class_="ht-part"),
+        spoken,
+        picture_place(words),
+        _reasons(words),
+        tag("dl", *(number_line(field, words) for field in numbers), class_="ht-numbers"),
+        *(list_table(field, words) for field in outputs if field.kind == "rows"),
+        *(text_file(field, words) for field in outputs if field.kind == "text"),
+        working_place([number_line(field, words) for field in outputs if field.name in WORKING], words),
+        class_="ht-answer",
+        data_search_exclude=True,
+        data_answer=True,
+        data_state="empty",
+    )
+
+
+def _sentences(outputs: Sequence[Output]) -> tuple[Markup, Markup]:
+    """Give what stands above the cautions and what stands below them.
+
+    The headline of a plan or a trend is itself the order, so it stands below; one that judges stands above.
+    """
+    headline = tag("p", spoken_place("headline"), class_="ht-headline")
+    names = {field.name for field in outputs}
+    if "before_cycling" in names and "next_action" not in names:
+        return tag("p", data_part="first", class_="ht-first"), headline
+    return headline, tag("p", data_part="do", class_="ht-do")
+
+
+def _before(what: str, hazards: Sequence[str], words: SheetWords) -> Markup:
+    """Give the cautions that stand above an action that asks for a turn or a cycle."""
+    known = [words.registers.hazards[id_] for id_ in hazards]
+    title = spoken_place(f"before_{what}", words.say(f"page.before-{what}"))
+    return tag(
+        "div",
+        tag("p", title, class_="ht-before-title"),
+        *(words.marks.hazard(hazard) for hazard in known),
+        class_="ht-before",
+        data_before=what,
+    )
+
+
+def _fault(words: SheetWords) -> Markup:
+    """Give the place for a fault of ours: a short code, and the trace behind a button."""
+    return tag(
+        "p",
+        tag("span", data_fault_text=True),
+        Markup(" "),
+        tag("button", words.say("page.fault.copy"), type="button", data_act="copy-report"),
+        class_="ht-fault",
+        data_part="fault",
+        hidden=True,
+    )
+
+
+def _reasons(words: SheetWords) -> Markup:
+    title = output_place("reasons", words.say("page.reasons"))
+    return tag(
+        "div",
+        tag("p", title, class_="ht-part"),
+        tag("ul", data_list="reasons"),
+        class_="ht-reasons",
+        data_part="reasons",
+        hidden=True,
+    )

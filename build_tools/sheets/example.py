@@ -1,0 +1,107 @@
+"""What a work sheet says without JavaScript: a worked answer and a look-up table, computed at build time."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from markupsafe import Markup
+
+from build_tools.book.asking import ask
+from build_tools.sheets.picture import example_picture, example_working
+from build_tools.sheets.results import INSTRUCTIONS, NUMBERS
+from build_tools.shown.html_parts import tag
+from build_tools.shown.sheet_words import SheetWords
+from build_tools.shown.shown_values import shown_text, shown_value
+from calculators import answering
+from calculators.shared.fields import Field, Output
+
+
+class ExampleRefused(ValueError):
+    """The calculator refuses the inputs of examples.yml; the message says which and why."""
+
+
+def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
+    """Give the worked answer: its inputs, then verdict and numbers. Raises ExampleRefused."""
+    module = answering.module(words.name)
+    answer = answer_for(inputs, words)
+    given = [
+        _line(field, inputs[field.name], "data_given", words)
+        for field in module.INPUTS
+        if field.name in inputs
+    ]
+    found = [
+        _line(field, answer[field.name], "data_found", words)
+        for field in module.OUTPUTS
+        if field.kind in (*NUMBERS, "rows") and field.name not in INSTRUCTIONS
+    ]
+    told = {name: value for name, value in answer.items() if name not in INSTRUCTIONS}
+    texts = [shown_text(field, answer[field.name], words) for field in module.OUTPUTS
+             if field.kind == "text" and answer[field.name]]  # fmt: skip
+    return tag(
+        "div",
+        tag("h4", words.say("page.example"), class_="ht-part"),
+        tag("p", words.say("page.example.given"), class_="ht-example-part"),
+        tag("dl", *given),
+        example_picture(inputs, told, words),
+        tag("p", words.say("page.example.found"), class_="ht-example-part"),
+        tag("dl", *found),
+        *texts,
+        example_working(inputs, told, words),
+        class_="ht-example",
+        data_example=words.name,
+        data_inputs=json.dumps(inputs),
+    )
+
+
+def look_up_table(inputs: Mapping[str, Any], table: Mapping[str, Any], words: SheetWords) -> Markup:
+    """Give the table: each row is the example, some inputs changed, asked again. Raises ExampleRefused."""
+    shown = [_declared(name, words) for name in table["show"]]
+    heads = [tag("th", words.label(field, field.name), scope="col") for field in shown]
+    rows = [_table_row({**inputs, **changed}, shown, words) for changed in table["rows"]]
+    return tag(
+        "div",
+        tag("table", tag("caption", table["vary"]), tag("thead", tag("tr", *heads)), tag("tbody", *rows)),
+        class_="ht-look-up",
+        data_look_up=words.name,
+    )
+
+
+def answer_for(inputs: Mapping[str, Any], words: SheetWords) -> dict[str, Any]:
+    """Ask the calculator through its single door. Raises ExampleRefused where it does not take the inputs."""
+    answer: dict[str, Any] = json.loads(ask(words.name, json.dumps(inputs), words.registers.words))
+    if "errors" in answer:
+        messages = " ".join(error["message"] for error in answer["errors"])
+        raise ExampleRefused(f"{words.name}: {messages}")
+    return answer
+
+
+def _declared(name: str, words: SheetWords) -> Field | Output:
+    """Find an input or a result by name. Raises ExampleRefused where the calculator has neither."""
+    module = answering.module(words.name)
+    found = next((field for field in (*module.INPUTS, *module.OUTPUTS) if field.name == name), None)
+    if found is None:
+        raise ExampleRefused(f"{words.name} has no input or result {name!r} to show")
+    known: Field | Output = found
+    return known
+
+
+def _table_row(inputs: Mapping[str, Any], shown: Sequence[Field | Output], words: SheetWords) -> Markup:
+    values = {**inputs, **answer_for(inputs, words)}
+    cells = [
+        tag(
+            "td",
+            shown_value(field, field.name, values.get(field.name), words),
+            data_shown=field.name,
+            data_value=json.dumps(values.get(field.name)),
+        )
+        for field in shown
+    ]
+    return tag("tr", *cells, data_inputs=json.dumps(inputs))
+
+
+def _line(field: Field | Output, value: object, mark: str, words: SheetWords) -> Markup:
+    exact = {"data_value": json.dumps(value), mark: field.name}
+    shown = tag("dd", shown_value(field, field.name, value, words), **exact)
+    return tag("div", tag("dt", words.label(field, field.name)), shown, class_="ht-number")

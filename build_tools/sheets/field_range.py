@@ -1,0 +1,55 @@
+"""What a field may hold, said in each of the units that a reader may choose."""
+
+from __future__ import annotations
+
+from build_tools.shown.sheet_words import SheetWords
+from build_tools.shown.units import range_in, shown_units
+from calculators.shared.fields import Field
+
+
+def range_texts(field: Field, words: SheetWords) -> list[str]:
+    """Give the allowed range in one sentence for each system of units, "" where there is none."""
+    return [_range_text(field, *ends, unit, words) for unit, ends in _ranges(field, words)]
+
+
+def units_for_the_page(field: Field, words: SheetWords) -> dict[str, object]:
+    """Give what the page needs to read, convert and refuse a number of this field."""
+    if field.kind not in ("number", "whole"):
+        return {}
+    limits: dict[str, object] = {"data_low": field.low, "data_high": field.high}
+    limits["data_low_open"] = field.low_open
+    units = shown_units(field.unit, field.name)
+    if not units:
+        return limits
+    code = "error.range-open" if field.low_open else "error.range"
+    allowed = [
+        words.say(code, low=low, high=high, unit=f" {unit}") for unit, (low, high) in _ranges(field, words)
+    ]
+    return limits | {
+        "data_wire_unit": field.unit,
+        "data_units": words.by_units(units),
+        "data_allowed": words.by_units(allowed),
+    }
+
+
+def _ranges(field: Field, words: SheetWords) -> list[tuple[str, tuple[float | None, float | None]]]:
+    """Give the units of a field with the ends of its range in each."""
+    units = shown_units(field.unit, field.name)
+    if not units:
+        return [(words.unit(field.unit), (field.low, field.high))]
+    return [(unit, range_in(field.low, field.high, unit)) for unit in units]
+
+
+def _range_text(
+    field: Field, low_end: float | None, high_end: float | None, unit: str, words: SheetWords
+) -> str:
+    low = "" if low_end is None else words.number(low_end)
+    high = "" if high_end is None else f"{words.number(high_end)} {unit}".strip()
+    if low and high:
+        return words.say(
+            "page.range.above-to" if field.low_open else "page.range.from-to", low=low, high=high
+        )
+    if low:
+        code = "page.range.above" if field.low_open else "page.range.from"
+        return words.say(code, low=f"{low} {unit}".strip())
+    return words.say("page.range.to", high=high) if high else ""

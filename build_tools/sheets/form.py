@@ -1,0 +1,120 @@
+"""The form of a calculator's work sheet, made from the calculator's own declaration of its inputs."""
+
+from __future__ import annotations
+
+import itertools
+import json
+from collections.abc import Sequence
+
+from markupsafe import Markup
+
+from build_tools.registers.figures import Figure
+from build_tools.sheets.entry import is_ticks
+from build_tools.sheets.field import field_block
+from build_tools.sheets.rows import rows_block
+from build_tools.shown.html_parts import joined, tag
+from build_tools.shown.sheet_words import SheetWords
+from calculators.shared.fields import Field
+
+FILLED = frozenset({"published", "company"})
+"""Figures on these bases stand in their fields from the start; any other is offered as a labelled choice."""
+
+
+def form(fields: Sequence[Field], words: SheetWords) -> Markup:
+    """Give the form, disabled until the page's script takes it over.
+
+    What is read off the leveler comes first, in the declared order, grouped as declared. What the book fills
+    in and what may stay blank stands folded below, so that the answer is never far from the readings; in a
+    group what may stay blank stays with its group, since there it takes the place of something else.
+    """
+    folded = [field for field in fields if is_folded(field, words)]
+    open_fields = [field for field in fields if field not in folded]
+    shown = [_group(group, list(members), fields, words) for group, members in
+             itertools.groupby(open_fields, key=lambda field: field.group)]  # fmt: skip
+    more = [block for field in folded for block in _blocks(field, fields, words)]
+    sheet = tag(
+        "fieldset",
+        *shown,
+        tag("details", tag("summary", words.say("page.more")), *more, class_="ht-more") if more else None,
+        _sheet_actions(words),
+        class_="ht-sheet-fields",
+        data_sheet=True,
+        disabled=True,
+    )
+    switches = {"novalidate": True, "autocomplete": "off", "data_search_exclude": True}
+    return tag("form", sheet, class_="ht-sheet", **switches)
+
+
+def is_folded(field: Field, words: SheetWords) -> bool:
+    """Tell whether a field stands below the readings: the book fills it in, or it may stay blank."""
+    return bool(_filled_text(field, words)) or (field.optional and not field.group)
+
+
+def _group(group: str, members: Sequence[Field], fields: Sequence[Field], words: SheetWords) -> Markup:
+    """Give the fields of one group under its short heading; fields of no group stand as they are."""
+    blocks = [block for field in members for block in _blocks(field, fields, words)]
+    if not group:
+        return joined(*blocks)
+    heading = tag("legend", words.say(f"{words.name}.group.{group}"), class_="ht-group-name")
+    return tag("fieldset", heading, *blocks, class_="ht-group", data_group=group)
+
+
+def _blocks(field: Field, fields: Sequence[Field], words: SheetWords) -> list[Markup]:
+    """Give a field or a list; before the first field that a common figure can fill stands its offer."""
+    if is_ticks(field):
+        return [field_block(field, field.name, words, label=words.label(field, field.name))]
+    if field.kind in ("numbers", "dates", "rows"):
+        return [rows_block(field, words)]
+    figure = _figure(field, words)
+    filled = _filled_text(field, words)
+    label = words.label(field, field.name)
+    beside = _book_figure(figure, words) if figure and filled else None
+    block = field_block(field, field.name, words, label=label, value=filled, beside=beside)
+    if figure is None or filled:
+        return [block]
+    takers = [other for other in fields if _figure(other, words) is figure]
+    return [_offer(figure, takers, words), block] if takers[0] is field else [block]
+
+
+def _figure(field: Field, words: SheetWords) -> Figure | None:
+    return words.registers.figures.get(field.figure.partition(".")[0])
+
+
+def _figure_text(field: Field, figure: Figure) -> str:
+    """Give the figure's part exactly as the register has it, so that 0.10 stays 0.10."""
+    return figure.number_text(field.figure.partition(".")[2] or "value")
+
+
+def _filled_text(field: Field, words: SheetWords) -> str:
+    """Give the text that stands in a field from the start, "" where nothing may fill it unasked."""
+    figure = _figure(field, words)
+    return _figure_text(field, figure) if figure and figure.basis in FILLED else ""
+
+
+def _offer(figure: Figure, takers: Sequence[Field], words: SheetWords) -> Markup:
+    """Give the button that fills a common figure in: only a person decides that it holds for this leveler."""
+    text = words.say("page.offer", figure=figure.text(), basis=words.marks.basis(figure.basis))
+    fill = json.dumps({field.name: _figure_text(field, figure) for field in takers})
+    button = tag(
+        "button", text, type="button", class_="ht-offer-button", data_offer=figure.id, data_fill=fill
+    )
+    source = tag("a", words.say("page.offer.source"), href=words.address(f"figures.html#figure-{figure.id}"))
+    return tag("p", button, " ", source, class_="ht-offer")
+
+
+def _book_figure(figure: Figure, words: SheetWords) -> Markup:
+    """Say which figure of the book stands in a field, on what basis and from where."""
+    source = words.registers.sources.get(figure.source or "")
+    basis = words.marks.basis(figure.basis)
+    told = f"{basis}: {source.author}, {source.title}, {source.edition}" if source else basis
+    named = (words.say("page.book-figure"), " ", words.marks.figure(figure), f" ({told}).")
+    return tag("p", *named, class_="ht-book-figure")
+
+
+def _sheet_actions(words: SheetWords) -> Markup:
+    return tag(
+        "p",
+        tag("button", words.say("page.new-sheet"), type="button", data_act="new-sheet"),
+        tag("button", words.say("page.bring-back"), type="button", data_act="bring-back", hidden=True),
+        class_="ht-sheet-actions",
+    )

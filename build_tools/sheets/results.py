@@ -1,0 +1,104 @@
+"""The results of an answer: one line each, lists as tables that start short, a text as a file to save."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from build_tools.shown.html_parts import tag
+from build_tools.shown.sheet_words import SheetWords
+from build_tools.shown.shown_numbers import way_of_showing
+from calculators.shared.fields import Output
+
+NUMBERS = ("number", "whole", "choice", "numbers", "flag", "date")
+"""Kinds of results that stand as one line each; sentences, cautions and tables have places of their own."""
+INSTRUCTIONS = frozenset({"next_action", "do_now", "half_turns_to_go", "per_spring"})
+"""Results that tell somebody to do something; only the answer to a real leveler's figures holds them."""
+SHORT_ROWS = 12
+"""Rows of a list that stand open; the rest is one touch away."""
+SHORT_PARTS = {"curve": "spread", "series": "last"}
+"""Which rows of a long list stand open: spread evenly along a curve, the last of a history, or the first."""
+
+
+def short_part(name: str, count: int) -> list[int]:
+    """Give the places of the rows that stand open; the same rule stands in browser/page/answer/result_table.js."""
+    if count <= SHORT_ROWS:
+        return list(range(count))
+    part = SHORT_PARTS.get(name, "first")
+    if part == "spread":
+        step = -(-(count - 1) // (SHORT_ROWS - 1))
+        return [*range(0, count - 1, step), count - 1]
+    return list(range(SHORT_ROWS)) if part == "first" else list(range(count - SHORT_ROWS, count))
+
+
+def output_place(name: str, *children: object, mark: str = "data_field", **attributes: object) -> Markup:
+    """An output is spoken aloud by itself; only the spoken part of the answer shall be, so it is silenced.
+
+    `mark` is the attribute that names the result: data_field in the answer itself, another one elsewhere.
+    """
+    return tag("output", *children, aria_live="off", **{mark: name}, **attributes)
+
+
+def spoken_place(name: str, *children: object) -> Markup:
+    """Give a place in the spoken part of the answer; one silenced there would never be heard."""
+    return tag("output", *children, aria_live="polite", data_field=name)
+
+
+def number_line(field: Output, words: SheetWords, *, mark: str = "data_field") -> Markup:
+    """Give the line of one result: its name, and the place for its value."""
+    shown = output_place(field.name, mark=mark, **_showing(field, words))
+    return tag("div", tag("dt", words.label(field, field.name)), tag("dd", shown), class_="ht-number")
+
+
+def _showing(field: Output, words: SheetWords) -> dict[str, object]:
+    """Give the rule by which the page shows a result, and its unit; both for each system of units."""
+    units = words.units(field)
+    ways = [way_of_showing(field.name, unit, field.kind) for unit in units]
+    return {
+        "data_show": way_of_showing(field.name, field.unit, field.kind) if len(units) == 1 else ways[0],
+        "data_unit": units[0] or None,
+        "data_units": words.by_units(units),
+        "data_shows": words.by_units(ways),
+    }
+
+
+def list_table(field: Output, words: SheetWords, *, mark: str = "data_field") -> Markup:
+    """Give a table for a result that is a list, with one column for each of its parts."""
+    heads = [
+        tag(
+            "th",
+            words.label(column, f"{field.name}.{column.name}"),
+            scope="col",
+            data_column=column.name,
+            **_showing(column, words),
+        )
+        for column in field.fields
+    ]
+    table = tag(
+        "table",
+        tag("caption", output_place(field.name, words.label(field, field.name), mark=mark)),
+        tag("thead", tag("tr", *heads)),
+        tag("tbody"),
+        class_="ht-list-table",
+        data_list=field.name,
+        data_short_rows=SHORT_ROWS,
+        data_short_part=SHORT_PARTS.get(field.name, "first"),
+        hidden=True,
+    )
+    more = tag("button", type="button", data_act="more-rows", data_rows_of=field.name, hidden=True)
+    return tag("div", table, more, class_="ht-list-result")
+
+
+def text_file(field: Output, words: SheetWords) -> Markup:
+    """Give the place for a text that leaves as a file: a button that saves it, and the text to read."""
+    return tag(
+        "div",
+        tag("button", words.say(f"page.{field.name}.save"), type="button", data_act="save-text"),
+        tag(
+            "details",
+            tag("summary", words.say(f"page.{field.name}.read")),
+            tag("pre", output_place(field.name, data_show="text")),
+        ),
+        class_="ht-text-file",
+        data_part="text-file",
+        hidden=True,
+    )

@@ -1,0 +1,90 @@
+"""A calculator on a page: a work sheet made from the same declaration that the command line reads."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from build_tools.registers.registers import Registers
+from build_tools.sheets.answer import WORKING, answer_area
+from build_tools.sheets.example import look_up_table, worked_answer
+from build_tools.sheets.form import form
+from build_tools.sheets.method_section import method_section
+from build_tools.sheets.paper import paper_sheet
+from build_tools.sheets.stopwatch import opener, stopwatch
+from build_tools.sheets.units_choice import units_choice
+from build_tools.sheets.what_if import what_if
+from build_tools.shown.html_parts import tag
+from build_tools.shown.sheet_words import SheetWords
+from calculators import answering
+
+
+def render(name: str, registers: Registers, *, root: str) -> str:
+    """Give the HTML of one calculator.
+
+    Args:
+        name: a calculator's name, one of calculators.answering.NAMES.
+        registers: the book's registers: words, figures, hazards, terms and examples.
+        root: relative path from the page to the site's root, "." for a page at the root.
+
+    Raises:
+        ExampleRefused: the calculator does not take the inputs of examples.yml.
+        LookupError: an unknown name, or a sentence or hazard that the registers lack.
+    """
+    words = SheetWords(name, registers, root)
+    module = answering.module(name)
+    title = f"{name}-title"
+    return str(
+        tag(
+            "section",
+            tag("h3", words.say(f"{name}.title"), class_="ht-question", id=title),
+            tag("p", words.say("page.needs-serving"), class_="ht-needs-serving", data_needs="serving"),
+            _runtime_status(words),
+            tag("div", class_="ht-leveler", data_leveler=True),
+            units_choice((*module.INPUTS, *module.OUTPUTS), words),
+            opener(words),
+            form(module.INPUTS, words),
+            paper_sheet(module.INPUTS, words),
+            stopwatch(words),
+            answer_area(module.OUTPUTS, words),
+            what_if(module.OUTPUTS, WORKING, words),
+            *_without_javascript(words),
+            method_section(words),
+            class_="ht-worksheet",
+            data_calculator=name,
+            aria_labelledby=title,
+        )
+    )
+
+
+def told(name: str, registers: Registers) -> str:
+    """Give what search finds of a calculator: its question, and what goes in and what comes out by name."""
+    words = SheetWords(name, registers, "")
+    module = answering.module(name)
+    labels = [words.label(field, field.name) for field in (*module.INPUTS, *module.OUTPUTS)]
+    question = tag("h3", words.say(f"{name}.title"), id=f"{name}-title")
+    return str(question + tag("p", ", ".join(labels)))
+
+
+def _runtime_status(words: SheetWords) -> Markup:
+    """Give the line that the page's script keeps true: starting, ready, or failed with what to do."""
+    return tag(
+        "p",
+        tag("span", data_text=True),
+        Markup(" "),
+        tag("button", words.say("page.runtime.again"), type="button", data_act="restart", hidden=True),
+        class_="ht-runtime",
+        data_status="runtime",
+        role="status",
+        hidden=True,
+    )
+
+
+def _without_javascript(words: SheetWords) -> list[Markup]:
+    """Give the worked answer and the table, where examples.yml has them."""
+    example = words.registers.examples.get(words.name)
+    if example is None:
+        return []
+    parts = [worked_answer(example["inputs"], words)]
+    if "table" in example:
+        parts.append(look_up_table(example["inputs"], example["table"], words))
+    return parts

@@ -1,0 +1,171 @@
+"""A fault path as a table, for paper and for no JavaScript; the page makes one question a screen of it."""
+
+from __future__ import annotations
+
+import posixpath
+from collections.abc import Iterable, Iterator, Mapping, Set
+from dataclasses import dataclass, field
+
+from markupsafe import Markup
+
+from build_tools.registers.fault_paths import DO, GO, PAGE, STOP, Answer, FaultPath, Question
+from build_tools.shown.html_parts import joined, tag
+from build_tools.shown.marks import Marks
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Where things are, seen from one page: its own path, the titles of all pages, the page of each path."""
+
+    src: str = ""
+    titles: Mapping[str, str] = field(default_factory=dict)
+    homes: Mapping[str, str] = field(default_factory=dict)
+
+    def address(self, target: str) -> str:
+        """Give the relative address of a page named from the docs folder; MkDocs turns .md into .html."""
+        src, hash_, anchor = target.partition("#")
+        here = posixpath.dirname(self.src)
+        return (posixpath.relpath(src, here or ".") if src != self.src or not anchor else "") + hash_ + anchor
+
+    def link(self, target: str, marks: Marks, **attributes: object) -> Markup:
+        """Give a link to a page, called by its title; the page in hand is called the steps on this page."""
+        src = target.partition("#")[0]
+        called = marks.say("path.here") if src == self.src else self.titles.get(src, src)
+        return tag("a", called, href=self.address(target), **attributes)
+
+
+def path_html(path: FaultPath, marks: Marks, places: Places, shown: Set[str]) -> Markup:
+    """Give the whole path. `shown` are the hazards that carry their anchor elsewhere on the page."""
+    numbers = {question.id: number for number, question in enumerate(path.questions, start=1)}
+    heads = tag("tr", *(tag("th", marks.say(f"path.{name}"), scope="col") for name in ("if", "then")))
+    return tag(
+        "section",
+        _cautions(path, marks, shown),
+        tag("p", marks.say("path.start"), class_="ht-path-start"),
+        tag(
+            "table",
+            tag("thead", heads),
+            *(_question(path, question, numbers, marks, places) for question in path.questions),
+            class_="ht-path-table",
+        ),
+        tag(
+            "p",
+            tag("strong", marks.say("path.stop")),
+            " ",
+            tag("span", marks.say("path.stop-text"), data_part="stop-text"),
+            class_="ht-path-stop",
+        ),
+        tag("p", marks.say("path.usual"), class_="ht-path-usual"),
+        id=f"path-{path.id}",
+        class_="ht-path",
+        data_fault_path=path.id,
+    )
+
+
+def head_html(path: FaultPath, marks: Marks, *, steps_first: bool) -> Markup:
+    """Give what people say of the symptom, so that a reader knows the page, and the way to question 1."""
+    words = Markup(", ").join(tag("q", words) for words in path.said_as)
+    said = tag("p", marks.say("path.said"), " ", words, ".", class_="ht-said", data_said=path.id)
+    go = tag("a", marks.say("path.go", number=1), href=f"#path-{path.id}")
+    short_way = tag("p", marks.say("path.closed"), " ", go, class_="ht-path-short-way")
+    return joined(said if words else None, short_way if steps_first else None)
+
+
+def symptoms_html(paths: Iterable[FaultPath], places: Places) -> Markup:
+    """Give every symptom, in the technician's words, as a link to the page of its path."""
+    items = [
+        tag(
+            "li",
+            tag("a", path.symptom, href=places.address(places.homes[path.id])),
+            *((" ", tag("em", path.note)) if path.note else ()),
+            data_symptom=path.id,
+        )
+        for path in paths
+        if path.id in places.homes
+    ]
+    # Held apart, for a list that an author writes below it would be taken for more of this one.
+    return tag("div", tag("ul", *items), class_="ht-symptoms")
+
+
+def _cautions(path: FaultPath, marks: Marks, shown: Set[str]) -> Markup | None:
+    hazards = marks.registers.hazards
+    rows = [hazards[id_] for id_ in path.all_cautions() if id_ in hazards]
+    messages = (marks.hazard(row, None if row.id in shown else f"hazard-{row.id}") for row in rows)
+    return tag("div", *messages, class_="ht-path-cautions") if rows else None
+
+
+def _question(
+    path: FaultPath, question: Question, numbers: Mapping[str, int], marks: Marks, places: Places
+) -> Markup:
+    cautions = path.cautions_at(question)
+    how = joined(marks.say("path.how"), " ", places.link(question.page, marks)) if question.page else None
+    head = tag(
+        "th",
+        tag("span", numbers[question.id], class_="ht-path-number", data_part="number"),
+        _signals(cautions, marks),
+        tag("p", marks.with_figures(question.look), data_part="look"),
+        tag("p", marks.with_figures(question.note), data_part="note") if question.note else None,
+        tag("p", how, data_part="how") if how else None,
+        tag("p", marks.with_figures(question.ask), data_part="ask"),
+        colspan=2,
+        scope="rowgroup",
+    )
+    return tag(
+        "tbody",
+        tag("tr", head),
+        *(_answer(answer, numbers, marks, places) for answer in question.answers),
+        id=question.id,
+        data_question=question.id,
+        data_cautions=" ".join(cautions) or None,
+    )
+
+
+def _answer(answer: Answer, numbers: Mapping[str, int], marks: Marks, places: Places) -> Markup:
+    goes_on = answer.kind == GO
+    return tag(
+        "tr",
+        tag("td", marks.with_figures(answer.says), data_part="says"),
+        tag("td", _goes(answer, numbers, marks) if goes_on else _end(answer, marks, places)),
+        data_answer=answer.slug,
+        data_go=answer.text if goes_on else None,
+        data_end=None if goes_on else answer.kind,
+        data_cautions=" ".join(answer.cautions) or None,
+    )
+
+
+def _goes(answer: Answer, numbers: Mapping[str, int], marks: Marks) -> Markup:
+    number = numbers.get(answer.text)
+    why = tag("p", marks.with_figures(answer.why), data_part="why") if answer.why else None
+    return joined(tag("a", marks.say("path.go", number=number), href=f"#{answer.text}"), why)
+
+
+def _end(answer: Answer, marks: Marks, places: Places) -> Markup:
+    first = marks.with_figures(answer.text) if answer.kind == DO else marks.say(f"path.{answer.kind}")
+    reason = answer.text if answer.kind == STOP else ""
+    return joined(
+        tag("p", tag("strong", first, data_part="act"), *_page(answer, marks, places)),
+        *(
+            tag("p", marks.with_figures(text), data_part=part)
+            for part, text in (("reason", reason), ("why", answer.why))
+            if text
+        ),
+        _signals(answer.cautions, marks),
+    )
+
+
+def _page(answer: Answer, marks: Marks, places: Places) -> Iterator[object]:
+    """Give the end's link as words that go on from what stands before it."""
+    if not answer.page:
+        return
+    if answer.kind != PAGE:
+        yield f" {marks.say('path.how')}"
+    link = places.link(answer.page, marks, data_part="page")
+    yield from (" ", link, "" if link.striptags().endswith("?") else ".")
+
+
+def _signals(cautions: Iterable[str], marks: Marks) -> Markup | None:
+    """Name cautions where they are needed; their messages stand above the table."""
+    hazards = marks.registers.hazards
+    rows = [hazards[id_] for id_ in cautions if id_ in hazards]
+    links = (marks.hazard_link(row, f"#hazard-{row.id}") for row in rows)
+    return tag("p", Markup(" ").join(links), class_="ht-path-signals") if rows else None

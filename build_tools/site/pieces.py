@@ -1,0 +1,55 @@
+"""The calculators and drawings of a book as pieces of its pages, each made, or kept from an earlier build."""
+
+import re
+
+from build_tools.book.book import REGISTER_PAGE, Book
+from build_tools.drawing.catalogue import Request
+from build_tools.drawing.figure import Figure
+from build_tools.reading.pages import address_of
+from build_tools.sheets import section as calculator_section
+from build_tools.site.set_aside import Piece, place
+
+FIGURES_ADDRESS = address_of(REGISTER_PAGE)
+
+
+class PieceRefused(LookupError):
+    """A piece lacks a sentence or a hazard in the registers; the message names both."""
+
+
+def place_of_calculator(root: str, name: str) -> str:
+    """Give what stands for a calculator on a page; `root` is the page's way to the site's root."""
+    return place("calculator", name, root)
+
+
+def place_of_drawing(root: str, request: Request, anchor: str) -> str:
+    """Give what stands for a drawing with an id of its own on its page."""
+    return place("drawing", request.name, request.state, request.leveler, anchor, root)
+
+
+def piece_of(book: Book, kind: str, *what: str) -> Piece:
+    """Make a piece of which a page has the place, or find it kept. Raises PieceRefused."""
+    make = _calculator if kind == "calculator" else _drawing
+    whole, told = book.kept.of(kind, (book.key, *what), lambda: make(book, *what))
+    return Piece(whole, told)
+
+
+def _calculator(book: Book, name: str, root: str) -> tuple[str, str]:
+    registers = book.registers
+    try:
+        whole = calculator_section.render(name, registers, root=root)
+        return whole, calculator_section.told(name, registers)
+    except LookupError as slip:
+        if type(slip) is not LookupError:  # a KeyError or IndexError is a fault of ours, no missing sentence
+            raise
+        raise PieceRefused(f"the calculator '{name}' cannot be shown: {slip}") from None
+
+
+def _drawing(book: Book, name: str, state: str, leveler: str, anchor: str, root: str) -> tuple[str, str]:
+    figure = Figure(book.registers, f"{root}/{FIGURES_ADDRESS}", anchor)
+    html = str(figure.html(Request(name, state, leveler)))
+    return html, without_picture(html)
+
+
+def without_picture(figure: str) -> str:
+    """Give what search finds of a drawing: its caption."""
+    return re.sub(r"<svg\b.*</svg>", "", figure, flags=re.S)
