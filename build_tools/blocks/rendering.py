@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,15 +12,12 @@ from markdown import Markdown
 from markdown.extensions.toc import slugify
 
 from build_tools.blocks.block import PageInHand
-from build_tools.blocks.blocks import BLOCK_NAMES, EXTENSIONS, BookExtension
+from build_tools.blocks.blocks import EXTENSIONS, BookExtension
 from build_tools.book.book import REGISTER_PAGE, Book
 from build_tools.book.fault_words import homes
-from build_tools.checks.drawings import check_drawing
-from build_tools.checks.figures import use_problems
 from build_tools.made_pages.register_pages import anchors, headings
 from build_tools.reading.pages import Page
-from build_tools.reading.problems import Problem
-from build_tools.reading.stamps import expected_stamps, stamped_body
+from build_tools.reading.stamps import stamped_body
 from build_tools.shown.fault_table import Places
 from build_tools.shown.marks import Marks
 
@@ -67,43 +64,6 @@ def render_pages(book: Book, press: Press | None = None) -> dict[str, Rendered]:
     rendered = {src: render_page(book, page, press) for src, page in book.pages.items()}
     made = {slugify(heading, "-") for heading in headings(Marks(book.registers, ""))}
     return {**rendered, REGISTER_PAGE: Rendered(frozenset(anchors(book.registers) | made), frozenset())}
-
-
-def check_rendered(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
-    """Give a problem for each block, figure and step that Markdown did not take for one.
-
-    What the other checks have named already, such as an unknown figure, is left out.
-    """
-    why = "Markdown reads the line as plain text here, and so would the technician"
-    fix = "look at the indent (none, or four spaces inside a list item) and leave an empty line around it"
-    found = []
-    for src, page in book.pages.items():
-        expected = expected_stamps(page.scan)
-        missing = {stamp: expected[stamp] for stamp in expected.keys() - rendered[src].stamps}
-        if not missing or _blocks_are_broken(page):
-            continue
-        named = set(_named_already(page, book))
-        for stamp, what in missing.items():
-            if stamp not in named:
-                found.append(Problem(page.file, stamp[1], f"{what} does not come out as one", why, fix))
-    return found
-
-
-def _named_already(page: Page, book: Book) -> Iterator[tuple[str, int]]:
-    for use in page.scan.figure_uses:
-        unknown = use_problems(book.registers, page.file, use.line, use.id, use.part)
-        if unknown or use.id in book.registers.left_out:
-            yield "figure", use.line
-    for block in page.scan.blocks:
-        if block.name == "drawing" and check_drawing(page, block, book.registers):
-            yield "block", block.line
-
-
-def _blocks_are_broken(page: Page) -> bool:
-    blocks = page.scan.blocks
-    return bool(page.scan.stray_ends) or any(
-        block.end is None or block.name not in BLOCK_NAMES for block in blocks
-    )
 
 
 def render_page(book: Book, page: Page, press: Press) -> Rendered:

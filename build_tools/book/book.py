@@ -15,6 +15,8 @@ from build_tools.registers.registers import Registers, load_registers
 
 CONFIGURATION = "mkdocs.yml"
 REGISTERS = "registers"
+OLD_AFTER = "edition-old-after"
+"""The figure of the company, in days; a book without it never calls itself old."""
 REGISTER_PAGE = "figures.md"
 """The page that the build makes from the registers; no file of that name is written by hand."""
 CHANGES_PAGE = "what-changed.md"

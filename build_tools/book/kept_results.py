@@ -15,13 +15,15 @@ import os
 import sys
 import time
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import astuple
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
 from build_tools.book.kept_files import files_in, read_places, read_result, take_away, write_results
 from build_tools.places import PROJECT
+from build_tools.reading.problems import Problem
 
 FOLDER = ".kept_results"
 """Its name in the project, which git ignores."""
@@ -137,6 +139,14 @@ def _name(step: str, depends: tuple[str, ...]) -> str:
 
 
 NOTHING_KEPT = KeptResults(None)
+
+
+def kept_problems(
+    kept: KeptResults, step: str, depends: tuple[str, ...], find: Callable[[], Iterable[Problem]]
+) -> list[Problem]:
+    """Give what a check finds, or what it found in an earlier build in the same."""
+    told = kept.of(step, depends, lambda: [astuple(problem) for problem in find()])
+    return [Problem(*parts) for parts in told]
 
 
 def kept_results(project: Path) -> KeptResults:

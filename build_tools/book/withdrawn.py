@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Container
 from dataclasses import dataclass
+from typing import TypedDict
 from urllib.parse import quote
 
 from build_tools.book.book import REGISTERS, Book
-from build_tools.edition.edition import Withdrawal
 from build_tools.reading.pages import address_of
 from build_tools.reading.problems import Problem, suggestion
 from build_tools.reading.shapes import Key, Shape, check_shape
@@ -19,6 +19,13 @@ _SHAPE: Shape = {
     "before": Key("date", "copies in editions before this day are covered", "2026-11-20"),
     "reason": Key("text", "the technician must learn why", "The step order was wrong."),
 }
+
+
+class Withdrawal(TypedDict):
+    """A page whose copies in editions dated before `before` (2026-11-20) must not be used."""
+
+    url: str
+    before: str
 
 
 @dataclass(frozen=True, slots=True)

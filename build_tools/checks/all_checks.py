@@ -6,11 +6,11 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
 
-from build_tools.blocks.rendering import Rendered, check_rendered, render_pages
+from build_tools.blocks.rendering import Rendered, render_pages
 from build_tools.book.book import Book, read_book
-from build_tools.book.kept_results import NOTHING_KEPT, KeptResults
+from build_tools.book.kept_results import NOTHING_KEPT, KeptResults, kept_problems
 from build_tools.book.needed_words import check_words, has_book_words
-from build_tools.checks.blocks import check_blocks
+from build_tools.checks.blocks import check_blocks, check_rendered
 from build_tools.checks.editions import check_editions
 from build_tools.checks.examples import check_examples
 from build_tools.checks.fault_pages import check_fault_targets
@@ -22,13 +22,11 @@ from build_tools.checks.markup import check_markup
 from build_tools.checks.procedures import check_procedures
 from build_tools.checks.prose import check_prose, check_register_prose
 from build_tools.checks.scope import check_scope
-from build_tools.checks.site import check_site
+from build_tools.checks.site import check_age, check_leads, check_site
 from build_tools.checks.spelling import check_spelling
 from build_tools.checks.unused import check_unused
 from build_tools.reading.pages import Page
-from build_tools.reading.problems import Problem, has_errors, kept_problems
-from build_tools.site.search_words import check_leads
-from build_tools.site.status_line import check_age
+from build_tools.reading.problems import Problem, has_errors
 
 
 def check_book(project: Path, *, today: str | None = None, kept: KeptResults = NOTHING_KEPT) -> list[Problem]:

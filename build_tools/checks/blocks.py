@@ -1,19 +1,22 @@
-"""Blocks and steps as written: known, closed, rightly named, every step with an id of its own."""
+"""Blocks and steps: written as they should be, and taken by Markdown for what they are."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from build_tools.blocks.blocks import BLOCK_NAMES
 from build_tools.blocks.pocket_card import NAME as CARD
 from build_tools.blocks.pocket_card_block import check_pocket_card
+from build_tools.blocks.rendering import Rendered
 from build_tools.book.book import Book
 from build_tools.book.fault_words import FAULT_PATH
 from build_tools.checks.drawings import check_drawing, check_terms
+from build_tools.checks.figures import use_problems
 from build_tools.reading.lines import Block, Step
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem, suggestion
 from build_tools.reading.shapes import ID
+from build_tools.reading.stamps import expected_stamps
 from calculators.answering import NAMES
 
 
@@ -121,3 +124,40 @@ def _step(page: Page, step: Step, seen: dict[str, int]) -> Problem | None:
 
 def _start(text: str) -> str:
     return text if len(text) <= 40 else text[:39].rstrip() + "…"
+
+
+def check_rendered(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
+    """Give a problem for each block, figure and step that Markdown did not take for one.
+
+    What the other checks have named already, such as an unknown figure, is left out.
+    """
+    why = "Markdown reads the line as plain text here, and so would the technician"
+    fix = "look at the indent (none, or four spaces inside a list item) and leave an empty line around it"
+    found = []
+    for src, page in book.pages.items():
+        expected = expected_stamps(page.scan)
+        missing = {stamp: expected[stamp] for stamp in expected.keys() - rendered[src].stamps}
+        if not missing or _blocks_are_broken(page):
+            continue
+        named = set(_named_already(page, book))
+        for stamp, what in missing.items():
+            if stamp not in named:
+                found.append(Problem(page.file, stamp[1], f"{what} does not come out as one", why, fix))
+    return found
+
+
+def _named_already(page: Page, book: Book) -> Iterator[tuple[str, int]]:
+    for use in page.scan.figure_uses:
+        unknown = use_problems(book.registers, page.file, use.line, use.id, use.part)
+        if unknown or use.id in book.registers.left_out:
+            yield "figure", use.line
+    for block in page.scan.blocks:
+        if block.name == "drawing" and check_drawing(page, block, book.registers):
+            yield "block", block.line
+
+
+def _blocks_are_broken(page: Page) -> bool:
+    blocks = page.scan.blocks
+    return bool(page.scan.stray_ends) or any(
+        block.end is None or block.name not in BLOCK_NAMES for block in blocks
+    )

@@ -9,11 +9,12 @@ from typing import Any
 
 from build_tools.book.asking import ask
 from build_tools.book.book import REGISTERS, Book
+from build_tools.book.kept_results import kept_problems
 from build_tools.checks.figures import use_problems
 from build_tools.reading.lines import FIGURE_USE, Block
 from build_tools.reading.marked_yaml import Node
 from build_tools.reading.pages import Page
-from build_tools.reading.problems import Problem, kept_problems, suggestion
+from build_tools.reading.problems import Problem, suggestion
 from build_tools.reading.shapes import Key, Shape, check_shape
 from calculators.answering import NAMES, module
 from calculators.shared import hazards

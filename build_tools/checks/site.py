@@ -1,10 +1,10 @@
-"""Things of the whole book: addresses in mkdocs.yml, the menu, review dates, the book's own sentences."""
+"""Things of the whole book: addresses in mkdocs.yml, the menu, dates, and what search words lead to."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from build_tools.book.book import CONFIGURATION, MADE_PAGES, Book
+from build_tools.book.book import CONFIGURATION, MADE_PAGES, OLD_AFTER, Book
 from build_tools.reading.marked_yaml import Node
 from build_tools.reading.problems import Problem, suggestion
 
@@ -99,3 +99,30 @@ def _made_page(book: Book) -> list[Problem]:
         for name in MADE_PAGES
         if name in book.pages
     ]
+
+
+def check_leads(book: Book) -> list[Problem]:
+    """Give every page that a term leads to and that the book does not have."""
+    known = {*book.pages, *MADE_PAGES}
+    return [
+        Problem(
+            term.file,
+            term.line,
+            f"the term '{term.id}' leads to '{page}', which does not exist",
+            "who searches for these words would find another page first",
+            suggestion(page, known, otherwise="write the page, or take the line out"),
+        )
+        for term in book.registers.terms.values()
+        for page in term.leads_to
+        if page not in known
+    ]
+
+
+def check_age(book: Book) -> list[Problem]:
+    """Give the problem of a figure that no phone can count days by."""
+    figure = book.registers.figures.get(OLD_AFTER)
+    if figure is None or (figure.unit == "days" and figure.value is not None and figure.value % 1 == 0):
+        return []
+    what = f"the figure '{OLD_AFTER}' is not a whole number of days"
+    why = "phones count the days since the edition's date to tell its reader that it is old"
+    return [Problem(figure.file, figure.line, what, why, "write `value: 90` and `unit: days` (an example)")]

@@ -15,10 +15,11 @@ from itertools import count
 from pathlib import Path
 
 from build_tools.commands.desk.edition import follow_the_desk
-from build_tools.commands.desk.host import ADDRESS, Desk, DeskServer, open_host
+from build_tools.commands.desk.host import Desk, open_host
 from build_tools.commands.desk.port import listener
 from build_tools.commands.desk.watch import look_at, wait_for_change
 from build_tools.commands.verbs import say
+from build_tools.edition.serving import ADDRESS, LocalServer
 from build_tools.faults import Fault
 from build_tools.places import PROJECT
 
@@ -48,7 +49,7 @@ def run(arguments: Sequence[str]) -> int:
     return 0
 
 
-def claim(desk: Desk, port: int) -> DeskServer:
+def claim(desk: Desk, port: int) -> LocalServer:
     """Take the port before the first build. Raises Fault where it cannot be had."""
     try:
         return open_host(desk, port)

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TypedDict
 from urllib.parse import quote
 
+from build_tools.book.withdrawn import Withdrawal
 from build_tools.edition.packing import Packing, pack
 from build_tools.edition.policy import HEADER_FILES
 from build_tools.places import BROWSER
@@ -27,13 +28,6 @@ SEARCH_LANGUAGES = "assets/javascripts/lunr"
 THEME_ICON = "assets/images/favicon.png"
 PACKED = ".packed"  # no suffix that a server or proxy takes for an encoding
 PACK_BELOW = 0.9  # a file that shrinks less than this is sent as it is
-
-
-class Withdrawal(TypedDict):
-    """A page whose copies in editions dated before `before` (2026-11-20) must not be used."""
-
-    url: str
-    before: str
 
 
 class PackedFile(TypedDict):

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 
 from build_tools.book.book import Book
 from build_tools.book.record import EditionRecord, read_records, record_of
-from build_tools.book.withdrawn import WithdrawnPage, read_withdrawn
-from build_tools.edition.edition import Withdrawal
+from build_tools.book.withdrawn import Withdrawal, WithdrawnPage, read_withdrawn
 from build_tools.made_pages.changes_page import CHANGES_FILE, changes_data, changes_page
 
 

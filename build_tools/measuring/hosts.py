@@ -18,7 +18,7 @@ from selenium.webdriver.remote.webdriver import WebDriver
 from build_tools.browsers.engines import open_chromium, webkit
 from build_tools.browsers.firefox import Firefox, firefox
 from build_tools.browsers.needed import FIREFOX, WEBKIT
-from build_tools.commands.desk.host import ADDRESS, TYPES, DeskServer
+from build_tools.edition.serving import ADDRESS, TYPES, LocalServer
 
 PATIENCE_S = 180
 
@@ -44,7 +44,7 @@ class FileHandler(SimpleHTTPRequestHandler):
 @contextmanager
 def hosted(folder: Path) -> Iterator[str]:
     """Serve a folder for the time of the block; gives its address."""
-    with DeskServer((ADDRESS, 0), partial(FileHandler, directory=str(folder))) as server:
+    with LocalServer((ADDRESS, 0), partial(FileHandler, directory=str(folder))) as server:
         threading.Thread(target=server.serve_forever, args=(0.05,), daemon=True).start()
         yield f"http://{ADDRESS}:{server.server_address[1]}/"
         server.shutdown()

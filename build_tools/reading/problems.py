@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable, Iterable
-from dataclasses import astuple, dataclass
-
-from build_tools.book.kept_results import KeptResults
+from collections.abc import Iterable
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, order=True, slots=True)
@@ -27,14 +25,6 @@ class Problem:
         """Give the three lines that a person reads."""
         mark = "warning: " if self.warning else ""
         return f"{self.file}:{self.line}: {mark}{self.what}\n  why: {self.why}\n  fix: {self.fix}"
-
-
-def kept_problems(
-    kept: KeptResults, step: str, depends: tuple[str, ...], find: Callable[[], Iterable[Problem]]
-) -> list[Problem]:
-    """Give what a check finds, or what it found in an earlier build in the same."""
-    told = kept.of(step, depends, lambda: [astuple(problem) for problem in find()])
-    return [Problem(*parts) for parts in told]
 
 
 def render(problems: Iterable[Problem]) -> str:

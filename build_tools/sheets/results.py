@@ -7,29 +7,13 @@ from markupsafe import Markup
 from build_tools.shown.html_parts import tag
 from build_tools.shown.sheet_words import SheetWords
 from build_tools.shown.shown_numbers import way_of_showing
+from build_tools.shown.shown_values import SHORT_PARTS, SHORT_ROWS
 from calculators.shared.fields import Output
 
 NUMBERS = ("number", "whole", "choice", "numbers", "flag", "date")
 """Kinds of results that stand as one line each; sentences, cautions and tables have places of their own."""
 INSTRUCTIONS = frozenset({"next_action", "do_now", "half_turns_to_go", "per_spring"})
 """Results that tell somebody to do something; only the answer to a real leveler's figures holds them."""
-SHORT_ROWS = 12
-"""Rows of a list that stand open; the rest is one touch away."""
-SHORT_PARTS = {"curve": "spread", "series": "last"}
-"""Which rows of a long list stand open: spread evenly along a curve, the last of a history, or the first."""
-
-
-def short_part(name: str, count: int) -> list[int]:
-    """Give the places of the rows that stand open; the same rule stands in browser/page/answer/result_table.js."""
-    if count <= SHORT_ROWS:
-        return list(range(count))
-    part = SHORT_PARTS.get(name, "first")
-    if part == "spread":
-        step = -(-(count - 1) // (SHORT_ROWS - 1))
-        return [*range(0, count - 1, step), count - 1]
-    return list(range(SHORT_ROWS)) if part == "first" else list(range(count - SHORT_ROWS, count))
-
-
 def output_place(name: str, *children: object, mark: str = "data_field", **attributes: object) -> Markup:
     """An output is spoken aloud by itself; only the spoken part of the answer shall be, so it is silenced.
 

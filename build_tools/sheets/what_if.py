@@ -7,16 +7,10 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
-from build_tools.sheets.results import (
-    INSTRUCTIONS,
-    NUMBERS,
-    SHORT_PARTS,
-    list_table,
-    number_line,
-    output_place,
-)
+from build_tools.sheets.results import INSTRUCTIONS, NUMBERS, list_table, number_line, output_place
 from build_tools.shown.html_parts import tag
 from build_tools.shown.sheet_words import SheetWords
+from build_tools.shown.shown_values import SHORT_PARTS
 from calculators.shared.fields import Output
 
 

@@ -8,12 +8,28 @@ from typing import Any
 
 from markupsafe import Markup
 
-from build_tools.sheets.results import short_part
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.sheet_words import SheetWords
 from build_tools.shown.shown_numbers import shown_number, way_of_showing
 from build_tools.shown.units import from_wire, shown_units
 from calculators.shared.fields import Field, Output
+
+SHORT_ROWS = 12
+"""Rows of a list that stand open; the rest is one touch away."""
+SHORT_PARTS = {"curve": "spread", "series": "last"}
+"""Which rows of a long list stand open: spread evenly along a curve, the last of a history, or the first."""
+
+
+def short_part(name: str, count: int) -> list[int]:
+    """Give the places of the rows that stand open; the page does the same in answer/result_table.js."""
+    if count <= SHORT_ROWS:
+        return list(range(count))
+    part = SHORT_PARTS.get(name, "first")
+    if part == "spread":
+        step = -(-(count - 1) // (SHORT_ROWS - 1))
+        return [*range(0, count - 1, step), count - 1]
+    return list(range(SHORT_ROWS)) if part == "first" else list(range(count - SHORT_ROWS, count))
+
 
 
 def shown_value(field: Field | Output, path: str, value: Any, words: SheetWords) -> Markup | str:

@@ -13,10 +13,9 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from build_tools.book.book import MADE_PAGES, Book
+from build_tools.book.book import Book
 from build_tools.book.fault_words import homes
 from build_tools.reading.pages import address_of
-from build_tools.reading.problems import Problem, suggestion
 
 INDEX = "search/search_index.json"
 FIELD = "said"
@@ -27,23 +26,6 @@ SEPARATOR = r"[\s\-,.:;!?()\"“”/]+"
 """Else a word with a comma, a bracket or a quotation mark beside it is another word to the search."""
 
 _APOSTROPHE = re.compile(r"['’]")
-
-
-def check_leads(book: Book) -> list[Problem]:
-    """Give every page that a term leads to and that the book does not have."""
-    known = {*book.pages, *MADE_PAGES}
-    return [
-        Problem(
-            term.file,
-            term.line,
-            f"the term '{term.id}' leads to '{page}', which does not exist",
-            "who searches for these words would find another page first",
-            suggestion(page, known, otherwise="write the page, or take the line out"),
-        )
-        for term in book.registers.terms.values()
-        for page in term.leads_to
-        if page not in known
-    ]
 
 
 def said_of_pages(book: Book) -> dict[str, str]:

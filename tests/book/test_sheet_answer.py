@@ -8,7 +8,8 @@ import pytest
 
 from build_tools.registers.registers import Registers
 from build_tools.sheets.example import INSTRUCTIONS
-from build_tools.sheets.results import NUMBERS, short_part
+from build_tools.sheets.results import NUMBERS
+from build_tools.shown.shown_values import short_part
 from calculators import answering
 from calculators.answering import NAMES
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING

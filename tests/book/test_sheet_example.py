@@ -10,8 +10,8 @@ import pytest
 from build_tools.reading.marked_yaml import read_marked
 from build_tools.registers.registers import Registers
 from build_tools.sheets.example import INSTRUCTIONS, ExampleRefused
-from build_tools.sheets.results import SHORT_ROWS
 from build_tools.sheets.section import render
+from build_tools.shown.shown_values import SHORT_ROWS
 from calculators.answering import NAMES
 from tests.book.work_sheet import answer_to, sheet
 

@@ -7,7 +7,8 @@ import shutil
 from pathlib import Path
 from urllib.parse import unquote
 
-from build_tools.edition.edition import BookFile, Withdrawal, write_edition
+from build_tools.book.withdrawn import Withdrawal
+from build_tools.edition.edition import BookFile, write_edition
 from build_tools.edition.script_bundles import without_folders
 from build_tools.edition.web_manifest import write_web_manifest
 from calculators.shared.words import read_words

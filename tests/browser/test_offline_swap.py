@@ -9,7 +9,8 @@ import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.support.ui import WebDriverWait
 
-from build_tools.edition.edition import Withdrawal, write_edition
+from build_tools.book.withdrawn import Withdrawal
+from build_tools.edition.edition import write_edition
 from tests.browser.host import Host
 from tests.browser.reading import (
     accept_offer,

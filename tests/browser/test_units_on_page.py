@@ -14,7 +14,7 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.registers.registers import load_registers
-from build_tools.sheets.results import short_part
+from build_tools.shown.shown_values import short_part
 from build_tools.shown.units import UNITS, from_wire, to_wire
 from calculators import answering
 from calculators.explain import run_picture

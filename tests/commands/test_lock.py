@@ -73,7 +73,8 @@ def test_the_build_backend_is_locked(project: Path) -> None:
 def test_every_name_asked_for_is_locked(project: Path) -> None:
     """Each line of the .in files has its exact version in the .txt beside it."""
     for level in LEVELS:
-        asked = (project / f"build_tools/setting_up/requirements/{level}.in").read_text(encoding="utf-8").splitlines()
+        file = project / f"build_tools/setting_up/requirements/{level}.in"
+        asked = file.read_text(encoding="utf-8").splitlines()
         names = {
             re.split(r"[<>=!]", line)[0].strip().lower() for line in asked if line and line[0] not in "#-"
         }

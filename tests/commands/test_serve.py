@@ -20,10 +20,11 @@ import pytest
 
 from build_tools.commands.desk import watch
 from build_tools.commands.desk.edition import LINE, START, follow_the_desk
-from build_tools.commands.desk.host import Desk, DeskServer, open_host
+from build_tools.commands.desk.host import Desk, open_host
 from build_tools.commands.desk.port import listener
 from build_tools.commands.desk.watch import changed_files, look_at, wait_for_change
 from build_tools.commands.serve import BuildFailed, claim, rebuild, separate
+from build_tools.edition.serving import LocalServer
 from build_tools.faults import Fault
 from tests.browser.small_book import write_small_book
 
@@ -44,7 +45,7 @@ def desk() -> Desk:
 
 
 @pytest.fixture
-def server(desk: Desk) -> Iterator[DeskServer]:
+def server(desk: Desk) -> Iterator[LocalServer]:
     """The desk's own server on a free port."""
     with open_host(desk, 0) as server:
         threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
@@ -52,7 +53,7 @@ def server(desk: Desk) -> Iterator[DeskServer]:
         server.shutdown()
 
 
-def get(server: DeskServer, path: str) -> tuple[int, dict[str, str], bytes]:
+def get(server: LocalServer, path: str) -> tuple[int, dict[str, str], bytes]:
     """Ask the server for one path; return status, headers and content."""
     try:
         with urllib.request.urlopen(
@@ -79,7 +80,9 @@ def fail(folder: Path) -> None:
     raise BuildFailed(PROBLEMS)
 
 
-def test_a_failed_rebuild_keeps_the_last_good_edition(desk: Desk, server: DeskServer, tmp_path: Path) -> None:
+def test_a_failed_rebuild_keeps_the_last_good_edition(
+    desk: Desk, server: LocalServer, tmp_path: Path
+) -> None:
     """After a mistake the pages stay and the state tells each problem; the next good save clears it."""
     rebuild(desk, tmp_path / "1", build_good(1))  # type: ignore[arg-type]
     first = json.loads(get(server, "half-turn-serve/state.json")[2])
@@ -97,7 +100,7 @@ def test_a_failed_rebuild_keeps_the_last_good_edition(desk: Desk, server: DeskSe
     assert sorted(path.name for path in tmp_path.iterdir()) == ["3"]
 
 
-def test_a_first_build_that_fails_shows_its_problems(desk: Desk, server: DeskServer, tmp_path: Path) -> None:
+def test_a_first_build_that_fails_shows_its_problems(desk: Desk, server: LocalServer, tmp_path: Path) -> None:
     """With no edition yet, every page lists the problems as plain text and waits for the first good build."""
     rebuild(desk, tmp_path / "1", fail)
     status, headers, content = get(server, "procedures/any.html")
@@ -131,7 +134,7 @@ def test_what_is_told_is_split_into_problems() -> None:
     ],
 )
 def test_every_kind_of_file_has_its_type(
-    desk: Desk, server: DeskServer, tmp_path: Path, path: str, kind: str
+    desk: Desk, server: LocalServer, tmp_path: Path, path: str, kind: str
 ) -> None:
     """Browsers refuse modules and wasm under another type; nothing may stay in the browser's own cache."""
     rebuild(desk, tmp_path / "1", build_good(1))  # type: ignore[arg-type]
@@ -143,7 +146,7 @@ def test_every_kind_of_file_has_its_type(
 @pytest.mark.parametrize(
     "path", ["half-turn/", "no-such.html", "half-turn-serve/", "%2e%2e/%2e%2e/etc/passwd"]
 )
-def test_nothing_else_is_served(desk: Desk, server: DeskServer, tmp_path: Path, path: str) -> None:
+def test_nothing_else_is_served(desk: Desk, server: LocalServer, tmp_path: Path, path: str) -> None:
     """Folders are not listed, and nothing outside the book is given out."""
     rebuild(desk, tmp_path / "1", build_good(1))  # type: ignore[arg-type]
 

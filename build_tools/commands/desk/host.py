@@ -9,32 +9,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from http import HTTPStatus
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from http.server import SimpleHTTPRequestHandler
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
 from build_tools.commands.desk.edition import DESK
 from build_tools.edition.policy import WORKER_FOLDER
+from build_tools.edition.serving import ADDRESS, TYPES, LocalServer
 from build_tools.places import BROWSER
 
 DESK_FILES = BROWSER / "desk"
-ADDRESS = "127.0.0.1"
-TYPES = {
-    ".html": "text/html; charset=utf-8",
-    ".js": "text/javascript; charset=utf-8",
-    ".mjs": "text/javascript; charset=utf-8",
-    ".css": "text/css; charset=utf-8",
-    ".json": "application/json; charset=utf-8",
-    ".wasm": "application/wasm",
-    ".webmanifest": "application/manifest+json",
-    ".svg": "image/svg+xml",
-    ".png": "image/png",
-    ".zip": "application/zip",
-    ".xml": "text/xml; charset=utf-8",
-    ".txt": "text/plain; charset=utf-8",
-    "": "application/octet-stream",
-}
 NOTHING_YET = """<!doctype html>
 <html lang="en"><meta charset="utf-8"><title>The handbook could not be built</title>
 <main><h1>The handbook could not be built</h1><p>This page opens the book as soon as it can be built.</p>
@@ -124,16 +109,6 @@ class DeskHandler(SimpleHTTPRequestHandler):
         """Keep the terminal for what the author has to read."""
 
 
-class DeskServer(ThreadingHTTPServer):
-    """A server whose open connections do not hold up its end."""
-
-    daemon_threads = True
-    allow_reuse_address = True
-
-    def handle_error(self, request: Any, client_address: Any) -> None:
-        """Say nothing of a browser that closed a connection."""
-
-
-def open_host(desk: Desk, port: int) -> DeskServer:
+def open_host(desk: Desk, port: int) -> LocalServer:
     """Listen on this machine's own address. Raises OSError where the port is taken."""
-    return DeskServer((ADDRESS, port), partial(DeskHandler, desk=desk))
+    return LocalServer((ADDRESS, port), partial(DeskHandler, desk=desk))

@@ -35,7 +35,7 @@ export function toggleRows(button) {
 }
 
 /**
- * Which rows stand open in the short view; the same rule stands in build_tools/sheets/results.py.
+ * Which rows stand open in the short view; the same rule stands in build_tools/shown/shown_values.py.
  * @param {number} count
  * @param {number} most
  * @param {string} part "first", "last" or "spread"
