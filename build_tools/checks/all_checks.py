@@ -17,11 +17,9 @@ from build_tools.checks.fault_pages import check_fault_targets
 from build_tools.checks.fault_paths import check_faults
 from build_tools.checks.figures import check_figures, check_register_figures
 from build_tools.checks.hazards import check_hazards
-from build_tools.checks.links import check_links
-from build_tools.checks.markup import check_markup
-from build_tools.checks.procedures import check_procedures
+from build_tools.checks.links import check_links, check_markup
+from build_tools.checks.procedures import check_procedures, check_scope
 from build_tools.checks.prose import check_prose, check_register_prose
-from build_tools.checks.scope import check_scope
 from build_tools.checks.site import check_age, check_leads, check_site
 from build_tools.checks.spelling import check_spelling
 from build_tools.checks.unused import check_unused

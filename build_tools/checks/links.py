@@ -1,19 +1,23 @@
-"""Links and images: relative targets and anchors exist, images can be read aloud."""
+"""Links, images and HTML in a page: targets exist, images can be read aloud, nothing is stopped (see policy)."""
 
 from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from urllib.parse import unquote
 
 from build_tools.blocks.rendering import Rendered
 from build_tools.book.book import MADE_PAGES, REGISTERS, Book
-from build_tools.reading.lines import Link
+from build_tools.reading.lines import Link, line_of
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem, closest
 
 _OUTSIDE = re.compile(r"^(?:https?|mailto|tel):", re.I)
+_STOPPED = ("script", "style", "iframe", "object", "embed", "base", "form")
+_TAG = re.compile(r"<(?P<name>[a-z][a-z0-9-]*)\b(?P<attributes>[^<>]*)>", re.I)
+_ATTRIBUTE = re.compile(r"(?<=\s)(?P<name>style|on[a-z]+)\s*=", re.I)
+_WHY = "each page forbids it, so that nothing foreign can ever run or show there"
 
 
 def check_links(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
@@ -69,3 +73,20 @@ def _target(page: Page, link: Link, files: set[str], rendered: Mapping[str, Rend
 def _broken(page: Page, link: Link, what: str, why: str, fix: str) -> Problem:
     noun = "image" if link.is_image else "link"
     return Problem(page.file, link.line, f"the {noun} '{link.target}' {what}", why, fix)
+
+
+def check_markup(pages: Iterable[Page]) -> list[Problem]:
+    """Give every tag and attribute of pages that no browser would heed there."""
+    return [problem for page in pages for problem in _stopped_parts(page)]
+
+
+def _stopped_parts(page: Page) -> Iterator[Problem]:
+    for tag in _TAG.finditer(page.scan.masked):
+        line, name = line_of(page.scan.masked, tag.start()), tag["name"].lower()
+        if name in _STOPPED:
+            what, fix = f"the tag <{name}> is not let in", "leave it out, or ask whoever keeps build_tools"
+            yield Problem(page.file, line, what, _WHY, fix)
+        for attribute in _ATTRIBUTE.finditer(tag["attributes"]):
+            what = f"the attribute '{attribute['name'].lower()}' is not let in"
+            fix = "leave it out; how a page looks and acts stands in build_tools/browser"
+            yield Problem(page.file, line, what, _WHY, fix)

@@ -1,19 +1,25 @@
-"""What every procedure ends with: when to stop, and the full operating cycle.
+"""What every page says it is not for, and what every procedure ends with: when to stop, and the full cycle.
 
 The page of the operating cycle says `closing_cycle: here` in its front matter. Every other procedure has a
 step after its first that links to it: a cycle before the work shows nothing about the work. A procedure that
 changes nothing on the leveler says `closing_cycle: not needed`.
+Every page but the home page says above its first section what it is not for.
 """
 
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from build_tools.book.book import Book
+from build_tools.book.book import MADE_PAGES, Book
 from build_tools.reading.lines import Scan
 from build_tools.reading.pages import CLOSING_HERE, Page
+from build_tools.reading.phrases import phrase_pattern
 from build_tools.reading.problems import Problem
+
+HOME = "home"
+NOT_FOR = "book.not-for"
+"""The code of the words by which such a sentence is known, "not for" in English."""
 
 
 def check_procedures(book: Book) -> list[Problem]:
@@ -69,3 +75,28 @@ def _step_number(scan: Scan, line: int) -> int:
     ends = {block.line: block.end or len(scan.text) for block in scan.blocks if block.name == "steps"}
     inside = any(start < line < end for start, end in ends.items())
     return sum(step.line <= line for step in scan.steps) if inside else 0
+
+
+def check_scope(book: Book, pages: Iterable[Page]) -> list[Problem]:
+    """Give every page that does not say what it is not for."""
+    words = book.registers.words.get(NOT_FOR, "")
+    return [
+        _unbounded(page, words)
+        for page in pages
+        if words and page.src not in MADE_PAGES and page.kind not in ("", HOME) and not _says(page, words)
+    ]
+
+
+def _says(page: Page, words: str) -> bool:
+    first = min((heading.line for heading in page.scan.headings if heading.level > 1), default=None)
+    told = (sentence for passage in page.passages for sentence in passage.sentences)
+    shape = phrase_pattern(words)
+    return any(shape.search(each.plain) for each in told if first is None or each.line < first)
+
+
+def _unbounded(page: Page, words: str) -> Problem:
+    line = next((heading.line for heading in page.scan.headings if heading.level == 1), 1)
+    what = "the page does not say what it is not for"
+    why = "a reader with another job in hand would do this one"
+    fix = f"above the first section write a sentence with the words '{words}', and link to the page that is"
+    return Problem(page.file, line, what, why, fix)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from build_tools.sheets.entry import entry, field_id, is_ticks, message_ids
-from build_tools.sheets.field_range import range_texts, units_for_the_page
+from build_tools.shown.field_range import range_texts, units_for_the_page
 from build_tools.shown.html_parts import tag
 from build_tools.shown.sheet_words import SheetWords
 from calculators.shared.fields import Field

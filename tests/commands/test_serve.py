@@ -230,6 +230,7 @@ def test_the_real_command_serves_the_real_book(project: Path) -> None:
         stderr=subprocess.PIPE,
         text=True,
         start_new_session=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # a job in the background ignores it
     ) as serve:
         assert serve.stdout is not None
         said = []
