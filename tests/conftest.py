@@ -7,13 +7,14 @@ from pathlib import Path
 import pytest
 
 from build_tools.commands.build import Built, build_book
+from build_tools.places import PROJECT
 from build_tools.registers.registers import Registers, load_registers
 
 
 @pytest.fixture(scope="session")
 def project() -> Path:
     """The folder of the project itself."""
-    return Path(__file__).resolve().parents[1]
+    return PROJECT
 
 
 @pytest.fixture(scope="session")

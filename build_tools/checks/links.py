@@ -1,4 +1,4 @@
-"""Links, images and HTML in a page: targets exist, images can be read aloud, nothing is stopped (see policy)."""
+"""Links, images and HTML in a page: targets exist, images can be read aloud, the policy stops nothing."""
 
 from __future__ import annotations
 

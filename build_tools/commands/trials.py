@@ -3,22 +3,36 @@
 from __future__ import annotations
 
 import argparse
-import importlib
 import shutil
 import tempfile
 import time
 import traceback
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
 
 from build_tools.browsers.needed import ensure_chromium
+from build_tools.browsers.small_book import change_files
+from build_tools.browsers.trial import Phone, trial_phone
+from build_tools.browsers.trial_bytes import (
+    runtime_files,
+    some_reading_files,
+    try_wrong_file,
+    try_wrong_first_install,
+)
+from build_tools.browsers.trial_cuts import (
+    Editions,
+    count_requests,
+    every_cut,
+    one_way_each,
+    small_editions,
+    try_cut,
+)
+from build_tools.browsers.trial_evictions import eviction, try_eviction
 from build_tools.commands.build import build_book
 from build_tools.commands.verbs import say
-from build_tools.faults import Fault
 from build_tools.places import PROJECT
 
-Trial = tuple[str, Callable[[Any], list[str]]]
+Trial = tuple[str, Callable[[Phone], list[str]]]
 """What is tried, in words, and the trial: a phone in, everything that is not as it must be out."""
 PAGES = ("index.html", "about.html", "checks/weekly-check.html")
 SAID_EVERY = 10
@@ -40,7 +54,7 @@ def run(arguments: Sequence[str]) -> int:
 def report(kind: str, trials: Sequence[Trial], scratch: Path, first: int) -> int:
     """Try them one after the other; say each failure at once and the count at the end."""
     begun, failures = time.monotonic(), 0
-    with ours("trial").trial_phone(scratch / "phone") as phone:
+    with trial_phone(scratch / "phone") as phone:
         for number, (words, attempt) in enumerate(trials[first:], first):
             found = tried(phone, attempt)
             failures += bool(found)
@@ -53,7 +67,7 @@ def report(kind: str, trials: Sequence[Trial], scratch: Path, first: int) -> int
     return 1 if failures else 0
 
 
-def tried(phone: Any, attempt: Callable[[Any], list[str]]) -> list[str]:
+def tried(phone: Phone, attempt: Callable[[Phone], list[str]]) -> list[str]:
     """Run one trial; one that breaks off has failed, and the next gets a browser of its own."""
     try:
         return attempt(phone)
@@ -64,24 +78,23 @@ def tried(phone: Any, attempt: Callable[[Any], list[str]]) -> list[str]:
 
 def cuts(scratch: Path, wanted: argparse.Namespace) -> list[Trial]:
     """Break the connection at every request of first installs and updates."""
-    trial = ours("trial_cuts")
     found: list[Trial] = []
     for turn, (editions, in_every_way) in enumerate(cut_books(scratch, wanted.book)):
-        with ours("trial").trial_phone(scratch / "counting") as phone:
-            counts = trial.count_requests(phone, editions)
-        every = trial.every_cut(counts, turn=turn)
-        chosen = every if in_every_way else trial.one_way_each(every)
+        with trial_phone(scratch / "counting") as phone:
+            counts = count_requests(phone, editions)
+        every = every_cut(counts, turn=turn)
+        chosen = every if in_every_way else one_way_each(every)
         say(f"Requests: {counts}; cuts: {len(chosen)}")
-        found += [(str(cut), attempt(trial.try_cut, editions, cut)) for cut in chosen]
+        found += [(str(cut), attempt(try_cut, editions, cut)) for cut in chosen]
     return found
 
 
-def cut_books(scratch: Path, which: str) -> list[tuple[Any, bool]]:
+def cut_books(scratch: Path, which: str) -> list[tuple[Editions, bool]]:
     """Give pairs of editions, and whether to cut each request in every way: the whole book takes long."""
     found = []
     if which != "whole":
-        small = ours("trial_cuts").small_editions
-        found += [(small(scratch / "few"), True), (small(scratch / "all", change_all=True), True)]
+        found.append((small_editions(scratch / "few"), True))
+        found.append((small_editions(scratch / "all", change_all=True), True))
     if which != "small":
         found.append((whole_editions(scratch, ".html", "calculators.json"), False))
     return found
@@ -89,19 +102,17 @@ def cut_books(scratch: Path, which: str) -> list[tuple[Any, bool]]:
 
 def evict(scratch: Path, wanted: argparse.Namespace) -> list[Trial]:
     """Throw parts of the small book away, as many times as asked for."""
-    trial = ours("trial_evictions")
-    editions = ours("trial_cuts").small_editions(scratch)
-    gone = [trial.eviction(seed) for seed in range(wanted.seeds)]
-    return [(str(each), attempt(trial.try_eviction, editions, each)) for each in gone]
+    editions = small_editions(scratch)
+    gone = [eviction(seed) for seed in range(wanted.seeds)]
+    return [(str(each), attempt(try_eviction, editions, each)) for each in gone]
 
 
 def wrong_bytes(scratch: Path, wanted: argparse.Namespace) -> list[Trial]:
     """Send every runtime file of the whole book wrong, in an install and in an update, and some pages."""
-    trial = ours("trial_bytes")
     editions = whole_editions(scratch, "")
-    installs = trial.runtime_files(editions.one)
-    updates = trial.runtime_files(editions.two) + trial.some_reading_files(editions.two, every=3)
-    install, update = trial.try_wrong_first_install, trial.try_wrong_file
+    installs = runtime_files(editions.one)
+    updates = runtime_files(editions.two) + some_reading_files(editions.two, every=3)
+    install, update = try_wrong_first_install, try_wrong_file
     return [
         *((f"install: {wrong}", attempt(install, editions, wrong)) for wrong in installs),
         *((f"update: {wrong}", attempt(update, editions, wrong)) for wrong in updates),
@@ -115,27 +126,15 @@ KINDS: dict[str, Callable[[Path, argparse.Namespace], list[Trial]]] = {
 }
 
 
-def attempt(trial: Callable[..., list[str]], *given: object) -> Callable[[Any], list[str]]:
+def attempt(trial: Callable[..., list[str]], *given: object) -> Callable[[Phone], list[str]]:
     """Keep what a trial is given until its phone is there."""
     return lambda phone: trial(phone, *given)
 
 
-def whole_editions(scratch: Path, *changed: str) -> Any:
+def whole_editions(scratch: Path, *changed: str) -> Editions:
     """Build the real book, and make a second edition of it in which files of these endings differ."""
     say("Building the book")
     one = build_book(PROJECT, scratch / "book").folder
     two = Path(shutil.copytree(one, scratch / "book-two"))
-    ours("small_book").change_files(two, *changed)
-    return ours("trial_cuts").Editions(one, two, PAGES[0], PAGES)
-
-
-def ours(module: str) -> Any:
-    """Give a module of the browser tests: the trials are theirs, since the tests run a sample of them.
-
-    Raises Fault where the tests are not there.
-    """
-    try:
-        return importlib.import_module(f"tests.browser.{module}")
-    except ModuleNotFoundError as slip:
-        what = f"The trials stand in tests/browser, and {slip.name} is not there."
-        raise Fault(what, "run this in the project's own folder, with its tests.") from None
+    change_files(two, *changed)
+    return Editions(one, two, PAGES[0], PAGES)

@@ -11,8 +11,8 @@ from _pytest.terminal import TerminalReporter
 from selenium import webdriver
 
 from build_tools.browsers.engines import open_chromium
-from tests.browser.host import Host
-from tests.browser.small_book import write_small_book
+from build_tools.browsers.host import Host
+from build_tools.browsers.small_book import write_small_book
 from tests.browser.work_sheet import START_S, open_sheet, wait_runtime
 
 OTHER_ENGINES = {"test_webkit": "WebKit", "test_firefox": "Firefox"}

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
 from typing import Any
 
 import pytest
 
+from build_tools.places import PROJECT
 from calculators.answering import run
 from calculators.shared.words import read_words
 
-PROJECT = Path(__file__).resolve().parents[2]
 WORDS = read_words((PROJECT / "content/registers/words/en.yml").read_text(encoding="utf-8"))
 CASES = [
     case

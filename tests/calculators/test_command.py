@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from build_tools.places import PROJECT
 from calculators.answering import NAMES, run, schema
 from calculators.shared.words import read_words
 
-PROJECT = Path(__file__).resolve().parents[2]
 WORDS_FILE = PROJECT / "content/registers/words/en.yml"
 GOOD = json.dumps(
     {

@@ -21,7 +21,7 @@ from calculators.shared.fields import Field, Output, rounded
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 from tests.calculators.any_question import questions
 from tests.calculators.asking import WORDS, ask
-from tests.calculators.drawing import unhurried
+from tests.calculators.drawn_inputs import unhurried
 from tests.calculators.spoilt_question import ODD, is_shallow, shuffled, spoilt, written
 
 EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "0"))

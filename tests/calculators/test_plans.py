@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from calculators.mainspring_plan import calculator as mainspring_plan
 from calculators.turn_plan import calculator as turn_plan
 from tests.calculators.asking import ask
-from tests.calculators.drawing import unhurried
+from tests.calculators.drawn_inputs import unhurried
 from tests.calculators.plan_visits import mainspring_visits, turn_visits
 
 EVERY_STOP_SAYS = ("do not adjust further", "out of service", "call")

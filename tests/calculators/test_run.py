@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
@@ -12,12 +11,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from build_tools.places import PROJECT
 from calculators import answering
 from calculators.answering import LONGEST_TEXT, NAMES, module, run, schema
 from calculators.shared.words import read_words
 
 WORDS = read_words(
-    (Path(__file__).resolve().parents[2] / "content/registers/words/en.yml").read_text("utf-8")
+    (PROJECT / "content/registers/words/en.yml").read_text("utf-8")
 )
 GOOD: dict[str, Any] = {
     "runs_s": [16.3, 16.5],

@@ -9,7 +9,8 @@ import sys
 import venv
 from pathlib import Path
 
-PROJECT = Path(__file__).resolve().parents[2]
+from build_tools.places import PROJECT
+
 BASE_PYTHON = str(getattr(sys, "_base_executable", sys.executable))
 PLAYED_PIP = """
 import pathlib, sys

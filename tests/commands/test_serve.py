@@ -18,6 +18,7 @@ from urllib.error import HTTPError
 
 import pytest
 
+from build_tools.browsers.small_book import write_small_book
 from build_tools.commands.desk import watch
 from build_tools.commands.desk.edition import LINE, START, follow_the_desk
 from build_tools.commands.desk.host import Desk, open_host
@@ -26,7 +27,6 @@ from build_tools.commands.desk.watch import changed_files, look_at, wait_for_cha
 from build_tools.commands.serve import BuildFailed, claim, rebuild, separate
 from build_tools.edition.serving import LocalServer
 from build_tools.faults import Fault
-from tests.browser.small_book import write_small_book
 
 PROBLEMS = """\
 content/index.md:3: unknown figure 'x'

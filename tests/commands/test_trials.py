@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from types import SimpleNamespace
 
 import pytest
 
 from build_tools.commands import trials
-from build_tools.faults import Fault
 
 
 class Phone:
@@ -33,7 +31,7 @@ def phone(monkeypatch: pytest.MonkeyPatch) -> Phone:
     def trial_phone(_: Path) -> Iterator[Phone]:
         yield stand_in
 
-    monkeypatch.setattr(trials, "ours", lambda _: SimpleNamespace(trial_phone=trial_phone))
+    monkeypatch.setattr(trials, "trial_phone", trial_phone)
     return stand_in
 
 
@@ -68,9 +66,3 @@ def test_trials_that_all_pass_are_a_success(
     assert trials.report("evict", [("one", breaks), ("two", lambda _: [])], tmp_path, 1) == 0
     assert "evict: 1 tried, 0 failed, " in capsys.readouterr().out
     assert phone.restarts == 0
-
-
-def test_without_the_tests_it_says_where_they_are() -> None:
-    """Where the browser tests are missing the verb names them instead of failing in the dark."""
-    with pytest.raises(Fault, match=r"The trials stand in tests/browser, and tests\.browser\.no_such is not"):
-        trials.ours("no_such")

@@ -20,7 +20,7 @@ from icalendar import Calendar
 from build_tools.made_pages.outside_values import OutsideCheck, read_checks
 from calculators.service_plan.calculator import calculate
 from calculators.shared.recurrence import step
-from tests.calculators.drawing import UNHURRIED
+from tests.calculators.drawn_inputs import UNHURRIED
 
 CHECKS = [check for check in read_checks() if check.subject == "calendar"]
 

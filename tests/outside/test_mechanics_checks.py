@@ -9,9 +9,9 @@ import pytest
 import yaml
 
 from build_tools.made_pages.outside_values import read_checks
+from build_tools.places import PROJECT
 from build_tools.registers.printed_quantities import FACTORS, in_si
 
-PROJECT = Path(__file__).resolve().parents[2]
 REGISTERS = PROJECT / "content/registers"
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from pathlib import Path
 
 import pytest
 
@@ -16,9 +15,10 @@ from build_tools.made_pages.outside_values import (
     our_value,
     read_checks,
 )
+from build_tools.places import PROJECT
 from build_tools.registers.registers import load_registers
 
-REGISTERS = load_registers(Path(__file__).resolve().parents[2] / "content/registers")[0]
+REGISTERS = load_registers(PROJECT / "content/registers")[0]
 PITCHES = {id_: thread.pitch_m for id_, thread in REGISTERS.threads.items()}
 CHECKS = read_checks()
 

@@ -9,16 +9,15 @@ from __future__ import annotations
 
 import math
 import random
-from pathlib import Path
 
 import pytest
 import yaml
 
+from build_tools.places import PROJECT
 from calculators.fold_time.calculator import calculate
 from calculators.shared.statistics import normal_cdf
 
 REACTION_MEAN_S, REACTION_SD_S = 0.11, 0.07
-PROJECT = Path(__file__).resolve().parents[2]
 TRUE_S = 19.0
 
 
