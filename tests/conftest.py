@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.commands.build import Built, build_book
 from build_tools.places import PROJECT
 from build_tools.registers.registers import Registers, load_registers
+from build_tools.site.building import Built, build_book
 
 
 @pytest.fixture(scope="session")

@@ -22,11 +22,11 @@ from build_tools.access.sheet_states import each_state, open_sheet
 from build_tools.access.targets import targets, too_small_or_near
 from build_tools.browsers.engines import PHONE, open_chromium
 from build_tools.browsers.needed import ensure_chromium
-from build_tools.commands.build import build_book
 from build_tools.commands.verbs import say
 from build_tools.measuring.hosts import hosted
 from build_tools.places import PROJECT
 from build_tools.registers.registers import load_registers
+from build_tools.site.building import build_book
 
 
 @dataclass

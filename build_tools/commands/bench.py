@@ -10,7 +10,6 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from build_tools.browsers.needed import ensure_chromium
-from build_tools.commands.build import build_book
 from build_tools.commands.verbs import say
 from build_tools.measuring import answers as bench_answers
 from build_tools.measuring import builds as bench_build
@@ -19,6 +18,7 @@ from build_tools.measuring import starts as bench_start
 from build_tools.measuring import views as bench_view
 from build_tools.measuring.row import HEAD, Row
 from build_tools.places import PROJECT
+from build_tools.site.building import build_book
 
 TABLE = PROJECT / "build_tools" / "measuring" / "bench.md"
 HEADER = """\

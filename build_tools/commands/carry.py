@@ -13,9 +13,9 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from build_tools.book.book import read_book
-from build_tools.commands.build import BookMistakes, Built, build_book
 from build_tools.faults import Fault
 from build_tools.places import PROJECT
+from build_tools.site.building import BookMistakes, Built, build_book
 
 NOTE = "READ-ME-FIRST.txt"
 FOLDER = "handbook"

@@ -28,9 +28,9 @@ from build_tools.browsers.trial_cuts import (
     try_cut,
 )
 from build_tools.browsers.trial_evictions import eviction, try_eviction
-from build_tools.commands.build import build_book
 from build_tools.commands.verbs import say
 from build_tools.places import PROJECT
+from build_tools.site.building import build_book
 
 Trial = tuple[str, Callable[[Phone], list[str]]]
 """What is tried, in words, and the trial: a phone in, everything that is not as it must be out."""

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from build_tools.book.kept_results import FOLDER
-from build_tools.commands.build import Built
 from build_tools.measuring import builds as bench_build
 from build_tools.measuring import sizes as bench_sizes
 from build_tools.measuring.builds import build_apart, write_large_book, write_stock_book
 from build_tools.measuring.row import Row
+from build_tools.site.building import Built
 
 
 def test_a_line_gives_both_values_their_ratio_and_the_limit() -> None:

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.commands.build import BookMistakes, Built, build_book, run
 from build_tools.faults import Fault
+from build_tools.site.building import BookMistakes, Built, build_book, run
 
 Stand = Callable[[Path, Path], None]
 
@@ -37,7 +37,7 @@ def half_way(project: Path, into: Path) -> None:
 @pytest.fixture
 def play(monkeypatch: pytest.MonkeyPatch) -> Callable[[Stand], None]:
     """Puts another build in the place of MkDocs."""
-    return lambda build: monkeypatch.setattr("build_tools.commands.build.build_with_mkdocs", build)
+    return lambda build: monkeypatch.setattr("build_tools.site.building.build_with_mkdocs", build)
 
 
 def test_the_real_book_is_built_where_it_was_asked(built: Built) -> None:

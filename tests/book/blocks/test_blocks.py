@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup, Tag
 
-from build_tools.commands.build import build_book
+from build_tools.site.building import build_book
 
 EVERY_PLACE = """\
 ---

@@ -12,7 +12,6 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 
 from build_tools.checks.drawings import sentences
-from build_tools.commands.build import build_book
 from build_tools.drawing import cycle, details, springs
 from build_tools.drawing.catalogue import DRAWINGS, NAMES, STATEFUL, Request, drawing_of, every_request
 from build_tools.drawing.figure import Figure
@@ -22,6 +21,7 @@ from build_tools.drawing.pose import LEVER, Pose, lip_lever
 from build_tools.drawing.shapes import Arrow, Line
 from build_tools.drawing.sheet import Sheet, laid_out
 from build_tools.registers.registers import Registers
+from build_tools.site.building import build_book
 from calculators.drawing.svg import FONT, WIDTH
 from calculators.shared.spring_geometry import Point
 

@@ -12,7 +12,7 @@ import pytest
 from build_tools.book import kept_results
 from build_tools.book.kept_files import files_in
 from build_tools.book.kept_results import FOLDER, NOTHING_KEPT, KeptResults
-from build_tools.commands.build import build_book
+from build_tools.site.building import build_book
 
 Change = Callable[[Path, str, str], None]
 

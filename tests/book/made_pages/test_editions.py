@@ -13,9 +13,9 @@ from build_tools.book.book import read_book
 from build_tools.book.changes import changes_between
 from build_tools.book.record import read_records
 from build_tools.commands import publish
-from build_tools.commands.build import build_book
 from build_tools.faults import Fault
 from build_tools.made_pages.editions import Editions, read_editions
+from build_tools.site.building import build_book
 
 Change = Callable[[Path, str, str], None]
 EDITIONS = "content/registers/editions"

@@ -17,9 +17,9 @@ from bs4 import BeautifulSoup, Comment
 from build_tools.book.book import read_book
 from build_tools.book.needed_words import DECLARED, LIST, needed_codes
 from build_tools.checks.all_checks import check_book
-from build_tools.commands.build import build_book
 from build_tools.places import PROJECT
 from build_tools.reading.problems import render
+from build_tools.site.building import build_book
 from calculators.answering import NAMES, module, run
 from calculators.shared.words import read_words
 

@@ -17,11 +17,11 @@ from mkdocs.config import load_config
 
 from build_tools.book.book import read_book
 from build_tools.checks.all_checks import check_book
-from build_tools.commands.build import BookMistakes, build_book
 from build_tools.measuring.builds import write_large_book
 from build_tools.places import PROJECT
 from build_tools.reading.problems import render
 from build_tools.registers.record_check import record_check
+from build_tools.site.building import BookMistakes, build_book
 from build_tools.site.plugin import edition_date
 
 

@@ -13,8 +13,8 @@ import pytest
 from markupsafe import Markup
 from mkdocs.utils import get_relative_url
 
-from build_tools.commands.build import build_book
 from build_tools.places import PROJECT
+from build_tools.site.building import build_book
 from build_tools.site.menu import Menu
 
 OURS = PROJECT / "build_tools/theme/partials/nav.html"

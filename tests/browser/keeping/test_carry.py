@@ -12,10 +12,10 @@ from selenium.webdriver.common.by import By
 from build_tools.browsers.host import Host
 from build_tools.browsers.reading import kept_level, status, wait_kept
 from build_tools.browsers.small_book import write_small_book
-from build_tools.commands.build import Built
 from build_tools.commands.carry import NOTE, note, run, write_archive
 from build_tools.faults import Fault
 from build_tools.registers.registers import Registers
+from build_tools.site.building import Built
 from tests.browser.keeping.test_offline_book import logged
 
 PAGES = ("index.html", "procedures/time-the-lip-fold.html", "know/parts-of-the-leveler.html")
