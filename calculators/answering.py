@@ -22,8 +22,16 @@ from calculators.shared.fields import (
 )
 from calculators.shared.words import say
 
-NAMES = ("fold-time", "turn-plan", "mainspring-plan", "counterbalance", "spring-rate", "dock-slope",
-         "fold-trend", "service-plan")
+NAMES = (
+    "fold-time",
+    "turn-plan",
+    "mainspring-plan",
+    "counterbalance",
+    "spring-rate",
+    "dock-slope",
+    "fold-trend",
+    "service-plan",
+)
 LONGEST_TEXT = 100_000
 """Characters of input. Ten times what the longest real input needs."""
 DEEPEST = 10
@@ -42,23 +50,47 @@ def module(name: str) -> ModuleType:
 def schema(name: str) -> dict[str, Any]:
     """Describe a calculator's inputs and outputs as JSON-able data. LookupError for an unknown name."""
     found = module(name)
-    return {"name": name, "inputs": [_describe_input(each) for each in found.INPUTS],
-            "outputs": [_describe_output(each) for each in found.OUTPUTS]}
+    return {
+        "name": name,
+        "inputs": [_describe_input(each) for each in found.INPUTS],
+        "outputs": [_describe_output(each) for each in found.OUTPUTS],
+    }
 
 
 def _describe_input(known: Field) -> dict[str, Any]:
-    return {"name": known.name, "kind": known.kind, "type": JSON_TYPES[known.kind], "unit": known.unit,
-            "low": known.low, "high": known.high, "low_open": known.low_open, "choices": list(known.choices),
-            "least": known.least, "most": known.most,
-            "fields": [_describe_input(each) for each in known.fields], "may_be_null": known.may_be_null,
-            "optional": known.optional, "default": None, "figure": known.figure, "group": known.group,
-            "label": known.label, "help": known.help}
+    return {
+        "name": known.name,
+        "kind": known.kind,
+        "type": JSON_TYPES[known.kind],
+        "unit": known.unit,
+        "low": known.low,
+        "high": known.high,
+        "low_open": known.low_open,
+        "choices": list(known.choices),
+        "least": known.least,
+        "most": known.most,
+        "fields": [_describe_input(each) for each in known.fields],
+        "may_be_null": known.may_be_null,
+        "optional": known.optional,
+        "default": None,
+        "figure": known.figure,
+        "group": known.group,
+        "label": known.label,
+        "help": known.help,
+    }
 
 
 def _describe_output(known: Output) -> dict[str, Any]:
-    return {"name": known.name, "kind": known.kind, "unit": known.unit, "choices": list(known.choices),
-            "fields": [_describe_output(each) for each in known.fields], "may_be_null": known.may_be_null,
-            "label": known.label, "help": known.help}
+    return {
+        "name": known.name,
+        "kind": known.kind,
+        "unit": known.unit,
+        "choices": list(known.choices),
+        "fields": [_describe_output(each) for each in known.fields],
+        "may_be_null": known.may_be_null,
+        "label": known.label,
+        "help": known.help,
+    }
 
 
 def run(name: str, text: str, words: Mapping[str, str]) -> str:
@@ -160,8 +192,13 @@ def _leaving(value: Any, words: Mapping[str, str]) -> Any:
 def _error(problem: Problem, name: str, words: Mapping[str, str]) -> dict[str, object]:
     """Say one problem to a person: the field's label, what was given, what is allowed, what to do."""
     known, label = _labelled(problem.field, name, words)
-    values = {"label": label, "given": _given(problem.value, words), "allowed": _allowed(known, words),
-              "choices": ", ".join(known.choices) if known else "", **problem.values}
+    values = {
+        "label": label,
+        "given": _given(problem.value, words),
+        "allowed": _allowed(known, words),
+        "choices": ", ".join(known.choices) if known else "",
+        **problem.values,
+    }
     code = f"error.{problem.code}"
     if problem.code == "missing" and values["allowed"]:
         code += "-range"

@@ -32,8 +32,13 @@ def run_picture(
         JSON text: {"picture": {"svg", "alternative"}}, {"picture": null} where there is none, or {"fault": a
         sentence for a person}. Never a traceback.
     """
-    return _guarded(name, words, lambda: {
-        "picture": picture(name, json.loads(text), json.loads(answer_text), words, json.loads(units_text))})
+    return _guarded(
+        name,
+        words,
+        lambda: {
+            "picture": picture(name, json.loads(text), json.loads(answer_text), words, json.loads(units_text))
+        },
+    )
 
 
 def run_working(name: str, text: str, answer_text: str, words: Mapping[str, str]) -> str:

@@ -148,9 +148,15 @@ class CalculatorBlock(BookBlock):
 
 
 _BLOCKS = (
-    HazardBlock, StepsBlock, CalculatorBlock, DrawingBlock, TermsBlock, FaultPathBlock, SymptomsBlock,
+    HazardBlock,
+    StepsBlock,
+    CalculatorBlock,
+    DrawingBlock,
+    TermsBlock,
+    FaultPathBlock,
+    SymptomsBlock,
     PocketCardBlock,
-)  # fmt: skip
+)
 
 
 class FigureProcessor(InlineProcessor):

@@ -41,8 +41,13 @@ def check_pocket_card(page: Page, block: Block, registers: Registers) -> list[Pr
 
 def figures_on_cards(pages: Iterable[Page]) -> set[str]:
     """Give the ids of every figure that a card names."""
-    return {id_ for page in pages for block in page.scan.blocks if block.name == NAME
-            for id_ in listed(block.argument)}  # fmt: skip
+    return {
+        id_
+        for page in pages
+        for block in page.scan.blocks
+        if block.name == NAME
+        for id_ in listed(block.argument)
+    }
 
 
 def _unknown(page: Page, block: Block, name: str, known: list[str]) -> Problem:

@@ -17,10 +17,7 @@ from calculators.shared.words import say
 LOW, HIGH = "window_low_s", "window_high_s"
 FALLBACK = "lip-fold-time"
 """The figure that names the window, and gives it where no owner's manual does."""
-LIMITS = (
-    ("mainspring-plan", "walk_down_limit_n"),
-    ("fold-trend", "longest_interval_months"),
-)
+LIMITS = (("mainspring-plan", "walk_down_limit_n"), ("fold-trend", "longest_interval_months"))
 """What differs from class to class beside the window: the calculator that takes it, and its name there."""
 COUNTED = ("months",)
 """Units that are words: they stand with the label, for one of them is written otherwise than three."""

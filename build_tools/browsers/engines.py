@@ -17,10 +17,17 @@ from build_tools.browsers.needed import BROWSERS, CHROMIUM_DRIVER, DISPLAY, WEBK
 
 PHONE = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": True}
 CHROMIUM_FLAGS = (
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-    "--disable-dev-shm-usage", "--window-size=390,844",
-)  # fmt: skip
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-dev-shm-usage",
+    "--window-size=390,844",
+)
 SCREEN = "1400x1100x24"
 LOAD_S = 60
 SCRIPT_S = 90

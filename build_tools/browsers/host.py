@@ -9,10 +9,17 @@ from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 TYPES = {
-    ".html": "text/html; charset=utf-8", ".js": "text/javascript", ".mjs": "text/javascript",
-    ".css": "text/css", ".json": "application/json", ".wasm": "application/wasm", ".png": "image/png",
-    ".svg": "image/svg+xml", ".webmanifest": "application/manifest+json", ".xml": "application/xml",
-}  # fmt: skip
+    ".html": "text/html; charset=utf-8",
+    ".js": "text/javascript",
+    ".mjs": "text/javascript",
+    ".css": "text/css",
+    ".json": "application/json",
+    ".wasm": "application/wasm",
+    ".png": "image/png",
+    ".svg": "image/svg+xml",
+    ".webmanifest": "application/manifest+json",
+    ".xml": "application/xml",
+}
 BLANK = "/blank.html"
 CACHE = "max-age=600"  # as many hosts send: the book must not be fooled by the browser's own cache
 

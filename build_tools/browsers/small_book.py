@@ -15,8 +15,21 @@ from build_tools.places import PROJECT
 from calculators.shared.words import read_words
 
 KEEPING = (
-    "start", "offline", "keeper", "status", "details", "lasting", "home_screen", "offer", "tabs", "ticks",
-    "kept", "words", "place", "changes", "within_reach",
+    "start",
+    "offline",
+    "keeper",
+    "status",
+    "details",
+    "lasting",
+    "home_screen",
+    "offer",
+    "tabs",
+    "ticks",
+    "kept",
+    "words",
+    "place",
+    "changes",
+    "within_reach",
 )
 DATES = {1: "2026-11-20", 2: "2026-12-03"}
 

@@ -215,9 +215,7 @@ def untrue(phone: Phone, shown: Path, stored: set[str]) -> list[str]:
     return found
 
 
-def pages_wrong(
-    phone: Phone, host: Host, edition: Path, pages: Sequence[str], stored: set[str]
-) -> list[str]:
+def pages_wrong(phone: Phone, host: Host, edition: Path, pages: Sequence[str], stored: set[str]) -> list[str]:
     """Open pages of an edition: each that neither comes whole from it nor, if not stored, says so."""
     hashes = {file["url"]: file["sha256"] for file in files_of(edition)}
     found = []

@@ -42,10 +42,7 @@ def check_book(project: Path, *, today: str | None = None, kept: KeptResults = N
 
 
 def find_problems(
-    book: Book,
-    *,
-    today: str | None = None,
-    render: Callable[[Book], Mapping[str, Rendered]] = render_pages,
+    book: Book, *, today: str | None = None, render: Callable[[Book], Mapping[str, Rendered]] = render_pages
 ) -> list[Problem]:
     """Give the problems of a book; where a register cannot be read, that alone is told.
 

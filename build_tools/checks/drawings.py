@@ -56,8 +56,11 @@ def check_terms(page: Page, block: Block, registers: Registers) -> list[Problem]
     if not names:
         fix = "write `/// terms | platform, lip` (an example)"
         return [Problem(page.file, block.line, "the terms block names no term", _UNSEEN, fix)]
-    return [_unknown_term(page, block, f"unknown term '{name}'", name, registers)
-            for name in names if name not in registers.terms and name not in registers.left_out]
+    return [
+        _unknown_term(page, block, f"unknown term '{name}'", name, registers)
+        for name in names
+        if name not in registers.terms and name not in registers.left_out
+    ]
 
 
 def _unknown_term(page: Page, block: Block, what: str, term: str, registers: Registers) -> Problem:
@@ -134,8 +137,13 @@ def _labels(page: Page, block: Block, request: Request, registers: Registers) ->
         if code not in registers.words:
             what = f"the sentence '{code}' of the drawing '{request.name}' is missing"
             file = f"{_WORDS}/{registers.language}.yml"
-            yield Problem(page.file, block.line, what, "a reader who cannot see it learns nothing",
-                          f'add a line `{code}: "..."` to {file}')
+            yield Problem(
+                page.file,
+                block.line,
+                what,
+                "a reader who cannot see it learns nothing",
+                f'add a line `{code}: "..."` to {file}',
+            )
 
 
 def sentences(request: Request, drawing: Drawing) -> tuple[str, ...]:

@@ -40,9 +40,11 @@ def _homes(book: Book) -> list[Problem]:
             if block.name != FAULT_PATH or block.argument not in book.registers.faults:
                 continue
             if block.argument in seen or first:
-                stands = f"stands on '{seen[block.argument]}' already" if block.argument in seen else (
-                    f"is a second path on this page, after '{first}'"
-                )  # fmt: skip
+                stands = (
+                    f"stands on '{seen[block.argument]}' already"
+                    if block.argument in seen
+                    else (f"is a second path on this page, after '{first}'")
+                )
                 what, why = f"the path '{block.argument}' {stands}", "a link into a path names the page alone"
                 fix = "show one path a page, and link to that page from the others"
                 found.append(Problem(page.file, block.line, what, why, fix))

@@ -92,11 +92,7 @@ def _vague(file: str, passage: Passage, vague: Phrases, plain: PlainWords) -> li
     why = "nobody can tell from it when the step is done"
     return [
         Problem(
-            file,
-            sentence.line,
-            f"the step says '{as_written}': '{sentence.text}'",
-            why,
-            plain.vague[words],
+            file, sentence.line, f"the step says '{as_written}': '{sentence.text}'", why, plain.vague[words]
         )
         for sentence in passage.sentences
         for words, as_written in vague.found(sentence.plain)

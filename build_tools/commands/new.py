@@ -76,9 +76,21 @@ review_by: {review_by}
 - {record_work}
 """
 SENTENCES = (
-    "summary", "who", "tool", "not-for", "manual-at-hand", "bay-closed", "first-step", "second-step",
-    "reason", "stop-intro", "stop-other", "stop-manual", "record-facts", "record-work",
-)  # fmt: skip
+    "summary",
+    "who",
+    "tool",
+    "not-for",
+    "manual-at-hand",
+    "bay-closed",
+    "first-step",
+    "second-step",
+    "reason",
+    "stop-intro",
+    "stop-other",
+    "stop-manual",
+    "record-facts",
+    "record-work",
+)
 """The words "book.new." and one of these; a hyphen is an underscore in PAGE."""
 CLOSING_STEP = "book.new.closing-step"
 

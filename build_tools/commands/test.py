@@ -18,11 +18,7 @@ TOGETHER = ("--numprocesses=2", "--dist=loadfile")
 def run(arguments: Sequence[str]) -> int:
     """Run the checks; `arguments` go to pytest. Returns 0 only where all of them passed."""
     say(f"Engines for the browser tests: {', '.join(ensure_engines(say))}")
-    steps = {
-        "ruff": ["ruff", "check", "."],
-        "mypy": ["mypy"],
-        "pytest": ["pytest", *(arguments or TOGETHER)],
-    }
+    steps = {"ruff": ["ruff", "check", "."], "mypy": ["mypy"], "pytest": ["pytest", *(arguments or TOGETHER)]}
     failed = [name for name, command in steps.items() if not passes(name, command)]
     say(f"Failed: {', '.join(failed)}." if failed else "All passed.")
     return 1 if failed else 0

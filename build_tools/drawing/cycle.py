@@ -23,8 +23,9 @@ def cycle_frame(geometry: Geometry, state: str) -> Drawing:
     return STATES[state](geometry)
 
 
-def _frame(pose: Pose, *shapes: Shape, labels: tuple[Label, ...], ring: float = 0.0,
-           behind: tuple[Shape, ...] = ()) -> Drawing:
+def _frame(
+    pose: Pose, *shapes: Shape, labels: tuple[Label, ...], ring: float = 0.0, behind: tuple[Shape, ...] = ()
+) -> Drawing:
     drawn = (*still(pose.geometry), *behind, *moving(pose, ring), *shapes)
     low, high = corners(pose.geometry, max(y for _, y in points_of(drawn)) + 0.06)
     return Drawing(shapes=drawn, labels=labels, low=low, high=high)
@@ -32,43 +33,66 @@ def _frame(pose: Pose, *shapes: Shape, labels: tuple[Label, ...], ring: float = 
 
 def _stored(geometry: Geometry) -> Drawing:
     pose = Pose(geometry=geometry)
-    return _frame(pose, labels=(
-        Label(term="platform", at=(0.9, DECK / 2)),
-        Label(term="lip", at=pose.on_lip(0.14, DECK * 0.6), via=_beside(geometry, -0.02)),
-        _keepers(geometry),
-    ))
+    return _frame(
+        pose,
+        labels=(
+            Label(term="platform", at=(0.9, DECK / 2)),
+            Label(term="lip", at=pose.on_lip(0.14, DECK * 0.6), via=_beside(geometry, -0.02)),
+            _keepers(geometry),
+        ),
+    )
 
 
 def _release(geometry: Geometry) -> Drawing:
     pose = Pose(geometry=geometry, platform=2)
     lift = 0.3
     pull = Arrow("motion", tuple(shifted(leveler.ring_at(pose, lift), (0.11, y)) for y in (-0.12, 0.14)))
-    return _frame(pose, pull, ring=lift, labels=(
-        Label(term="release-ring", at=leveler.ring_top(pose, lift)),
-        Label(term="hold-down", at=(leveler.HOLD_DOWN_X + 0.038, -0.5), below=True),
-    ))
+    return _frame(
+        pose,
+        pull,
+        ring=lift,
+        labels=(
+            Label(term="release-ring", at=leveler.ring_top(pose, lift)),
+            Label(term="hold-down", at=(leveler.HOLD_DOWN_X + 0.038, -0.5), below=True),
+        ),
+    )
 
 
 def _rise(geometry: Geometry) -> Drawing:
     angle = 0.55 * geometry.highest
     pose = Pose(geometry=geometry, platform=angle)
     reach = geometry.platform_length + 0.16
-    return _frame(pose, leveler.motion(pose, reach, angle - 4, angle + 6), ring=0.3, labels=(
-        Label(term="platform", at=pose.on_platform(0.9, DECK / 2)),
-        Label(term="release-ring", at=leveler.ring_top(pose, 0.3)),
-        Label(term="mainspring", at=(0.4, -0.41), below=True),
-    ))
+    return _frame(
+        pose,
+        leveler.motion(pose, reach, angle - 4, angle + 6),
+        ring=0.3,
+        labels=(
+            Label(term="platform", at=pose.on_platform(0.9, DECK / 2)),
+            Label(term="release-ring", at=leveler.ring_top(pose, 0.3)),
+            Label(term="mainspring", at=(0.4, -0.41), below=True),
+        ),
+    )
 
 
 def _lip_out(geometry: Geometry) -> Drawing:
     pose = Pose(geometry=geometry, platform=geometry.highest, lip=geometry.highest)
     swing = Arrow("motion", arc(pose.lip_hinge, geometry.lip_length, -74, geometry.highest - 6))
     hung = leveler.lip(Pose(geometry=geometry, platform=pose.platform), "ghost")
-    return _frame(pose, *hung, swing, ring=0.3, labels=(
-        Label(term="lip", at=pose.on_lip(0.25, DECK / 2)),
-        Label(term="lip-assist-spring", at=pose.on_platform(geometry.platform_length - 0.45, -0.277),
-              via=(geometry.platform_length - 0.2, -0.2), below=True),
-    ))
+    return _frame(
+        pose,
+        *hung,
+        swing,
+        ring=0.3,
+        labels=(
+            Label(term="lip", at=pose.on_lip(0.25, DECK / 2)),
+            Label(
+                term="lip-assist-spring",
+                at=pose.on_platform(geometry.platform_length - 0.45, -0.277),
+                via=(geometry.platform_length - 0.2, -0.2),
+                below=True,
+            ),
+        ),
+    )
 
 
 def _walk_down(geometry: Geometry) -> Drawing:
@@ -76,14 +100,20 @@ def _walk_down(geometry: Geometry) -> Drawing:
     pose = Pose(geometry=geometry, platform=angle, lip=angle)
     foot = pose.on_platform(_FOOT * geometry.platform_length, DECK)
     reach = geometry.platform_length + geometry.lip_length + 0.1
-    return _frame(pose, *legs(foot, angle), leveler.motion(pose, reach, angle + 4.5, angle - 4.5), labels=(
-        Label(term="walk-down", at=shifted(foot, (0.14, 0.28))),
-        Label(term="lip", at=pose.on_lip(0.25, DECK / 2), via=pose.on_lip(0.32, 0.16)),
-    ))
+    return _frame(
+        pose,
+        *legs(foot, angle),
+        leveler.motion(pose, reach, angle + 4.5, angle - 4.5),
+        labels=(
+            Label(term="walk-down", at=shifted(foot, (0.14, 0.28))),
+            Label(term="lip", at=pose.on_lip(0.25, DECK / 2), via=pose.on_lip(0.32, 0.16)),
+        ),
+    )
 
 
-def _on_bed(geometry: Geometry, angle: float, *extra: Shape, gone: float = 0.0,
-            labels: tuple[Label, ...] = ()) -> Drawing:
+def _on_bed(
+    geometry: Geometry, angle: float, *extra: Shape, gone: float = 0.0, labels: tuple[Label, ...] = ()
+) -> Drawing:
     pose, bed = on_bed(geometry, angle)
     truck = tuple(surroundings.truck(geometry, bed, gone))
     held = Label(term="lip", at=pose.on_lip(0.2, DECK / 2))
@@ -97,8 +127,9 @@ def on_bed(geometry: Geometry, angle: float) -> tuple[Pose, float]:
 
 
 def _on_truck_bed(geometry: Geometry) -> Drawing:
-    return _on_bed(geometry, geometry.timing_angle, labels=(_bed(geometry, geometry.timing_angle),
-                                                            _bumpers(geometry)))
+    return _on_bed(
+        geometry, geometry.timing_angle, labels=(_bed(geometry, geometry.timing_angle), _bumpers(geometry))
+    )
 
 
 def _truck_leaves(geometry: Geometry) -> Drawing:
@@ -106,9 +137,13 @@ def _truck_leaves(geometry: Geometry) -> Drawing:
     _, bed = on_bed(geometry, angle)
     start = geometry.platform_length + 0.5
     away = Arrow("motion", ((start + 0.02, bed + 0.14), (start + 0.3, bed + 0.14)))
-    return _on_bed(geometry, angle, away, gone=0.36, labels=(
-        Label(term="hold-down", at=(leveler.HOLD_DOWN_X + 0.038, -0.5), below=True),
-    ))
+    return _on_bed(
+        geometry,
+        angle,
+        away,
+        gone=0.36,
+        labels=(Label(term="hold-down", at=(leveler.HOLD_DOWN_X + 0.038, -0.5), below=True),),
+    )
 
 
 def _lip_folds(geometry: Geometry) -> Drawing:
@@ -116,17 +151,23 @@ def _lip_folds(geometry: Geometry) -> Drawing:
     pose = Pose(geometry=geometry, platform=angle, lip=-42)
     ghost = leveler.lip(Pose(geometry=geometry, platform=angle, lip=angle - _LIP_DROP), "ghost")
     swing = Arrow("motion", arc(pose.lip_hinge, geometry.lip_length, -47, -84))
-    return _frame(pose, *ghost, swing, labels=(
-        Label(term="fold-time", at=pose.lip_end, via=shifted(pose.lip_end, (0.3, 0.16))),
-        _keepers(geometry),
-    ))
+    return _frame(
+        pose,
+        *ghost,
+        swing,
+        labels=(
+            Label(term="fold-time", at=pose.lip_end, via=shifted(pose.lip_end, (0.3, 0.16))),
+            _keepers(geometry),
+        ),
+    )
 
 
 def _below_dock(geometry: Geometry) -> Drawing:
-    return _on_bed(geometry, geometry.lowest, labels=(
-        _bed(geometry, geometry.lowest),
-        Label(term="mainspring", at=(0.4, -0.41), below=True),
-    ))
+    return _on_bed(
+        geometry,
+        geometry.lowest,
+        labels=(_bed(geometry, geometry.lowest), Label(term="mainspring", at=(0.4, -0.41), below=True)),
+    )
 
 
 def legs(foot: Point, slope_deg: float) -> list[Shape]:
@@ -135,8 +176,18 @@ def legs(foot: Point, slope_deg: float) -> list[Shape]:
 
     for step in (-0.2, 0.06):
         heel = shifted(foot, turned((step, 0.004), slope_deg))
-        outline = [(0.0, 0.0), (0.27, 0.0), (0.275, 0.03), (0.24, 0.065), (0.15, 0.1), (0.14, 0.2),
-                   (0.16, 0.4), (0.02, 0.4), (0.015, 0.2), (0, 0.08)]
+        outline = [
+            (0.0, 0.0),
+            (0.27, 0.0),
+            (0.275, 0.03),
+            (0.24, 0.065),
+            (0.15, 0.1),
+            (0.14, 0.2),
+            (0.16, 0.4),
+            (0.02, 0.4),
+            (0.015, 0.2),
+            (0, 0.08),
+        ]
         shapes.append(area("person", *_on(heel, slope_deg, outline)))
         shapes.append(line("thin", *_on(heel, slope_deg, [(0.012, 0.13), (0.145, 0.13)])))
         sole = [(0.0, 0.0), (0.272, 0.0), (0.272, 0.02), (0.0, 0.02)]

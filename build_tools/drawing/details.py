@@ -23,10 +23,15 @@ def lip_arc(geometry: Geometry) -> Drawing:
     left, low = geometry.platform_length - 0.68, -geometry.pit_depth + 0.06
     clear = geometry.platform_length + 0.135
     shapes: tuple[Shape, ...] = (
-        *surroundings.dock(geometry), *leveler.lip_assist(hangs, large=True), *leveler.platform(hangs),
-        *leveler.lip(out, "ghost"), *leveler.lip(halfway, "ghost"),
+        *surroundings.dock(geometry),
+        *leveler.lip_assist(hangs, large=True),
+        *leveler.platform(hangs),
+        *leveler.lip(out, "ghost"),
+        *leveler.lip(halfway, "ghost"),
         Arrow("motion", arc(hinge, radius, held - 3, -83)),
-        *leveler.lip(hangs), *leveler.hinges(hangs), *surroundings.keepers(geometry),
+        *leveler.lip(hangs),
+        *leveler.hinges(hangs),
+        *surroundings.keepers(geometry),
         line("thin", shifted(hangs.lip_end, (0.045, 0)), (clear + 0.04, hangs.lip_end[1])),
         line("thin", (clear - 0.035, geometry.keeper_top), (clear + 0.04, geometry.keeper_top)),
         break_line((left + 0.012, -0.16), (left + 0.012, 0.16), 0.03),
@@ -36,15 +41,27 @@ def lip_arc(geometry: Geometry) -> Drawing:
         Label(note="platform-held", at=hangs.on_platform(geometry.platform_length - 0.4, DECK / 2)),
         Label(term="lip-hinge", at=hinge),
         Label(note="lip-start", at=out.on_lip(radius - 0.06, DECK / 2)),
-        Label(note="lip-stop", at=hangs.on_lip(radius - 0.1, 0), via=(geometry.platform_length - 0.19, -0.4),
-              below=True),
+        Label(
+            note="lip-stop",
+            at=hangs.on_lip(radius - 0.1, 0),
+            via=(geometry.platform_length - 0.19, -0.4),
+            below=True,
+        ),
         Label(term="keepers", at=(geometry.platform_length + 0.03, geometry.keeper_floor - 0.04), below=True),
         Label(note="lip-clear", at=gap, below=True),
-        Label(term="fold-time", at=shifted(hinge, turned((radius, 0), -30)),
-              via=shifted(hinge, (0.45, -0.32)), below=True),
+        Label(
+            term="fold-time",
+            at=shifted(hinge, turned((radius, 0), -30)),
+            via=shifted(hinge, (0.45, -0.32)),
+            below=True,
+        ),
     )
-    return Drawing(shapes=shapes, labels=labels, low=(left, low),
-                   high=(geometry.platform_length + radius + 0.14, out.lip_end[1] + 0.1))
+    return Drawing(
+        shapes=shapes,
+        labels=labels,
+        low=(left, low),
+        high=(geometry.platform_length + radius + 0.14, out.lip_end[1] + 0.1),
+    )
 
 
 def mainspring(geometry: Geometry) -> Drawing:
@@ -72,15 +89,20 @@ def mainspring(geometry: Geometry) -> Drawing:
 def _spring_alone(pose: Pose) -> list[Shape]:
     """Give hinge, lever, spring and anchor with a stub of the platform, and the distance of the anchors."""
     on = pose.on_platform
-    stub = [on(*point) for point in ((0.3, DECK), (-0.02, DECK), (-0.02, 0), (0.03, 0), (0.03, -BEAM),
-                                     (0.3, -BEAM))]
+    stub = [
+        on(*point)
+        for point in ((0.3, DECK), (-0.02, DECK), (-0.02, 0), (0.03, 0), (0.03, -BEAM), (0.3, -BEAM))
+    ]
     start, end = pose.spring_ends
     level = pose.geometry.frame_anchor[1] - _DIMENSION
     return [
-        *springs.mainspring(pose, large=True), *leveler.spring_lever(pose),
-        area("cut", *stub), line("edge", *stub),
+        *springs.mainspring(pose, large=True),
+        *leveler.spring_lever(pose),
+        area("cut", *stub),
+        line("edge", *stub),
         break_line(on(0.3, -BEAM - 0.03), on(0.3, DECK + 0.03), 0.025),
-        line("thin", on(0.03, 0), on(0.3, 0)), *list(leveler.hinges(pose))[:2],
+        line("thin", on(0.03, 0), on(0.3, 0)),
+        *list(leveler.hinges(pose))[:2],
         line("thin", (start[0], start[1] - 0.04), (start[0], level - 0.02)),
         line("thin", (end[0], level + 0.02), (end[0], level - 0.02)),
         Arrow("dimension", ((start[0], level), (end[0], level)), both=True),

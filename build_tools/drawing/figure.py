@@ -42,12 +42,27 @@ class Figure:
             aria_labelledby=f"{self.anchor}-title",
             aria_describedby=f"{self.anchor}-desc",
         )
-        svg = tag("svg", picture, *(self._label(*pair, sheet) for pair in sheet.labels),
-                  xmlns="http://www.w3.org/2000/svg", viewBox=f"0 0 {WIDTH} {number(sheet.height)}",
-                  class_="ht-draw", font_size=FONT, data_search_exclude="")
+        svg = tag(
+            "svg",
+            picture,
+            *(self._label(*pair, sheet) for pair in sheet.labels),
+            xmlns="http://www.w3.org/2000/svg",
+            viewBox=f"0 0 {WIDTH} {number(sheet.height)}",
+            class_="ht-draw",
+            font_size=FONT,
+            data_search_exclude="",
+        )
         caption = tag("figcaption", tag("strong", title), " ", told)
-        return tag("figure", svg, caption, id=self.anchor, class_="ht-drawing", data_drawing=request.name,
-                   data_state=request.state or None, data_leveler=request.leveler or None)
+        return tag(
+            "figure",
+            svg,
+            caption,
+            id=self.anchor,
+            class_="ht-drawing",
+            data_drawing=request.name,
+            data_state=request.state or None,
+            data_leveler=request.leveler or None,
+        )
 
     def say(self, code: str, **values: object) -> str:
         """Give a sentence of the drawings' own."""
@@ -66,8 +81,13 @@ class Figure:
             return tag("g", written, class_="ht-draw-note")
         width = number(place.called.width)
         room = tag("rect", x=number(place.left), y=number(y - 17), width=width, height=ROW)
-        return tag("a", joined(room, written), href=f"{self.figures_page}#term-{label.term}",
-                   class_="ht-draw-label", data_term=label.term)
+        return tag(
+            "a",
+            joined(room, written),
+            href=f"{self.figures_page}#term-{label.term}",
+            class_="ht-draw-label",
+            data_term=label.term,
+        )
 
 
 def _window(ink: Markup, sheet: Sheet) -> Markup:

@@ -41,8 +41,15 @@ class Geometry:
     @property
     def spring(self) -> Spring:
         """The mainspring, for its length only: what it pulls is not drawn."""
-        return Spring(frame_anchor=self.frame_anchor, platform_anchor=self.platform_anchor, count=1, rate=1,
-                      initial_tension=0, free_length=1, half_turn_m=0)
+        return Spring(
+            frame_anchor=self.frame_anchor,
+            platform_anchor=self.platform_anchor,
+            count=1,
+            rate=1,
+            initial_tension=0,
+            free_length=1,
+            half_turn_m=0,
+        )
 
     @property
     def keeper_floor(self) -> float:
@@ -61,11 +68,21 @@ class Geometry:
 
 
 PRACTICE = Geometry(
-    platform_length=1.83, frame_anchor=(0.98, -0.44), platform_anchor=(0.03, -0.4), lip_length=0.42,
-    pit_depth=0.68, highest=12, lowest=-5,
+    platform_length=1.83,
+    frame_anchor=(0.98, -0.44),
+    platform_anchor=(0.03, -0.4),
+    lip_length=0.42,
+    pit_depth=0.68,
+    highest=12,
+    lowest=-5,
 )
-NAMES = ("platform_length_m", "frame_anchor_x_m", "frame_anchor_y_m", "platform_anchor_x_m",
-         "platform_anchor_y_m")
+NAMES = (
+    "platform_length_m",
+    "frame_anchor_x_m",
+    "frame_anchor_y_m",
+    "platform_anchor_x_m",
+    "platform_anchor_y_m",
+)
 """What a leveler class's row may give, called as the counterbalance's inputs."""
 _BOUNDS = {
     "platform_length_m": (1.75, 3.0),
@@ -85,8 +102,10 @@ def geometry_of(figures: Mapping[str, Mapping[str, Any]]) -> Geometry:
         PRACTICE,
         platform_length=given.get("platform_length_m", PRACTICE.platform_length),
         frame_anchor=(given.get("frame_anchor_x_m", frame[0]), given.get("frame_anchor_y_m", frame[1])),
-        platform_anchor=(given.get("platform_anchor_x_m", platform[0]),
-                         given.get("platform_anchor_y_m", platform[1])),
+        platform_anchor=(
+            given.get("platform_anchor_x_m", platform[0]),
+            given.get("platform_anchor_y_m", platform[1]),
+        ),
     )
 
 

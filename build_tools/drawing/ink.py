@@ -42,8 +42,13 @@ def drawn(shapes: Iterable[Shape], view: View) -> Markup:
 def _shape(shape: Shape, view: View) -> Markup:
     if isinstance(shape, Circle):
         x, y = view.at(shape.at)
-        return tag("circle", class_=_class(shape.kind), cx=number(x), cy=number(y),
-                   r=number(view.scale * shape.radius))
+        return tag(
+            "circle",
+            class_=_class(shape.kind),
+            cx=number(x),
+            cy=number(y),
+            r=number(view.scale * shape.radius),
+        )
     points = [view.at(point) for point in shape.points]
     if isinstance(shape, Arrow):
         return _arrow(shape, points)
@@ -77,8 +82,10 @@ def _head(points: Sequence[Point], size: float) -> list[Point]:
     tip = points[-1]
     tail = next((point for point in reversed(points) if math.dist(point, tip) >= size), points[0])
     angle = math.atan2(tip[1] - tail[1], tip[0] - tail[0])
-    sides = [(tip[0] - size * math.cos(angle + turn), tip[1] - size * math.sin(angle + turn))
-             for turn in (0.42, -0.42)]
+    sides = [
+        (tip[0] - size * math.cos(angle + turn), tip[1] - size * math.sin(angle + turn))
+        for turn in (0.42, -0.42)
+    ]
     return [tip, *sides]
 
 

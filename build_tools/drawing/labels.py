@@ -60,7 +60,6 @@ class Placed:
         """The right end of its words."""
         return self.left + self.called.width
 
-
     @property
     def anchor(self) -> tuple[str, float]:
         """How its words are pinned, start, middle or end, and where: close to the leader, so that it meets
@@ -107,11 +106,16 @@ def _best(ordered: Sequence[Called], rows: int) -> list[Placed] | None:
 def _choices(label: Called, rows: int) -> list[tuple[float, Placed]]:
     """Give a label's places with their prices, cheapest first: low rows, leader near its middle."""
     middle = label.x - label.width / 2
-    lefts = {min(max(left, EDGE), WIDTH - EDGE - label.width)
-             for left in (label.x - _HOLD, middle, label.x + _HOLD - label.width)}
-    found = [(30.0 * row + 0.25 * abs(left - middle), Placed(label, left, row))
-             for row in range(rows) for left in sorted(lefts)
-             if left < label.x < left + label.width]
+    lefts = {
+        min(max(left, EDGE), WIDTH - EDGE - label.width)
+        for left in (label.x - _HOLD, middle, label.x + _HOLD - label.width)
+    }
+    found = [
+        (30.0 * row + 0.25 * abs(left - middle), Placed(label, left, row))
+        for row in range(rows)
+        for left in sorted(lefts)
+        if left < label.x < left + label.width
+    ]
     return sorted(found, key=lambda choice: choice[0])
 
 

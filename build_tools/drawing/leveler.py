@@ -51,8 +51,14 @@ def hinges(pose: Pose) -> Iterator[Shape]:
 def spring_lever(pose: Pose) -> Iterator[Shape]:
     """Give the arm under the hinge to which the mainspring is hooked."""
     arm = Along((0.0, 0.0), pose.spring_ends[0])
-    yield area("part", arm.at(0, -0.034), arm.at(arm.length, -0.024), *_round_end(arm, 0.024),
-               arm.at(arm.length, 0.024), arm.at(0, 0.034))
+    yield area(
+        "part",
+        arm.at(0, -0.034),
+        arm.at(arm.length, -0.024),
+        *_round_end(arm, 0.024),
+        arm.at(arm.length, 0.024),
+        arm.at(0, 0.034),
+    )
 
 
 def _round_end(arm: Along, radius: float) -> tuple[Point, ...]:
@@ -69,14 +75,33 @@ def lip(pose: Pose, kind: str = "part") -> Iterator[Shape]:
 def lip_assist(pose: Pose, *, large: bool = False) -> Iterator[Shape]:
     """Give the lip-assist spring, its lever, and the link to the lip's lug."""
     lever = lip_lever(pose)
-    on = {name: pose.on_platform(*getattr(lever, name))
-          for name in ("bracket", "bottom", "pivot", "top", "lug")}
-    yield area("part", *(pose.on_platform(lever.bracket[0] + x, y)
-                         for x, y in ((-0.03, -BEAM), (0.03, -BEAM), (0.012, lever.bracket[1] - 0.02),
-                                      (-0.012, lever.bracket[1] - 0.02))))
-    yield area("part", *(pose.on_platform(lever.pivot[0] + x, y)
-                         for x, y in ((-0.045, -BEAM), (0.045, -BEAM), (0.018, lever.pivot[1] - 0.02),
-                                      (-0.018, lever.pivot[1] - 0.02))))
+    on = {
+        name: pose.on_platform(*getattr(lever, name)) for name in ("bracket", "bottom", "pivot", "top", "lug")
+    }
+    yield area(
+        "part",
+        *(
+            pose.on_platform(lever.bracket[0] + x, y)
+            for x, y in (
+                (-0.03, -BEAM),
+                (0.03, -BEAM),
+                (0.012, lever.bracket[1] - 0.02),
+                (-0.012, lever.bracket[1] - 0.02),
+            )
+        ),
+    )
+    yield area(
+        "part",
+        *(
+            pose.on_platform(lever.pivot[0] + x, y)
+            for x, y in (
+                (-0.045, -BEAM),
+                (0.045, -BEAM),
+                (0.018, lever.pivot[1] - 0.02),
+                (-0.018, lever.pivot[1] - 0.02),
+            )
+        ),
+    )
     spring = Along(on["bracket"], on["bottom"])
     yield line("rod", spring.at(0), spring.at(0.05))
     if large:
@@ -93,8 +118,13 @@ def lip_assist(pose: Pose, *, large: bool = False) -> Iterator[Shape]:
 
 def _lug_sides(pose: Pose, lug: Point) -> list[Point]:
     arm = Along(pose.lip_hinge, lug)
-    return [arm.at(0, -0.024), arm.at(arm.length, -0.018), arm.at(arm.length + 0.012, 0),
-            arm.at(arm.length, 0.018), arm.at(0, 0.024)]
+    return [
+        arm.at(0, -0.024),
+        arm.at(arm.length, -0.018),
+        arm.at(arm.length + 0.012, 0),
+        arm.at(arm.length, 0.018),
+        arm.at(0, 0.024),
+    ]
 
 
 def hold_down(pose: Pose) -> Iterator[Shape]:

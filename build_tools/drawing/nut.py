@@ -9,18 +9,7 @@ import math
 from collections.abc import Iterator
 
 from build_tools.drawing.geometry import Geometry
-from build_tools.drawing.shapes import (
-    Arrow,
-    Circle,
-    Shape,
-    arc,
-    area,
-    box,
-    break_line,
-    line,
-    moved,
-    shifted,
-)
+from build_tools.drawing.shapes import Arrow, Circle, Shape, arc, area, box, break_line, line, moved, shifted
 from build_tools.drawing.sheet import Drawing, Label
 from calculators.shared.spring_geometry import Point, turned
 
@@ -54,8 +43,15 @@ def adjusting_nut(geometry: Geometry) -> Drawing:
 
 
 def _rod() -> Iterator[Shape]:
-    yield area("part", (_LEFT - 0.01, -ROD), (_END - 0.003, -ROD), (_END, -ROD + 0.003), (_END, ROD - 0.003),
-               (_END - 0.003, ROD), (_LEFT - 0.01, ROD))
+    yield area(
+        "part",
+        (_LEFT - 0.01, -ROD),
+        (_END - 0.003, -ROD),
+        (_END, -ROD + 0.003),
+        (_END, ROD - 0.003),
+        (_END - 0.003, ROD),
+        (_LEFT - 0.01, ROD),
+    )
     turns = int((_END - 0.004 - _THREAD) / _PITCH)
     for turn in range(turns):
         x = _THREAD + turn * _PITCH

@@ -77,8 +77,13 @@ def lip_lever(pose: Pose) -> LipLever:
     toward = math.degrees(math.atan2(lug[1] - pivot[1], lug[0] - pivot[0]))
     cosine = (LEVER**2 + away**2 - link**2) / (2 * LEVER * away)
     top = shifted(pivot, turned((LEVER, 0), toward + math.degrees(math.acos(cosine))))
-    return LipLever(bracket=(length - 0.56, pivot[1] - 0.077), bottom=between(top, pivot, 2), pivot=pivot,
-                    top=top, lug=lug)
+    return LipLever(
+        bracket=(length - 0.56, pivot[1] - 0.077),
+        bottom=between(top, pivot, 2),
+        pivot=pivot,
+        top=top,
+        lug=lug,
+    )
 
 
 def _lug(length: float, lip_to_platform: float) -> Point:

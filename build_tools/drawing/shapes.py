@@ -141,8 +141,15 @@ def break_line(start: Point, end: Point, size: float) -> Line:
     """Give the line with a zigzag in its middle that says: it goes on here."""
     edge = Along(start, end)
     half = edge.length / 2
-    return line("thin", edge.at(0), edge.at(half - size), edge.at(half - size / 2, size),
-                edge.at(half + size / 2, -size), edge.at(half + size), edge.at(edge.length))
+    return line(
+        "thin",
+        edge.at(0),
+        edge.at(half - size),
+        edge.at(half - size / 2, size),
+        edge.at(half + size / 2, -size),
+        edge.at(half + size),
+        edge.at(edge.length),
+    )
 
 
 def points_of(shapes: Sequence[Shape]) -> Iterator[Point]:

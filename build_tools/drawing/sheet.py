@@ -72,9 +72,7 @@ def laid_out(drawing: Drawing, words: Callable[[Label], str]) -> Sheet:
     return Sheet(flat.down(top), top, bottom, bottom + _rows(below) * ROW + MARGIN, (*above, *below))
 
 
-def _placed(
-    labels: Sequence[Label], view: View, words: Callable[[Label], str]
-) -> list[tuple[Label, Placed]]:
+def _placed(labels: Sequence[Label], view: View, words: Callable[[Label], str]) -> list[tuple[Label, Placed]]:
     called = {Called(words(label), leader(label, view), label.below): label for label in labels}
     return [(called[place.called], place) for place in placed(list(called))]
 

@@ -25,8 +25,15 @@ def dock(geometry: Geometry) -> Iterator[Shape]:
     """Give floor, pit and face of the dock in section, and the frame that carries the hinge."""
     floor, bottom = -geometry.pit_depth, -geometry.pit_depth - BELOW
     face = geometry.platform_length + FACE
-    edge = [(LEFT, DECK), (_WALL, DECK), (_WALL, floor), (face - 0.11, floor), (face - 0.11, floor + CURB),
-            (face, floor + CURB), (face, bottom)]
+    edge = [
+        (LEFT, DECK),
+        (_WALL, DECK),
+        (_WALL, floor),
+        (face - 0.11, floor),
+        (face - 0.11, floor + CURB),
+        (face, floor + CURB),
+        (face, bottom),
+    ]
     yield area("concrete", *edge, (LEFT, bottom))
     yield line("edge", *edge)
     for start, end in pairwise(edge):
@@ -39,9 +46,16 @@ def keepers(geometry: Geometry) -> Iterator[Shape]:
     """Give a keeper: a bracket on the front wall with a pocket for the lip's end."""
     hinge, floor, top = geometry.platform_length, geometry.keeper_floor, geometry.keeper_top
     face, under = hinge + FACE, floor - 0.03
-    yield area("keeper", (face, floor), (hinge + 0.062, floor), (hinge + 0.062, top - 0.02),
-               (hinge + 0.088, top),
-               (hinge + 0.094, under), (hinge + 0.05, under - 0.02), (face, under - 0.1))
+    yield area(
+        "keeper",
+        (face, floor),
+        (hinge + 0.062, floor),
+        (hinge + 0.062, top - 0.02),
+        (hinge + 0.088, top),
+        (hinge + 0.094, under),
+        (hinge + 0.05, under - 0.02),
+        (face, under - 0.1),
+    )
 
 
 def bumper(geometry: Geometry) -> Iterator[Shape]:
@@ -54,8 +68,9 @@ def truck(geometry: Geometry, bed: float, gone: float = 0.0) -> Iterator[Shape]:
     """Give the rear of a truck whose bed lies at a height, m, against the bumpers or gone from them."""
     start = geometry.platform_length + FACE + BUMPER + gone
     end = geometry.platform_length + RIGHT - 0.04
-    yield area("truck", (start, bed), (end, bed), (end, bed - 0.13), (start + 0.03, bed - 0.13),
-               (start, bed - 0.1))
+    yield area(
+        "truck", (start, bed), (end, bed), (end, bed - 0.13), (start + 0.03, bed - 0.13), (start, bed - 0.1)
+    )
     yield line("thin", (start + 0.02, bed - 0.035), (end, bed - 0.035))
     yield box("truck", (start + 0.1, bed - 0.34), (start + 0.15, bed - 0.13))
     yield box("truck", (start + 0.04, bed - 0.42), (start + 0.21, bed - 0.34))

@@ -22,8 +22,13 @@ def still(geometry: Geometry) -> list[Shape]:
 def moving(pose: Pose, ring_lift: float = 0.0) -> list[Shape]:
     """Give the leveler itself, the keepers before its lip's end."""
     return [
-        *springs.mainspring(pose), *leveler.release_ring(pose, ring_lift), *leveler.hold_down(pose),
-        *leveler.lip_assist(pose), *leveler.platform(pose), *leveler.lip(pose), *leveler.hinges(pose),
+        *springs.mainspring(pose),
+        *leveler.release_ring(pose, ring_lift),
+        *leveler.hold_down(pose),
+        *leveler.lip_assist(pose),
+        *leveler.platform(pose),
+        *leveler.lip(pose),
+        *leveler.hinges(pose),
         *surroundings.keepers(pose.geometry),
     ]
 
@@ -96,8 +101,13 @@ def support(foot: Point, head: Point) -> list[Shape]:
     return [
         area("support", (x - 0.035, low), (x + 0.035, low), (x + 0.035, top), (x - 0.035, top)),
         area("support", (x - 0.1, low), (x + 0.1, low), (x + 0.1, low + 0.03), (x - 0.1, low + 0.03)),
-        area("part", (x - 0.07, top - 0.03), (x + 0.07, top - 0.02), (x + 0.07, top + 0.012),
-             (x - 0.07, top - 0.016)),
+        area(
+            "part",
+            (x - 0.07, top - 0.03),
+            (x + 0.07, top - 0.02),
+            (x + 0.07, top + 0.012),
+            (x - 0.07, top - 0.016),
+        ),
         Circle("part", (x, low + 0.45 * (top - low)), 0.016),
     ]
 
@@ -113,4 +123,3 @@ def _assist_at(pose: Pose) -> Point:
     lever = lip_lever(pose)
     x = (lever.bracket[0] + lever.bottom[0]) / 2
     return pose.on_platform(x, (lever.bracket[1] + lever.bottom[1]) / 2)
-

@@ -58,11 +58,17 @@ def checked_page(registers: Registers, found: Sequence[Outcome], *, revised: str
         f"summary: {json.dumps(marks.say('checked.summary'))}\nrevised: {revised}\n---\n",
         f"# {marks.say('checked.title')}\n",
         f"{marks.say('checked.intro')}\n",
-        tag("p", marks.say("checked.counts", checks=len(found), sources=len(sources)), " ",
+        tag(
+            "p",
+            marks.say("checked.counts", checks=len(found), sources=len(sources)),
+            " ",
             tag("strong", marks.say(f"checked.outcome.{state}", count=differing)),
-            data_checks=len(found), data_sources=len(sources), data_differing=differing),
+            data_checks=len(found),
+            data_sources=len(sources),
+            data_differing=differing,
+        ),
         f"{marks.say('checked.reading')}\n",
-    ]  # fmt: skip
+    ]
     for source, rows in sources.items():
         parts += [f"## {source}\n", *_by_clause(rows, marks)]
     return "\n".join(str(part) + "\n" for part in parts)
@@ -96,12 +102,13 @@ def _row(outcome: Outcome, marks: Marks) -> Markup:
         "data_check": check.id,
         "data_mark": check.mark,
         "data_expected": json.dumps(check.expected),
-        "data_ours": json.dumps([_number(text) for text in ours] if isinstance(outcome.ours, tuple)
-                                else _number(ours[0])),
+        "data_ours": json.dumps(
+            [_number(text) for text in ours] if isinstance(outcome.ours, tuple) else _number(ours[0])
+        ),
         "data_tolerance": json.dumps(check.tolerance),
         "data_difference": _difference(outcome),
         "data_differs": not outcome.agrees,
-    }  # fmt: skip
+    }
     return tag(
         "li",
         tag("strong", check.what, "."),

@@ -206,12 +206,21 @@ def _days(how: _How) -> tuple[str, ...]:
     found: set[date] = set()
     for task in how["tasks"]:
         done = date.fromisoformat(task["last_done"])
-        planned = Task(name="", every=task["every"], unit=task["unit"], every_cycles=None,
-                       days_of_cycles=None, last_done=done)  # fmt: skip
+        planned = Task(
+            name="",
+            every=task["every"],
+            unit=task["unit"],
+            every_cycles=None,
+            days_of_cycles=None,
+            last_done=done,
+        )
         found.update(due.day for due in dues(planned, plan))
     return tuple(day.isoformat() for day in sorted(found))
 
 
 _KINDS: Mapping[str, Callable[[_How], Value]] = {
-    "line": _line, "summary": _summary, "function": _function, "tasks": _days,
-}  # fmt: skip
+    "line": _line,
+    "summary": _summary,
+    "function": _function,
+    "tasks": _days,
+}

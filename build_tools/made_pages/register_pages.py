@@ -59,12 +59,14 @@ def _built_with(marks: Marks) -> list[Markup]:
             "li",
             marks.say(
                 "figures.built-with.row",
-                name=part.name, version=part.version, licences=", ".join(part.licences),
+                name=part.name,
+                version=part.version,
+                licences=", ".join(part.licences),
             ),
             data_part=part.name,
         )
         for part in built_with()
-    ]  # fmt: skip
+    ]
     return [tag("p", marks.say("figures.built-with.intro")), tag("ul", *rows)]
 
 

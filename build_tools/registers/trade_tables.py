@@ -106,9 +106,7 @@ def _modulus_from(row: Node, file: str) -> Modulus:
     above, up_to = (row.value[key].written if _given(row, key) else None for key in ("above_in", "up_to_in"))
     texts = {key: row.value[key].written for key in ("unit", "source", "mark")}
     printed = row.value["value"].written
-    return Modulus(
-        **texts, printed=printed, above_in=above, up_to_in=up_to, file=file, line=row.line
-    )
+    return Modulus(**texts, printed=printed, above_in=above, up_to_in=up_to, file=file, line=row.line)
 
 
 def check_thread(row: Node, file: str, subject: str) -> list[Problem]:

@@ -37,8 +37,11 @@ def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
         if field.kind in (*NUMBERS, "rows") and field.name not in INSTRUCTIONS
     ]
     told = {name: value for name, value in answer.items() if name not in INSTRUCTIONS}
-    texts = [shown_text(field, answer[field.name], words) for field in module.OUTPUTS
-             if field.kind == "text" and answer[field.name]]  # fmt: skip
+    texts = [
+        shown_text(field, answer[field.name], words)
+        for field in module.OUTPUTS
+        if field.kind == "text" and answer[field.name]
+    ]
     return tag(
         "div",
         tag("h4", words.say("page.example"), class_="ht-part"),

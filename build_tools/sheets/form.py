@@ -29,8 +29,10 @@ def form(fields: Sequence[Field], words: SheetWords) -> Markup:
     """
     folded = [field for field in fields if is_folded(field, words)]
     open_fields = [field for field in fields if field not in folded]
-    shown = [_group(group, list(members), fields, words) for group, members in
-             itertools.groupby(open_fields, key=lambda field: field.group)]  # fmt: skip
+    shown = [
+        _group(group, list(members), fields, words)
+        for group, members in itertools.groupby(open_fields, key=lambda field: field.group)
+    ]
     more = [block for field in folded for block in _blocks(field, fields, words)]
     sheet = tag(
         "fieldset",

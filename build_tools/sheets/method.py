@@ -55,10 +55,10 @@ def method_of(module: ModuleType) -> Method:
     starts = [i for i, paragraph in enumerate(rest) if paragraph.startswith(_HEADS)]
     if [rest[i].split()[0] for i in starts] != list(_HEADS):
         raise MethodMissing(f"{module.__name__}: the docstring needs 'Limits:' and then 'Source:', once each")
-    limits, source = rest[starts[0]:starts[1]], rest[starts[1]:]
+    limits, source = rest[starts[0] : starts[1]], rest[starts[1] :]
     return Method(
         question=_flowing(question),
-        parts=tuple(_part(paragraph) for paragraph in rest[:starts[0]]),
+        parts=tuple(_part(paragraph) for paragraph in rest[: starts[0]]),
         limits=_told(limits),
         source=_told(source),
         example=_example(module),

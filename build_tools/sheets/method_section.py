@@ -72,8 +72,10 @@ def _line(line: FormulaLine) -> Markup:
     """Give one line: formulas as such, notes as words, and a word that only names what follows as a term."""
     is_term = bool(line.further) and "=" not in line.first and not _is_formula(line.first)
     first = tag("strong", line.first) if is_term else _formula(line.first)
-    further = [_formula(text) if _is_formula(text) else tag("span", _set(text), class_="ht-formula-note")
-               for text in line.further]  # fmt: skip
+    further = [
+        _formula(text) if _is_formula(text) else tag("span", _set(text), class_="ht-formula-note")
+        for text in line.further
+    ]
     return tag("p", first, *(piece for each in further for piece in (" ", each)))
 
 

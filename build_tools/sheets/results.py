@@ -14,6 +14,8 @@ NUMBERS = ("number", "whole", "choice", "numbers", "flag", "date")
 """Kinds of results that stand as one line each; sentences, cautions and tables have places of their own."""
 INSTRUCTIONS = frozenset({"next_action", "do_now", "half_turns_to_go", "per_spring"})
 """Results that tell somebody to do something; only the answer to a real leveler's figures holds them."""
+
+
 def output_place(name: str, *children: object, mark: str = "data_field", **attributes: object) -> Markup:
     """An output is spoken aloud by itself; only the spoken part of the answer shall be, so it is silenced.
 

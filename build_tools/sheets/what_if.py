@@ -71,13 +71,7 @@ def _slider(words: SheetWords) -> list[Markup]:
             " ",
             tag("output", id=value, for_=slider, class_="ht-what-if-value", aria_live="off"),
         ),
-        tag(
-            "input",
-            type="range",
-            id=slider,
-            class_="ht-what-if-slider",
-            data_what_if_slider=True,
-        ),
+        tag("input", type="range", id=slider, class_="ht-what-if-slider", data_what_if_slider=True),
         tag(
             "p",
             tag("button", words.say("page.what-if.write"), type="button", data_what_if_write=True),

@@ -31,7 +31,6 @@ def short_part(name: str, count: int) -> list[int]:
     return list(range(SHORT_ROWS)) if part == "first" else list(range(count - SHORT_ROWS, count))
 
 
-
 def shown_value(field: Field | Output, path: str, value: Any, words: SheetWords) -> Markup | str:
     """Give a value with its unit. `path` names the field without row numbers: "cycles.rise"."""
     if value is None or value == []:

@@ -44,20 +44,57 @@ __all__ = ["INPUTS", "NAME", "OUTPUTS", "calculate"]
 
 OUTPUTS = (
     Output(name="headline", kind="sentence", label="Answer", help="The answer in one sentence."),
-    Output(name="rises_through_travel", kind="flag", label="Rises through its travel",
-           help="Whether the springs lift at every angle, with the lip stored."),
-    Output(name="stall_angle_deg", kind="number", unit="°", may_be_null=True, label="Stalls at",
-           help="The first angle on the way up at which the springs no longer lift; none where they all do."),
-    Output(name="peak_walk_down_force_n", kind="number", unit="N", label="Most force to walk it down",
-           help="Weight of a person that is needed at the hardest angle, with the lip extended."),
-    Output(name="half_turn_force_change_n", kind="number", unit="N", label="Change by one half turn more",
-           help="How much the most force to walk it down changes when every spring gets one half turn more."),
-    Output(name="half_turns_low", kind="whole", unit="half turn", may_be_null=True, label="Loosest setting",
-           help="From here on the platform both rises and walks down; none where no setting does both."),
-    Output(name="half_turns_high", kind="whole", unit="half turn", may_be_null=True, label="Tightest setting",
-           help="Up to here the platform both rises and walks down; none where no setting does both."),
-    Output(name="slack", kind="numbers", unit="°", label="Springs hang loose at",
-           help="Angles of the curve at which the springs are no longer than free."),
+    Output(
+        name="rises_through_travel",
+        kind="flag",
+        label="Rises through its travel",
+        help="Whether the springs lift at every angle, with the lip stored.",
+    ),
+    Output(
+        name="stall_angle_deg",
+        kind="number",
+        unit="°",
+        may_be_null=True,
+        label="Stalls at",
+        help="The first angle on the way up at which the springs no longer lift; none where they all do.",
+    ),
+    Output(
+        name="peak_walk_down_force_n",
+        kind="number",
+        unit="N",
+        label="Most force to walk it down",
+        help="Weight of a person that is needed at the hardest angle, with the lip extended.",
+    ),
+    Output(
+        name="half_turn_force_change_n",
+        kind="number",
+        unit="N",
+        label="Change by one half turn more",
+        help="How much the most force to walk it down changes when every spring gets one half turn more.",
+    ),
+    Output(
+        name="half_turns_low",
+        kind="whole",
+        unit="half turn",
+        may_be_null=True,
+        label="Loosest setting",
+        help="From here on the platform both rises and walks down; none where no setting does both.",
+    ),
+    Output(
+        name="half_turns_high",
+        kind="whole",
+        unit="half turn",
+        may_be_null=True,
+        label="Tightest setting",
+        help="Up to here the platform both rises and walks down; none where no setting does both.",
+    ),
+    Output(
+        name="slack",
+        kind="numbers",
+        unit="°",
+        label="Springs hang loose at",
+        help="Angles of the curve at which the springs are no longer than free.",
+    ),
     Output(name="reasons", kind="sentences", label="Why", help="What led to the answer."),
     CURVE,
 )
@@ -130,12 +167,30 @@ def calculate(
         hinge, 0.1 m longer than free, so it pulls 200 + 20 000 x 0.1 = 2200 N and lifts with 660 N m.
 
         >>> answer = calculate(
-        ...     platform_mass_kg=100, platform_centre_m=0.6, platform_length_m=1.2, lip_mass_kg=0,
-        ...     lip_stored_x_m=0, lip_stored_y_m=0, lip_extended_x_m=0, lip_extended_y_m=0,
-        ...     spring_count=1, spring_rate_n_per_m=20_000, initial_tension_n=200, free_length_m=0.3,
-        ...     frame_anchor_x_m=0.4, frame_anchor_y_m=-0.3, platform_anchor_x_m=0, platform_anchor_y_m=-0.3,
-        ...     thread_pitch_m=0.0025, half_turns=0, friction_moment_nm=20,
-        ...     angle_low_deg=-10, angle_high_deg=10, walk_down_x_m=1, walk_down_limit_n=250)
+        ...     platform_mass_kg=100,
+        ...     platform_centre_m=0.6,
+        ...     platform_length_m=1.2,
+        ...     lip_mass_kg=0,
+        ...     lip_stored_x_m=0,
+        ...     lip_stored_y_m=0,
+        ...     lip_extended_x_m=0,
+        ...     lip_extended_y_m=0,
+        ...     spring_count=1,
+        ...     spring_rate_n_per_m=20_000,
+        ...     initial_tension_n=200,
+        ...     free_length_m=0.3,
+        ...     frame_anchor_x_m=0.4,
+        ...     frame_anchor_y_m=-0.3,
+        ...     platform_anchor_x_m=0,
+        ...     platform_anchor_y_m=-0.3,
+        ...     thread_pitch_m=0.0025,
+        ...     half_turns=0,
+        ...     friction_moment_nm=20,
+        ...     angle_low_deg=-10,
+        ...     angle_high_deg=10,
+        ...     walk_down_x_m=1,
+        ...     walk_down_limit_n=250,
+        ... )
         >>> level = answer["curve"][20]
         >>> level["angle_deg"], f"{level['spring_moment_nm']:.3f}", f"{level['gravity_rising_nm']:.3f}"
         (0.0, '660.000', '-588.399')
@@ -143,16 +198,30 @@ def calculate(
         ('51.601', '91.601')
     """
     spring = Spring(
-        frame_anchor=(frame_anchor_x_m, frame_anchor_y_m), count=spring_count,
-        platform_anchor=(platform_anchor_x_m, platform_anchor_y_m), rate=spring_rate_n_per_m,
-        initial_tension=initial_tension_n, free_length=free_length_m, half_turn_m=thread_pitch_m / 2)
+        frame_anchor=(frame_anchor_x_m, frame_anchor_y_m),
+        count=spring_count,
+        platform_anchor=(platform_anchor_x_m, platform_anchor_y_m),
+        rate=spring_rate_n_per_m,
+        initial_tension=initial_tension_n,
+        free_length=free_length_m,
+        half_turn_m=thread_pitch_m / 2,
+    )
     leveler = Leveler(
-        platform_mass=platform_mass_kg, platform_center=platform_centre_m, lip_mass=lip_mass_kg,
-        lip_stored=(lip_stored_x_m, lip_stored_y_m), lip_extended=(lip_extended_x_m, lip_extended_y_m),
-        spring=spring, friction=friction_moment_nm, foot_x=walk_down_x_m)
+        platform_mass=platform_mass_kg,
+        platform_center=platform_centre_m,
+        lip_mass=lip_mass_kg,
+        lip_stored=(lip_stored_x_m, lip_stored_y_m),
+        lip_extended=(lip_extended_x_m, lip_extended_y_m),
+        spring=spring,
+        friction=friction_moment_nm,
+        foot_x=walk_down_x_m,
+    )
     along = {"platform_centre_m": platform_centre_m, "walk_down_x_m": walk_down_x_m}
-    problems = [*_beyond(along, platform_length_m), *_spring_problems(spring, half_turns),
-                *_travel_problems(spring, angle_low_deg, angle_high_deg)]
+    problems = [
+        *_beyond(along, platform_length_m),
+        *_spring_problems(spring, half_turns),
+        *_travel_problems(spring, angle_low_deg, angle_high_deg),
+    ]
     if problems:
         raise BadInput(*problems)
     run = travel(leveler, angle_low_deg, angle_high_deg, half_turns)
@@ -194,14 +263,18 @@ def _last_half_turn(spring: Spring) -> int:
 
 
 def _beyond(along: dict[str, float], length: float) -> list[Problem]:
-    return [Problem(name, value, "beyond-platform", {"length_m": length})
-            for name, value in along.items() if value > length]
+    return [
+        Problem(name, value, "beyond-platform", {"length_m": length})
+        for name, value in along.items()
+        if value > length
+    ]
 
 
 def _spring_problems(spring: Spring, half_turns: int) -> list[Problem]:
     problems = [
         Problem(f"{side}_anchor_x_m", anchor[0], "anchor-on-hinge", {"least_mm": 1000 * LEAST_LENGTH_M})
-        for side, anchor in _anchors(spring) if math.hypot(*anchor) < LEAST_LENGTH_M
+        for side, anchor in _anchors(spring)
+        if math.hypot(*anchor) < LEAST_LENGTH_M
     ]
     last = _last_half_turn(spring)
     if half_turns > last:

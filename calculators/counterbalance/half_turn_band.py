@@ -56,7 +56,11 @@ def walking_band(leveler: Leveler, travel: Iterable[Position], search: Band, lim
 
 
 def _band(
-    leveler: Leveler, travel: Iterable[Position], search: Band, lift: Callable[[Position], float], *,
+    leveler: Leveler,
+    travel: Iterable[Position],
+    search: Band,
+    lift: Callable[[Position], float],
+    *,
     at_least: bool,
 ) -> Band:
     """Keep the settings whose spring moment is above (or at most) a limit, N m, at every angle."""

@@ -88,14 +88,18 @@ def _walking_band(curve: Curve, limits: Sequence[float], up: Scale, across: Scal
 
 def _curves(curve: Curve, up: Scale, across: Scale) -> list[str]:
     looks = {"net_rising_nm": "line", "net_walking_nm": "line-second"}
-    return [line([(across.at(row["angle_deg"]), up.at(row[name])) for row in curve], look)
-            for name, look in looks.items()]
+    return [
+        line([(across.at(row["angle_deg"]), up.at(row[name])) for row in curve], look)
+        for name, look in looks.items()
+    ]
 
 
 def _marks(answer: Mapping[str, Any], up: Scale, across: Scale) -> list[str]:
     """Mark where it stalls, on the zero line, and where the springs hang loose, along the bottom."""
-    parts = [line([(across.held(low), BOTTOM - 5), (across.held(high), BOTTOM - 5)], "loose")
-             for low, high in _loose(answer)]
+    parts = [
+        line([(across.held(low), BOTTOM - 5), (across.held(high), BOTTOM - 5)], "loose")
+        for low, high in _loose(answer)
+    ]
     if answer["stall_angle_deg"] is not None:
         x = across.at(answer["stall_angle_deg"])
         parts += [line([(x, TOP), (x, BOTTOM)], "edge"), mark("diamond", (x, up.at(0)), 7, "stall")]
@@ -116,8 +120,11 @@ def _loose(answer: Mapping[str, Any]) -> list[tuple[float, float]]:
 
 
 def _signs(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords) -> list[Sign]:
-    signs = [line_sign("line", words.say("rising")), line_sign("line-second", words.say("walking")),
-             area_sign("window", "limit", words.say("band", limit_n=inputs["walk_down_limit_n"]))]
+    signs = [
+        line_sign("line", words.say("rising")),
+        line_sign("line-second", words.say("walking")),
+        area_sign("window", "limit", words.say("band", limit_n=inputs["walk_down_limit_n"])),
+    ]
     if answer["stall_angle_deg"] is not None:
         signs.append(mark_sign("diamond", 7, "stall", _stall(inputs, answer, words, "stall")))
     if answer["slack"]:
@@ -137,14 +144,16 @@ def _alternative(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: Pl
     for name in ("rising", "walking"):
         moments = [row[f"net_{name}_nm"] for row in curve]
         least, most = spread(moments)
-        told.append(words.say(f"told-{name}", first_nm=moments[0], last_nm=moments[-1], least_nm=least,
-                              most_nm=most))
+        told.append(
+            words.say(f"told-{name}", first_nm=moments[0], last_nm=moments[-1], least_nm=least, most_nm=most)
+        )
     if answer["stall_angle_deg"] is None:
         told.append(words.say("told-rises"))
     else:
         told.append(_stall(inputs, answer, words, "told-stall"))
-    told.append(words.say("told-band", limit_n=inputs["walk_down_limit_n"],
-                          peak_n=answer["peak_walk_down_force_n"]))
+    told.append(
+        words.say("told-band", limit_n=inputs["walk_down_limit_n"], peak_n=answer["peak_walk_down_force_n"])
+    )
     if answer["slack"]:
         told.append(words.say("told-slack", first_deg=answer["slack"][0], last_deg=answer["slack"][-1]))
     return " ".join(told)

@@ -100,8 +100,14 @@ def _band(rising: Band, walking: Band, search: Band) -> Sentence:
         return sentence(f"counterbalance.reason.{code}", **looked)
     both = rising.within(walking)
     if both.is_empty:
-        return sentence("counterbalance.reason.never-both", rise_low=rising.low, rise_high=rising.high,
-                        walk_low=walking.low, walk_high=walking.high, **looked)
+        return sentence(
+            "counterbalance.reason.never-both",
+            rise_low=rising.low,
+            rise_high=rising.high,
+            walk_low=walking.low,
+            walk_high=walking.high,
+            **looked,
+        )
     return sentence("counterbalance.reason.band", low=both.low, high=both.high, **looked)
 
 
@@ -109,5 +115,6 @@ def _half_turn(travel: Travel, change_n: float) -> Sentence:
     spring = travel.leveler.spring
     if not spring.count:
         return sentence("counterbalance.reason.no-springs")
-    return sentence("counterbalance.reason.half-turn", change_n=change_n,
-                    spring_change_n=spring.rate * spring.half_turn_m)
+    return sentence(
+        "counterbalance.reason.half-turn", change_n=change_n, spring_change_n=spring.rate * spring.half_turn_m
+    )

@@ -61,14 +61,19 @@ class Travel:
 
     def peak_walk_down(self) -> tuple[float, float]:
         """Return the most weight, N, that walking down takes, and the angle: the highest such, met first."""
-        forces = ((position.walk_down_force(self.force(position), self.leveler.friction), position.angle_deg)
-                  for position in self.fine)
+        forces = (
+            (position.walk_down_force(self.force(position), self.leveler.friction), position.angle_deg)
+            for position in self.fine
+        )
         return max(forces)
 
     def walks_down(self, limit_n: float) -> bool:
         """Whether a weight of limit_n, N, is enough at every angle."""
-        return all(position.net_walking(self.force(position), self.leveler.friction)
-                   <= limit_n * position.foot_arm + LEAST_MOMENT for position in self.fine)
+        return all(
+            position.net_walking(self.force(position), self.leveler.friction)
+            <= limit_n * position.foot_arm + LEAST_MOMENT
+            for position in self.fine
+        )
 
     def slack_angles(self) -> list[float]:
         """Return the angles of the curve at which the springs hang loose; none without springs."""
@@ -78,8 +83,11 @@ class Travel:
 
     def pulls_down_angles(self) -> list[float]:
         """Return the angles of the curve at which the springs pull the platform down instead of up."""
-        return [position.angle_deg for position in self.coarse
-                if self.force(position) * position.arm < -LEAST_MOMENT]
+        return [
+            position.angle_deg
+            for position in self.coarse
+            if self.force(position) * position.arm < -LEAST_MOMENT
+        ]
 
     def curve(self) -> list[dict[str, float]]:
         """Return the rows of the curve, from the lowest angle up."""

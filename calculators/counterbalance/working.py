@@ -21,8 +21,20 @@ def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
     values = {**inputs, "gravity": GRAVITY, "angle_deg": row["angle_deg"], **moments, **_spring(inputs, row)}
     pull = "pull" if values["extension_m"] > TAUT_M else "pull-none"
     down = "walk-down" if row["net_walking_nm"] > 0 else "walk-down-none"
-    codes = ("angle", "anchor-x", "anchor-y", "length", "extension", pull, "spring-moment", "gravity-rising",
-             "net-rising", "gravity-walking", "net-walking", down)
+    codes = (
+        "angle",
+        "anchor-x",
+        "anchor-y",
+        "length",
+        "extension",
+        pull,
+        "spring-moment",
+        "gravity-rising",
+        "net-rising",
+        "gravity-walking",
+        "net-walking",
+        down,
+    )
     return [line(f"counterbalance.working.{code}", **values) for code in codes]
 
 

@@ -71,9 +71,7 @@ def nut(present: int, do_now: int | None, across: Scale, axis: float) -> list[st
     return parts
 
 
-def nut_signs(
-    inputs: Mapping[str, Any], do_now: int | None, across: Scale, words: PlotWords
-) -> list[Sign]:
+def nut_signs(inputs: Mapping[str, Any], do_now: int | None, across: Scale, words: PlotWords) -> list[Sign]:
     """Return what those signs stand for; ends that are not drawn are told in words."""
     signs = [mark_sign("up", _NUT, "nut", words.say("nut"))]
     if do_now:
@@ -87,5 +85,7 @@ def nut_signs(
 def _arrow(x: float, y: float, do_now: int) -> list[str]:
     """Draw the arrow by itself, as a sample."""
     tip = x + 6 * do_now
-    return [line([(x - 11 * do_now, y), (tip, y)], "arrow"),
-            mark("right" if do_now > 0 else "left", (tip, y), _NUT - 1, "sample-next")]
+    return [
+        line([(x - 11 * do_now, y), (tip, y)], "arrow"),
+        mark("right" if do_now > 0 else "left", (tip, y), _NUT - 1, "sample-next"),
+    ]

@@ -106,8 +106,10 @@ def text_width(words: str, *, strong: bool = False) -> float:
 
 def svg(height: float, parts: Iterable[str], alternative: str) -> str:
     """Return the whole picture, 320 units wide. It is read aloud as its text alternative alone."""
-    head = (f'<svg xmlns="http://www.w3.org/2000/svg" class="ht-plot" viewBox="0 0 {WIDTH} {number(height)}"'
-            f' role="img" aria-label="{_escaped(alternative)}" fill="currentColor" font-size="{FONT}">')
+    head = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="ht-plot" viewBox="0 0 {WIDTH} {number(height)}"'
+        f' role="img" aria-label="{_escaped(alternative)}" fill="currentColor" font-size="{FONT}">'
+    )
     return "".join((head, *parts, "</svg>"))
 
 

@@ -31,6 +31,8 @@ def level_window(inputs: Mapping[str, Any], up: Scale, across: Scale, words: Plo
     limits = (inputs["window_low_s"], inputs["window_high_s"])
     low, high = (up.at(limit) for limit in limits)
     names = [(limit, words.say("limit", limit_s=limit)) for limit in limits]
-    return [box((across.start, low), (across.end, high), "window"),
-            *(line([(across.start, y), (across.end, y)], "limit") for y in (low, high)),
-            *beside(up, names, across.end + 4)]
+    return [
+        box((across.start, low), (across.end, high), "window"),
+        *(line([(across.start, y), (across.end, y)], "limit") for y in (low, high)),
+        *beside(up, names, across.end + 4),
+    ]

@@ -42,48 +42,137 @@ ENOUGH_RUNS = 5
 """From this many runs on, another run no longer helps an undecided verdict much."""
 
 INPUTS = (
-    Field(name="runs_s", kind="numbers", unit="s", low=0.2, high=600, least=1, most=10,
-          label="Stopwatch runs", help="Every timed fold of this visit: one timer, warm damper."),
-    Field(name="window_low_s", kind="number", unit="s", low=0.2, high=600, figure="lip-fold-time.low",
-          label="Shortest fold time allowed", help="From the owner's manual of this leveler."),
-    Field(name="window_high_s", kind="number", unit="s", low=0.2, high=600, figure="lip-fold-time.high",
-          label="Longest fold time allowed", help="From the owner's manual of this leveler."),
-    Field(name="timing_uncertainty_s", kind="number", unit="s", low=0.005, high=5,
-          figure="hand-timing-uncertainty", label="Standard uncertainty of one run",
-          help="How far one run timed by hand is likely to be off, as one standard deviation."),
-    Field(name="confidence", kind="number", unit="1", low=0.5, high=0.999, figure="timing-confidence",
-          label="Confidence", help="How sure the answer must be before it counts as decided, 0.95 for 95 %."),
+    Field(
+        name="runs_s",
+        kind="numbers",
+        unit="s",
+        low=0.2,
+        high=600,
+        least=1,
+        most=10,
+        label="Stopwatch runs",
+        help="Every timed fold of this visit: one timer, warm damper.",
+    ),
+    Field(
+        name="window_low_s",
+        kind="number",
+        unit="s",
+        low=0.2,
+        high=600,
+        figure="lip-fold-time.low",
+        label="Shortest fold time allowed",
+        help="From the owner's manual of this leveler.",
+    ),
+    Field(
+        name="window_high_s",
+        kind="number",
+        unit="s",
+        low=0.2,
+        high=600,
+        figure="lip-fold-time.high",
+        label="Longest fold time allowed",
+        help="From the owner's manual of this leveler.",
+    ),
+    Field(
+        name="timing_uncertainty_s",
+        kind="number",
+        unit="s",
+        low=0.005,
+        high=5,
+        figure="hand-timing-uncertainty",
+        label="Standard uncertainty of one run",
+        help="How far one run timed by hand is likely to be off, as one standard deviation.",
+    ),
+    Field(
+        name="confidence",
+        kind="number",
+        unit="1",
+        low=0.5,
+        high=0.999,
+        figure="timing-confidence",
+        label="Confidence",
+        help="How sure the answer must be before it counts as decided, 0.95 for 95 %.",
+    ),
 )
 
 OUTPUTS = (
     Output(name="headline", kind="sentence", label="Answer", help="The answer in one sentence."),
-    Output(name="next_action", kind="choice", choices=ACTIONS,
-           label="What to do now", help="The next step; a turn itself is ordered by the turn plan."),
-    Output(name="before_turning", kind="hazards", label="Before anyone is at the springs",
-           help="Hazards to deal with before a turn; empty where none is asked for."),
-    Output(name="before_cycling", kind="hazards", label="Before the leveler moves",
-           help="Hazards to deal with before a cycle; empty where none is asked for."),
-    Output(name="verdict", kind="choice", choices=VERDICTS,
-           label="Verdict", help="Where the fold time lies, as far as the timing can tell."),
+    Output(
+        name="next_action",
+        kind="choice",
+        choices=ACTIONS,
+        label="What to do now",
+        help="The next step; a turn itself is ordered by the turn plan.",
+    ),
+    Output(
+        name="before_turning",
+        kind="hazards",
+        label="Before anyone is at the springs",
+        help="Hazards to deal with before a turn; empty where none is asked for.",
+    ),
+    Output(
+        name="before_cycling",
+        kind="hazards",
+        label="Before the leveler moves",
+        help="Hazards to deal with before a cycle; empty where none is asked for.",
+    ),
+    Output(
+        name="verdict",
+        kind="choice",
+        choices=VERDICTS,
+        label="Verdict",
+        help="Where the fold time lies, as far as the timing can tell.",
+    ),
     Output(name="mean_s", kind="number", unit="s", label="Mean", help="Mean of the runs."),
-    Output(name="sd_s", kind="number", unit="s", may_be_null=True,
-           label="Spread of the runs", help="Standard deviation of the runs; none for one run."),
-    Output(name="standard_uncertainty_s", kind="number", unit="s",
-           label="Standard uncertainty of the mean", help="Spread and hand timing taken together."),
-    Output(name="degrees_of_freedom", kind="number", unit="1", may_be_null=True,
-           label="Degrees of freedom", help="How far the uncertainty itself is known; none where infinite."),
-    Output(name="coverage_factor", kind="number", unit="1",
-           label="Coverage factor", help="Standard uncertainties on either side of the mean."),
+    Output(
+        name="sd_s",
+        kind="number",
+        unit="s",
+        may_be_null=True,
+        label="Spread of the runs",
+        help="Standard deviation of the runs; none for one run.",
+    ),
+    Output(
+        name="standard_uncertainty_s",
+        kind="number",
+        unit="s",
+        label="Standard uncertainty of the mean",
+        help="Spread and hand timing taken together.",
+    ),
+    Output(
+        name="degrees_of_freedom",
+        kind="number",
+        unit="1",
+        may_be_null=True,
+        label="Degrees of freedom",
+        help="How far the uncertainty itself is known; none where infinite.",
+    ),
+    Output(
+        name="coverage_factor",
+        kind="number",
+        unit="1",
+        label="Coverage factor",
+        help="Standard uncertainties on either side of the mean.",
+    ),
     Output(name="low_s", kind="number", unit="s", label="Fold time from", help="Lower end of the interval."),
     Output(name="high_s", kind="number", unit="s", label="Fold time to", help="Upper end of the interval."),
-    Output(name="probability_in_window", kind="number", unit="1",
-           label="Probability in the window", help="How likely the fold time is to be in the window."),
+    Output(
+        name="probability_in_window",
+        kind="number",
+        unit="1",
+        label="Probability in the window",
+        help="How likely the fold time is to be in the window.",
+    ),
     Output(name="reasons", kind="sentences", label="Why", help="What led to the answer."),
 )
 
 
 def calculate(
-    *, runs_s: Sequence[float], window_low_s: float, window_high_s: float, timing_uncertainty_s: float,
+    *,
+    runs_s: Sequence[float],
+    window_low_s: float,
+    window_high_s: float,
+    timing_uncertainty_s: float,
     confidence: float,
 ) -> dict[str, Any]:
     """Judge the fold time and name the next step.
@@ -106,8 +195,13 @@ def calculate(
         Two runs, 16.3 and 16.5 s, h = 0.1 s: s^2/n = 0.01 = h^2, so u = 0.1414 s, nu = 4 and k = 2.776, as in
         any t table.
 
-        >>> answer = calculate(runs_s=[16.3, 16.5], window_low_s=18, window_high_s=20,
-        ...                    timing_uncertainty_s=0.1, confidence=0.95)
+        >>> answer = calculate(
+        ...     runs_s=[16.3, 16.5],
+        ...     window_low_s=18,
+        ...     window_high_s=20,
+        ...     timing_uncertainty_s=0.1,
+        ...     confidence=0.95,
+        ... )
         >>> round(answer["standard_uncertainty_s"], 4), round(answer["degrees_of_freedom"], 6)
         (0.1414, 4.0)
         >>> round(answer["coverage_factor"], 3), answer["verdict"], answer["next_action"]
@@ -121,11 +215,18 @@ def calculate(
     case, action = _decide(measured, verdict, len(runs_s), window, timing_uncertainty_s, by_hand)
     values = _values(measured, len(runs_s), window, timing_uncertainty_s, confidence)
     turn = action in ("add-half-turn", "remove-half-turn")
-    return {"headline": {"code": f"fold-time.headline.{case}", "values": values}, "next_action": action,
-            "before_turning": BEFORE_TURNING if turn else (),
-            "before_cycling": () if action == "inspect" else BEFORE_CYCLING, "verdict": verdict, **measured,
-            "reasons": [{"code": f"fold-time.reason.{code}", "values": values}
-                        for code in _reasons(case, action, verdict, len(runs_s))]}
+    return {
+        "headline": {"code": f"fold-time.headline.{case}", "values": values},
+        "next_action": action,
+        "before_turning": BEFORE_TURNING if turn else (),
+        "before_cycling": () if action == "inspect" else BEFORE_CYCLING,
+        "verdict": verdict,
+        **measured,
+        "reasons": [
+            {"code": f"fold-time.reason.{code}", "values": values}
+            for code in _reasons(case, action, verdict, len(runs_s))
+        ],
+    }
 
 
 def check_window(low_s: float, high_s: float) -> None:
@@ -135,7 +236,7 @@ def check_window(low_s: float, high_s: float) -> None:
 
 
 def _measure(
-    runs_s: Sequence[float], window: tuple[float, float], timing_uncertainty_s: float, confidence: float,
+    runs_s: Sequence[float], window: tuple[float, float], timing_uncertainty_s: float, confidence: float
 ) -> dict[str, Any]:
     """Mean, spread, uncertainty and interval, rounded: what is shown is what is held against the limits."""
     mean, sd = mean_and_sd(runs_s)
@@ -144,12 +245,16 @@ def _measure(
     nu = _degrees_of_freedom(of_mean / uncertainty**2, len(runs_s))
     factor = student_quantile((1 + confidence) / 2, nu)
     low, high = ((limit - mean) / uncertainty for limit in window)
-    return {"mean_s": rounded(mean), "sd_s": None if sd is None else rounded(sd),
-            "standard_uncertainty_s": rounded(uncertainty),
-            "degrees_of_freedom": None if math.isinf(nu) else rounded(nu),
-            "coverage_factor": rounded(factor), "low_s": rounded(mean - factor * uncertainty),
-            "high_s": rounded(mean + factor * uncertainty),
-            "probability_in_window": rounded(_probability(low, high, nu))}
+    return {
+        "mean_s": rounded(mean),
+        "sd_s": None if sd is None else rounded(sd),
+        "standard_uncertainty_s": rounded(uncertainty),
+        "degrees_of_freedom": None if math.isinf(nu) else rounded(nu),
+        "coverage_factor": rounded(factor),
+        "low_s": rounded(mean - factor * uncertainty),
+        "high_s": rounded(mean + factor * uncertainty),
+        "probability_in_window": rounded(_probability(low, high, nu)),
+    }
 
 
 def _degrees_of_freedom(share: float, runs: int) -> float:
@@ -176,8 +281,12 @@ def _verdict(low_s: float, high_s: float, window: tuple[float, float]) -> str:
 
 
 def _decide(
-    measured: dict[str, Any], verdict: str, runs: int, window: tuple[float, float],
-    timing_uncertainty_s: float, by_hand: float,
+    measured: dict[str, Any],
+    verdict: str,
+    runs: int,
+    window: tuple[float, float],
+    timing_uncertainty_s: float,
+    by_hand: float,
 ) -> tuple[str, str]:
     """Return the case, which names the sentences, and the next action.
 
@@ -215,15 +324,24 @@ def _runs_disagree(sd_s: float, runs: int, timing_uncertainty_s: float) -> bool:
 
 
 def _values(
-    measured: dict[str, Any], runs: int, window: tuple[float, float], timing_uncertainty_s: float,
+    measured: dict[str, Any],
+    runs: int,
+    window: tuple[float, float],
+    timing_uncertainty_s: float,
     confidence: float,
 ) -> dict[str, object]:
     """Gather what the sentences may name; sd_s only where there is one."""
     names = ("mean_s", "sd_s", "low_s", "high_s")
     named = {name: measured[name] for name in names if measured[name] is not None}
-    return {**named, "runs": runs, "window_low_s": window[0], "window_high_s": window[1],
-            "timing_uncertainty_s": timing_uncertainty_s, "confidence_percent": rounded(100 * confidence),
-            "probability_percent": rounded(100 * measured["probability_in_window"])}
+    return {
+        **named,
+        "runs": runs,
+        "window_low_s": window[0],
+        "window_high_s": window[1],
+        "timing_uncertainty_s": timing_uncertainty_s,
+        "confidence_percent": rounded(100 * confidence),
+        "probability_percent": rounded(100 * measured["probability_in_window"]),
+    }
 
 
 def _reasons(case: str, action: str, verdict: str, runs: int) -> list[str]:

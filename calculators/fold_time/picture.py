@@ -34,8 +34,11 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     left = left_margin([*names, words.say("mean")], strong=True)
     across = _scale(runs, window, answer, left)
     bottom = TOP + RUN_ROW * len(runs) + MEAN_ROW
-    parts = [*_window(window, across, bottom, words), *_runs(runs, names, across, left),
-             *_mean(answer, across, bottom - MEAN_ROW + 14, left, words)]
+    parts = [
+        *_window(window, across, bottom, words),
+        *_runs(runs, names, across, left),
+        *_mean(answer, across, bottom - MEAN_ROW + 14, left, words),
+    ]
     along = ticks(across.low, across.high, 6, words.decimal_mark)
     parts += x_axis(across, along, bottom, words.say("seconds"))
     sure = bar_sign("diamond", "mean", words.say("interval", percent=words.percent))
@@ -61,9 +64,11 @@ def _window(window: tuple[float, float], across: Scale, bottom: float, words: Pl
     low, high = (across.at(limit) for limit in window)
     name = words.say("allowed", low_s=window[0], high_s=window[1])
     middle = middle_of(name, (low + high) / 2)
-    return [box((low, TOP - 6), (high, bottom), "window"),
-            *(line([(x, TOP - 6), (x, bottom)], "limit") for x in (low, high)),
-            text((middle, TOP - 12), name, "label", anchor="middle", strong=True)]
+    return [
+        box((low, TOP - 6), (high, bottom), "window"),
+        *(line([(x, TOP - 6), (x, bottom)], "limit") for x in (low, high)),
+        text((middle, TOP - 12), name, "label", anchor="middle", strong=True),
+    ]
 
 
 def _runs(runs: tuple[float, ...], names: list[str], across: Scale, left: float) -> list[str]:
@@ -82,8 +87,10 @@ def _mean(answer: Mapping[str, Any], across: Scale, y: float, left: float, words
     below = middle_of(name, middle, low=left)
     return [
         text((left - 2, y + BASELINE), words.say("mean"), "label", anchor="end", strong=True),
-        *interval([(across.held(answer["low_s"]), y), (across.held(answer["high_s"]), y)],
-                  cut=(not across.holds(answer["low_s"]), not across.holds(answer["high_s"]))),
+        *interval(
+            [(across.held(answer["low_s"]), y), (across.held(answer["high_s"]), y)],
+            cut=(not across.holds(answer["low_s"]), not across.holds(answer["high_s"])),
+        ),
         mark("diamond", (middle, y), 6, "mean"),
         text((below, y + ROW + 2), name, "label", anchor="middle", strong=True),
     ]
@@ -100,9 +107,21 @@ def interval(ends: list[tuple[float, float]], *, cut: tuple[bool, bool]) -> list
 def _alternative(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords) -> str:
     runs = inputs["runs_s"]
     least, most = spread(runs)
-    told = {"count": len(runs), "least_s": least, "most_s": most, "percent": words.percent,
-            "low_s": inputs["window_low_s"], "high_s": inputs["window_high_s"], "mean_s": answer["mean_s"],
-            "from_s": answer["low_s"], "to_s": answer["high_s"]}
-    codes = ("told-one" if len(runs) == 1 else "told-runs", "told-interval", "told-window",
-             f"told-{answer['verdict']}")
+    told = {
+        "count": len(runs),
+        "least_s": least,
+        "most_s": most,
+        "percent": words.percent,
+        "low_s": inputs["window_low_s"],
+        "high_s": inputs["window_high_s"],
+        "mean_s": answer["mean_s"],
+        "from_s": answer["low_s"],
+        "to_s": answer["high_s"],
+    }
+    codes = (
+        "told-one" if len(runs) == 1 else "told-runs",
+        "told-interval",
+        "told-window",
+        f"told-{answer['verdict']}",
+    )
     return " ".join(words.say(code, **told) for code in codes)

@@ -12,17 +12,31 @@ from calculators.shared.working_lines import Line, line, shown
 
 DOUBT = 0.0001
 """Nothing is shown as surer than this leaves room for."""
-NAMES = ("mean_s", "sd_s", "standard_uncertainty_s", "degrees_of_freedom", "coverage_factor", "low_s",
-         "high_s", "probability_in_window")
+NAMES = (
+    "mean_s",
+    "sd_s",
+    "standard_uncertainty_s",
+    "degrees_of_freedom",
+    "coverage_factor",
+    "low_s",
+    "high_s",
+    "probability_in_window",
+)
 
 
 def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
     """Return the lines for typed inputs and their answer."""
     runs: Sequence[float] = inputs["runs_s"]
-    values = {**_found(answer), "runs": runs, "count": len(runs), "less_one": len(runs) - 1,
-              "timing_uncertainty_s": inputs["timing_uncertainty_s"],
-              "percent": shown(100 * inputs["confidence"]),
-              "window_low_s": inputs["window_low_s"], "window_high_s": inputs["window_high_s"]}
+    values = {
+        **_found(answer),
+        "runs": runs,
+        "count": len(runs),
+        "less_one": len(runs) - 1,
+        "timing_uncertainty_s": inputs["timing_uncertainty_s"],
+        "percent": shown(100 * inputs["confidence"]),
+        "window_low_s": inputs["window_low_s"],
+        "window_high_s": inputs["window_high_s"],
+    }
     spread = _one_run(values) if len(runs) == 1 else _several(runs, answer, values)
     interval = [_step(code, values) for code in _after_spread(answer)]
     return [*spread, *interval, *_probability(inputs, answer, values)]

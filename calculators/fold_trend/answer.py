@@ -92,8 +92,15 @@ def _case(trend: Trend) -> str:
 
 def reasons(trend: Trend) -> tuple[dict[str, Any], ...]:
     """Return what led to the answer: the visits, the drift, the dates, the next check."""
-    codes = [f"visits-{trend.run.began}", _drift(trend), *_outside(trend), *_no_dates(trend), *_dates(trend),
-             _check(trend), "then-inspect" if trend.state == "jump" else "then-judge"]
+    codes = [
+        f"visits-{trend.run.began}",
+        _drift(trend),
+        *_outside(trend),
+        *_no_dates(trend),
+        *_dates(trend),
+        _check(trend),
+        "then-inspect" if trend.state == "jump" else "then-judge",
+    ]
     values = _values(trend)
     return tuple(sentence(f"fold-trend.reason.{code}", **values) for code in codes)
 

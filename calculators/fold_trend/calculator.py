@@ -54,41 +54,111 @@ INPUTS = (
         help="One row a visit, the oldest first.",
         fields=(
             Field(name="date", kind="date", label="Date", help="The day of the visit."),
-            Field(name="fold_time_s", kind="number", unit="s", low=0.2, high=600, label="Fold time as found",
-                  help="As the terms define it, before anything was adjusted."),
-            Field(name="adjusted_half_turns", kind="whole", unit="half turn", low=-100, high=100,
-                  label="Half turns made after it",
-                  help="All that the lip-assist spring got at that visit; 0 where it was left."),
+            Field(
+                name="fold_time_s",
+                kind="number",
+                unit="s",
+                low=0.2,
+                high=600,
+                label="Fold time as found",
+                help="As the terms define it, before anything was adjusted.",
+            ),
+            Field(
+                name="adjusted_half_turns",
+                kind="whole",
+                unit="half turn",
+                low=-100,
+                high=100,
+                label="Half turns made after it",
+                help="All that the lip-assist spring got at that visit; 0 where it was left.",
+            ),
         ),
     ),
     *(each for each in fold_time.INPUTS if each.name != "runs_s"),
-    Field(name="longest_interval_months", kind="whole", unit="months", low=1, high=24,
-          figure="quarterly-service-interval", label="Longest time between checks",
-          help="From the owner's manual or the service plan."),
+    Field(
+        name="longest_interval_months",
+        kind="whole",
+        unit="months",
+        low=1,
+        high=24,
+        figure="quarterly-service-interval",
+        label="Longest time between checks",
+        help="From the owner's manual or the service plan.",
+    ),
 )
 
 OUTPUTS = (
     Output(name="headline", kind="sentence", label="Answer", help="The answer in one sentence."),
-    Output(name="state", kind="choice", choices=STATES, label="State",
-           help="What the visits since the last adjustment show."),
-    Output(name="before_turning", kind="hazards", label="Before anyone is at the springs",
-           help="Always empty: a trend orders no turn."),
-    Output(name="before_cycling", kind="hazards", label="Before the leveler moves",
-           help="Hazards to deal with before a timing; empty where none is asked for now."),
-    Output(name="next_check_by", kind="date", label="Next check by",
-           help="The day of the last visit where it should be judged now."),
-    Output(name="leaves_window_on", kind="date", may_be_null=True, label="Leaves the window about",
-           help="The day on which the line reaches the limit ahead; none where the visits cannot say."),
-    Output(name="earliest", kind="date", may_be_null=True, label="At the earliest",
-           help="From this day on the lip may be outside; none where that is not to be foreseen."),
-    Output(name="latest", kind="date", may_be_null=True, label="At the latest",
-           help="From this day on the lip is outside, if it goes on so; none where the visits cannot say."),
-    Output(name="slope_s_per_30_days", kind="number", unit="s per 30 days", may_be_null=True, label="Drift",
-           help="Above 0 where the fold gets slower; none without enough visits."),
-    Output(name="slope_sd", kind="number", unit="s per 30 days", may_be_null=True,
-           label="Its standard deviation", help="Of the drift; none without enough visits."),
-    Output(name="residual_sd", kind="number", unit="s", may_be_null=True, label="Scatter about the line",
-           help="How far one visit lies from the line, as one standard deviation."),
+    Output(
+        name="state",
+        kind="choice",
+        choices=STATES,
+        label="State",
+        help="What the visits since the last adjustment show.",
+    ),
+    Output(
+        name="before_turning",
+        kind="hazards",
+        label="Before anyone is at the springs",
+        help="Always empty: a trend orders no turn.",
+    ),
+    Output(
+        name="before_cycling",
+        kind="hazards",
+        label="Before the leveler moves",
+        help="Hazards to deal with before a timing; empty where none is asked for now.",
+    ),
+    Output(
+        name="next_check_by",
+        kind="date",
+        label="Next check by",
+        help="The day of the last visit where it should be judged now.",
+    ),
+    Output(
+        name="leaves_window_on",
+        kind="date",
+        may_be_null=True,
+        label="Leaves the window about",
+        help="The day on which the line reaches the limit ahead; none where the visits cannot say.",
+    ),
+    Output(
+        name="earliest",
+        kind="date",
+        may_be_null=True,
+        label="At the earliest",
+        help="From this day on the lip may be outside; none where that is not to be foreseen.",
+    ),
+    Output(
+        name="latest",
+        kind="date",
+        may_be_null=True,
+        label="At the latest",
+        help="From this day on the lip is outside, if it goes on so; none where the visits cannot say.",
+    ),
+    Output(
+        name="slope_s_per_30_days",
+        kind="number",
+        unit="s per 30 days",
+        may_be_null=True,
+        label="Drift",
+        help="Above 0 where the fold gets slower; none without enough visits.",
+    ),
+    Output(
+        name="slope_sd",
+        kind="number",
+        unit="s per 30 days",
+        may_be_null=True,
+        label="Its standard deviation",
+        help="Of the drift; none without enough visits.",
+    ),
+    Output(
+        name="residual_sd",
+        kind="number",
+        unit="s",
+        may_be_null=True,
+        label="Scatter about the line",
+        help="How far one visit lies from the line, as one standard deviation.",
+    ),
     Output(name="reasons", kind="sentences", label="Why", help="What led to the answer."),
     Output(
         name="series",
@@ -97,16 +167,45 @@ OUTPUTS = (
         help="Every visit, then the days ahead; the line only for the visits that it is laid through.",
         fields=(
             Output(name="date", kind="date", label="Date", help="The day."),
-            Output(name="run", kind="whole", unit="1", label="Run of visits",
-                   help="Counted from 1; an adjustment or a jump starts a new one."),
-            Output(name="fold_time_s", kind="number", unit="s", may_be_null=True, label="Fold time as found",
-                   help="None for a day ahead."),
-            Output(name="line_s", kind="number", unit="s", may_be_null=True, label="Line",
-                   help="None where there is no line, and where it would reach 0."),
-            Output(name="low_s", kind="number", unit="s", may_be_null=True, label="From",
-                   help="Lower end of the interval for one timing; none where it would reach 0."),
-            Output(name="high_s", kind="number", unit="s", may_be_null=True, label="To",
-                   help="Upper end of the interval for one timing."),
+            Output(
+                name="run",
+                kind="whole",
+                unit="1",
+                label="Run of visits",
+                help="Counted from 1; an adjustment or a jump starts a new one.",
+            ),
+            Output(
+                name="fold_time_s",
+                kind="number",
+                unit="s",
+                may_be_null=True,
+                label="Fold time as found",
+                help="None for a day ahead.",
+            ),
+            Output(
+                name="line_s",
+                kind="number",
+                unit="s",
+                may_be_null=True,
+                label="Line",
+                help="None where there is no line, and where it would reach 0.",
+            ),
+            Output(
+                name="low_s",
+                kind="number",
+                unit="s",
+                may_be_null=True,
+                label="From",
+                help="Lower end of the interval for one timing; none where it would reach 0.",
+            ),
+            Output(
+                name="high_s",
+                kind="number",
+                unit="s",
+                may_be_null=True,
+                label="To",
+                help="Upper end of the interval for one timing.",
+            ),
         ),
     ),
 )
@@ -148,10 +247,16 @@ def calculate(
 
         >>> days = [date(2026, 1, 1), date(2026, 3, 2), date(2026, 5, 1), date(2026, 6, 30)]
         >>> answer = calculate(
-        ...     visits=[{"date": day, "fold_time_s": t, "adjusted_half_turns": 0}
-        ...             for day, t in zip(days, [19.0, 19.1, 19.1, 19.2])],
-        ...     window_low_s=18, window_high_s=20, timing_uncertainty_s=0.05, confidence=0.9,
-        ...     longest_interval_months=3)
+        ...     visits=[
+        ...         {"date": day, "fold_time_s": t, "adjusted_half_turns": 0}
+        ...         for day, t in zip(days, [19.0, 19.1, 19.1, 19.2])
+        ...     ],
+        ...     window_low_s=18,
+        ...     window_high_s=20,
+        ...     timing_uncertainty_s=0.05,
+        ...     confidence=0.9,
+        ...     longest_interval_months=3,
+        ... )
         >>> f"{answer['slope_s_per_30_days']:.6f}", f"{answer['slope_sd']:.5f}", answer["state"]
         ('0.030000', '0.00707', 'drifting')
         >>> answer["leaves_window_on"], answer["next_check_by"]
@@ -170,16 +275,27 @@ def calculate(
     leaves = departure(line, window, days[-1]) if line else Departure()
     interval_ends = (step(dates[-1], longest_interval_months, "month") - dates[0]).days
     trend = Trend(
-        state=_state(run, line), run=run, line=line, leaves=leaves, window=window, dates=tuple(dates),
-        times=tuple(times), interval_ends=interval_ends, confidence=confidence,
+        state=_state(run, line),
+        run=run,
+        line=line,
+        leaves=leaves,
+        window=window,
+        dates=tuple(dates),
+        times=tuple(times),
+        interval_ends=interval_ends,
+        confidence=confidence,
     )
     return _answer(trend, runs, days)
 
 
 def _check(visits: Sequence[Mapping[str, Any]], window_low_s: float, window_high_s: float) -> None:
     problems = [
-        Problem(f"visits[{i}].date", visits[i]["date"].isoformat(), "visit-out-of-order",
-                {"before": visits[i - 1]["date"].isoformat()})
+        Problem(
+            f"visits[{i}].date",
+            visits[i]["date"].isoformat(),
+            "visit-out-of-order",
+            {"before": visits[i - 1]["date"].isoformat()},
+        )
         for i in range(1, len(visits))
         if visits[i]["date"] <= visits[i - 1]["date"]
     ]

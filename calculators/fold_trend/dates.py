@@ -78,8 +78,12 @@ def _foreseen(day: float, last_day: int) -> int | None:
 
 
 def series(
-    dates: Sequence[date], days: Sequence[int], times: Sequence[float], runs: Sequence[Run],
-    line: TrendLine | None, plot_ends: int,
+    dates: Sequence[date],
+    days: Sequence[int],
+    times: Sequence[float],
+    runs: Sequence[Run],
+    line: TrendLine | None,
+    plot_ends: int,
 ) -> tuple[dict[str, Any], ...]:
     """Return every visit with its run, the line where it is laid, and the days ahead to plot_ends."""
     rows = [

@@ -100,9 +100,14 @@ def fit_trend(
     factor = student_quantile(p, fit.spare_degrees)
     residual_sd = math.sqrt(fit.chi_square / fit.spare_degrees)
     return TrendLine(
-        count=len(days), centre=fit.centre, level=fit.rate_at_centre, slope=fit.slope,
-        spread=fit.slope_precision, residual_sd=residual_sd,
-        sd=max(residual_sd, normal_quantile(p) / factor * least_sd), factor=factor,
+        count=len(days),
+        centre=fit.centre,
+        level=fit.rate_at_centre,
+        slope=fit.slope,
+        spread=fit.slope_precision,
+        residual_sd=residual_sd,
+        sd=max(residual_sd, normal_quantile(p) / factor * least_sd),
+        factor=factor,
     )
 
 

@@ -39,9 +39,15 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     fitted = [row for row in answer["series"] if row["line_s"] is not None]
     adjusted = inputs["visits"][-1]["adjusted_half_turns"] != 0
     last_run = 0 if adjusted else visits[-1]["run"]  # what was measured before an adjustment tells no drift
-    low, high = times_shown([*(row["fold_time_s"] for row in visits), *(row["line_s"] for row in fitted),
-                             inputs["window_low_s"], inputs["window_high_s"]],
-                            [row[name] for row in fitted for name in ("low_s", "high_s")])
+    low, high = times_shown(
+        [
+            *(row["fold_time_s"] for row in visits),
+            *(row["line_s"] for row in fitted),
+            inputs["window_low_s"],
+            inputs["window_high_s"],
+        ],
+        [row[name] for row in fitted for name in ("low_s", "high_s")],
+    )
     along = ticks(low, high, 6, words.decimal_mark)
     up = Scale(low, high, BOTTOM, TOP)
     across = _days_scale(answer, left_margin([tick.text for tick in along]))
@@ -51,8 +57,13 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
         *_changes(visits, adjusted, across),
         *_visits(visits, last_run, up, across),
         *_leaving(inputs, answer, up, across),
-        *x_axis(across, date_ticks(round(across.low), round(across.high)), BOTTOM,
-                words.say("date"), room=CHECK_ROOM),
+        *x_axis(
+            across,
+            date_ticks(round(across.low), round(across.high)),
+            BOTTOM,
+            words.say("date"),
+            room=CHECK_ROOM,
+        ),
         *y_axis(up, along, across.start, words.say("seconds")),
         mark("up", (across.at(_day(answer["next_check_by"])), BOTTOM + 11), 6, "check"),
     ]
@@ -79,25 +90,42 @@ def _days_scale(answer: Mapping[str, Any], start: float) -> Scale:
 def _trend(fitted: Sequence[Row], up: Scale, across: Scale) -> list[str]:
     """Draw the line and its interval; an end that would reach 0 is drawn at the bottom of the picture."""
     places = [across.at(_day(row["date"])) for row in fitted]
-    low, high = ([(x, up.held(0.0 if row[name] is None else row[name]))
-                  for x, row in zip(places, fitted, strict=True)] for name in ("low_s", "high_s"))
+    low, high = (
+        [(x, up.held(0.0 if row[name] is None else row[name])) for x, row in zip(places, fitted, strict=True)]
+        for name in ("low_s", "high_s")
+    )
     middle = [(x, up.held(row["line_s"])) for x, row in zip(places, fitted, strict=True)]
-    return [area([*low, *reversed(high)], "band"), line(low, "edge"), line(high, "edge"),
-            line(middle, "line")]
+    return [
+        area([*low, *reversed(high)], "band"),
+        line(low, "edge"),
+        line(high, "edge"),
+        line(middle, "line"),
+    ]
 
 
 def _changes(visits: Sequence[Row], adjusted_last: bool, across: Scale) -> list[str]:
     """Draw an upright between the last visit of one run and the first of the next, and after the last."""
-    places = [across.at((_day(before["date"]) + _day(after["date"])) / 2)
-              for before, after in pairwise(visits) if before["run"] != after["run"]]
+    places = [
+        across.at((_day(before["date"]) + _day(after["date"])) / 2)
+        for before, after in pairwise(visits)
+        if before["run"] != after["run"]
+    ]
     places += [across.at(_day(visits[-1]["date"])) + 8] if adjusted_last else []
     return [line([(x, TOP), (x, BOTTOM)], "end") for x in places]
 
 
 def _visits(visits: Sequence[Row], last_run: int, up: Scale, across: Scale) -> list[str]:
     """Draw each visit: full where the line is laid through it, open before that."""
-    return [mark("circle", (across.at(_day(row["date"])), up.at(row["fold_time_s"])), 5, "visit",
-                 full=row["run"] == last_run) for row in visits]
+    return [
+        mark(
+            "circle",
+            (across.at(_day(row["date"])), up.at(row["fold_time_s"])),
+            5,
+            "visit",
+            full=row["run"] == last_run,
+        )
+        for row in visits
+    ]
 
 
 def _leaving(inputs: Mapping[str, Any], answer: Mapping[str, Any], up: Scale, across: Scale) -> list[str]:
@@ -109,8 +137,12 @@ def _leaving(inputs: Mapping[str, Any], answer: Mapping[str, Any], up: Scale, ac
     beyond = answer["latest"] is None or not across.holds(_day(answer["latest"]))
     last = across.end - 8 if beyond else across.at(_day(answer["latest"]))
     end = mark("right", (last, y), 6, "beyond") if beyond else line([(last, y - 6), (last, y + 6)], "bar")
-    return [line([(first, y), (last, y)], "bar"), line([(first, y - 6), (first, y + 6)], "bar"), end,
-            mark("diamond", (across.at(_day(answer["leaves_window_on"])), y), 6, "leaves")]
+    return [
+        line([(first, y), (last, y)], "bar"),
+        line([(first, y - 6), (first, y + 6)], "bar"),
+        end,
+        mark("diamond", (across.at(_day(answer["leaves_window_on"])), y), 6, "leaves"),
+    ]
 
 
 def _signs(
@@ -133,19 +165,42 @@ def _signs(
 
 
 def _alternative(
-    inputs: Mapping[str, Any], answer: Mapping[str, Any], rows: tuple[Sequence[Row], Sequence[Row]],
-    last_run: int, words: PlotWords,
+    inputs: Mapping[str, Any],
+    answer: Mapping[str, Any],
+    rows: tuple[Sequence[Row], Sequence[Row]],
+    last_run: int,
+    words: PlotWords,
 ) -> str:
     visits, fitted = rows
     least, most = spread([row["fold_time_s"] for row in visits])
     of_run = sum(row["run"] == last_run for row in visits)
-    told = [words.say("told-visits" if len(visits) > 1 else "told-visit", count=len(visits), of_run=of_run,
-                      first=visits[0]["date"], last=visits[-1]["date"], least_s=least, most_s=most),
-            words.say("told-window", low_s=inputs["window_low_s"], high_s=inputs["window_high_s"])]
+    told = [
+        words.say(
+            "told-visits" if len(visits) > 1 else "told-visit",
+            count=len(visits),
+            of_run=of_run,
+            first=visits[0]["date"],
+            last=visits[-1]["date"],
+            least_s=least,
+            most_s=most,
+        ),
+        words.say("told-window", low_s=inputs["window_low_s"], high_s=inputs["window_high_s"]),
+    ]
     if fitted:
-        told.append(words.say("told-line", began=fitted[0]["date"], from_s=fitted[0]["line_s"],
-                              ends=fitted[-1]["date"], to_s=fitted[-1]["line_s"]))
-    days = {"leaves": "leaves_window_on", "earliest": "earliest", "latest": "latest",
-            "check": "next_check_by"}
+        told.append(
+            words.say(
+                "told-line",
+                began=fitted[0]["date"],
+                from_s=fitted[0]["line_s"],
+                ends=fitted[-1]["date"],
+                to_s=fitted[-1]["line_s"],
+            )
+        )
+    days = {
+        "leaves": "leaves_window_on",
+        "earliest": "earliest",
+        "latest": "latest",
+        "check": "next_check_by",
+    }
     told += [words.say(f"told-{code}", day=answer[name]) for code, name in days.items() if answer[name]]
     return " ".join(told)

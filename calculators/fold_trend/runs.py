@@ -59,7 +59,11 @@ def split_runs(
 
 
 def _cause(
-    days: Sequence[int], times: Sequence[float], adjusted: Sequence[int], start: int, i: int,
+    days: Sequence[int],
+    times: Sequence[float],
+    adjusted: Sequence[int],
+    start: int,
+    i: int,
     timing_uncertainty: float,
 ) -> str:
     """Say why visit i begins a run; empty where it goes on with the one from start."""
@@ -67,8 +71,6 @@ def _cause(
         return "adjustment"
     if i - start < ENOUGH_VISITS:
         return ""
-    before = fit_trend(
-        days[start:i], times[start:i], least_sd=timing_uncertainty, confidence=JUMP_CONFIDENCE
-    )
+    before = fit_trend(days[start:i], times[start:i], least_sd=timing_uncertainty, confidence=JUMP_CONFIDENCE)
     low, high = before.interval(days[i], readings=1)
     return "" if low <= times[i] <= high else "jump"

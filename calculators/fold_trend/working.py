@@ -28,11 +28,25 @@ def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
     first = inputs["visits"][0]["date"]
     days = [(date.fromisoformat(row["date"]) - first).days for row in rows]
     times = [row["fold_time_s"] for row in rows]
-    fitted = fit_trend(days, times, least_sd=SHARE_OF_TIMING * inputs["timing_uncertainty_s"],
-                       confidence=inputs["confidence"])
+    fitted = fit_trend(
+        days,
+        times,
+        least_sd=SHARE_OF_TIMING * inputs["timing_uncertainty_s"],
+        confidence=inputs["confidence"],
+    )
     values = _values(inputs, answer, fitted, (days, times))
-    codes = ["middle-day", "middle-time", "slope", "slope-30", "scatter", "least-scatter", "taken-scatter",
-             "slope-sd", "reach", "drifts" if fitted.drifts else "steady"]
+    codes = [
+        "middle-day",
+        "middle-time",
+        "slope",
+        "slope-30",
+        "scatter",
+        "least-scatter",
+        "taken-scatter",
+        "slope-sd",
+        "reach",
+        "drifts" if fitted.drifts else "steady",
+    ]
     codes += ["leaves"] if answer["leaves_window_on"] else []
     return [*_visits(first, days, times), *(_step(code, **values) for code in codes)]
 
@@ -49,24 +63,36 @@ def _visits(first: date, days: Sequence[int], times: Sequence[float]) -> list[Li
 
 
 def _values(
-    inputs: Mapping[str, Any], answer: Mapping[str, Any], fitted: TrendLine,
+    inputs: Mapping[str, Any],
+    answer: Mapping[str, Any],
+    fitted: TrendLine,
     points: tuple[Sequence[int], Sequence[float]],
 ) -> dict[str, object]:
     days, times = points
     normal = normal_quantile((1 + inputs["confidence"]) / 2)
     limit = inputs["window_high_s" if fitted.slope > 0 else "window_low_s"]
     return {
-        "count": len(days), "sum_days": sum(days), "sum_times": shown(math.fsum(times), 8),
-        "middle_day": shown(fitted.centre), "middle_time": shown(fitted.level, 8),
-        "moment": shown(math.fsum((x - fitted.centre) * (t - fitted.level)
-                                  for x, t in zip(days, times, strict=True))),
-        "spread": shown(fitted.spread), "slope": shown(fitted.slope),
+        "count": len(days),
+        "sum_days": sum(days),
+        "sum_times": shown(math.fsum(times), 8),
+        "middle_day": shown(fitted.centre),
+        "middle_time": shown(fitted.level, 8),
+        "moment": shown(
+            math.fsum((x - fitted.centre) * (t - fitted.level) for x, t in zip(days, times, strict=True))
+        ),
+        "spread": shown(fitted.spread),
+        "slope": shown(fitted.slope),
         "squares": shown(fitted.residual_sd**2 * (len(days) - 2)),
-        "normal": shown(normal), "student": shown(fitted.factor), "share": SHARE_OF_TIMING,
+        "normal": shown(normal),
+        "student": shown(fitted.factor),
+        "share": SHARE_OF_TIMING,
         "timing_uncertainty_s": inputs["timing_uncertainty_s"],
         "least": shown(normal / fitted.factor * SHARE_OF_TIMING * inputs["timing_uncertainty_s"]),
-        "taken": shown(fitted.sd), "percent": shown(100 * inputs["confidence"]), "degrees": len(days) - 2,
-        "reach": shown(fitted.factor * 30 * fitted.slope_sd), "limit_s": limit,
+        "taken": shown(fitted.sd),
+        "percent": shown(100 * inputs["confidence"]),
+        "degrees": len(days) - 2,
+        "reach": shown(fitted.factor * 30 * fitted.slope_sd),
+        "limit_s": limit,
         **{name: shown(answer[name]) for name in ("slope_s_per_30_days", "slope_sd", "residual_sd")},
         "day": shown(fitted.day_reaching(limit), 6) if answer["leaves_window_on"] else 0,
         "leaves_window_on": answer["leaves_window_on"] or "",

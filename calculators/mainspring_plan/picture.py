@@ -40,10 +40,13 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     names = [words.say(name) for name in LANES.values()]
     shown = settings_shown([each.half_turns for each in cycles], inputs, present, do_now)
     across = settings_scale(shown, left_margin(names, strong=True), RIGHT)
-    parts = [*_lanes(names, across), *thread_ends(inputs, across, (2, BOTTOM)),
-             *_cycles(cycles, across, words),
-             *x_axis(across, settings_ticks(across, words), BOTTOM, words.say("half-turns"), room=NUT_ROOM),
-             *nut(present, do_now, across, BOTTOM)]
+    parts = [
+        *_lanes(names, across),
+        *thread_ends(inputs, across, (2, BOTTOM)),
+        *_cycles(cycles, across, words),
+        *x_axis(across, settings_ticks(across, words), BOTTOM, words.say("half-turns"), room=NUT_ROOM),
+        *nut(present, do_now, across, BOTTOM),
+    ]
     signs = [*_signs(cycles, words), *nut_signs(inputs, do_now, across, words)]
     drawn, height = legend(signs, below_x_axis(BOTTOM, room=NUT_ROOM))
     alternative = _alternative(inputs, answer, cycles, words)
@@ -84,8 +87,10 @@ def _signs(cycles: Sequence[Cycle], words: PlotWords) -> list[Sign]:
     """Explain full and open marks where both are there."""
     if not _disagree(cycles):
         return []
-    return [mark_sign("circle", 6, "cycle", words.say("latest")),
-            mark_sign("circle", 6, "cycle", words.say("earlier"), full=False)]
+    return [
+        mark_sign("circle", 6, "cycle", words.say("latest")),
+        mark_sign("circle", 6, "cycle", words.say("earlier"), full=False),
+    ]
 
 
 def _disagree(cycles: Sequence[Cycle]) -> bool:
@@ -96,8 +101,13 @@ def _disagree(cycles: Sequence[Cycle]) -> bool:
 def _alternative(
     inputs: Mapping[str, Any], answer: Mapping[str, Any], cycles: Sequence[Cycle], words: PlotWords
 ) -> str:
-    told = [words.say("told-cycles" if len(cycles) > 1 else "told-cycle", count=len(cycles),
-                      present=words.setting(cycles[-1].half_turns))]
+    told = [
+        words.say(
+            "told-cycles" if len(cycles) > 1 else "told-cycle",
+            count=len(cycles),
+            present=words.setting(cycles[-1].half_turns),
+        )
+    ]
     for row in answer["known_band"]:
         if row["half_turns"]:
             settings = ", ".join(words.setting(setting) for setting in row["half_turns"])

@@ -35,10 +35,15 @@ def _step(code: str, **values: object) -> Line:
 
 
 def _cycle(number: int, cycle: Cycle) -> Line:
-    return _step("cycle", number=number, half_turns=cycle.half_turns,
-                 rise=line(f"mainspring-plan.rise.{cycle.rise}"),
-                 lip=_step("lip-out" if cycle.lip_extended else "lip-not-out"),
-                 walk_down=line(f"mainspring-plan.walk_down.{cycle.walk_down}"), level=_level(cycle.level))
+    return _step(
+        "cycle",
+        number=number,
+        half_turns=cycle.half_turns,
+        rise=line(f"mainspring-plan.rise.{cycle.rise}"),
+        lip=_step("lip-out" if cycle.lip_extended else "lip-not-out"),
+        walk_down=line(f"mainspring-plan.walk_down.{cycle.walk_down}"),
+        level=_level(cycle.level),
+    )
 
 
 def _level(level: int) -> Line:
@@ -48,9 +53,15 @@ def _level(level: int) -> Line:
 
 def _bands(answer: Mapping[str, Any]) -> list[Line]:
     """Say which settings the latest cycles showed to be what."""
-    return [_step("band", level=line(f"mainspring-plan.shows.{row['shows']}"),
-                  settings=", ".join(str(setting).replace("-", "\u2212") for setting in row["half_turns"]))
-            for row in answer["known_band"] if row["half_turns"]]
+    return [
+        _step(
+            "band",
+            level=line(f"mainspring-plan.shows.{row['shows']}"),
+            settings=", ".join(str(setting).replace("-", "\u2212") for setting in row["half_turns"]),
+        )
+        for row in answer["known_band"]
+        if row["half_turns"]
+    ]
 
 
 def _latest_two(cycles: Sequence[Cycle]) -> Line:

@@ -78,8 +78,13 @@ def calculate(
     Example:
         Quarterly from 31 January: April has no 31st, July has.
 
-        >>> quarterly = {"name": "Quarterly service", "every": 3, "unit": "month", "every_cycles": None,
-        ...              "last_done": date(2026, 1, 31)}
+        >>> quarterly = {
+        ...     "name": "Quarterly service",
+        ...     "every": 3,
+        ...     "unit": "month",
+        ...     "every_cycles": None,
+        ...     "last_done": date(2026, 1, 31),
+        ... }
         >>> answer = calculate(start=date(2026, 2, 1), until=date(2026, 12, 31), tasks=[quarterly])
         >>> [row["date"] for row in answer["due"]]
         ['2026-04-30', '2026-07-31', '2026-10-31']
@@ -87,8 +92,12 @@ def calculate(
     problems = [*_plan_problems(start, until), *_task_problems(tasks, start, cycles_per_day)]
     if problems:
         raise BadInput(*problems)
-    plan = Plan(start=start, until=until, is_closed=_closing(closed_days or (), closed_weekdays or ()),
-                cycles_per_day=cycles_per_day)
+    plan = Plan(
+        start=start,
+        until=until,
+        is_closed=_closing(closed_days or (), closed_weekdays or ()),
+        cycles_per_day=cycles_per_day,
+    )
     every_job = chain.from_iterable(dues(_task(row, cycles_per_day), plan) for row in tasks)
     found = list(islice(every_job, MOST_JOBS + 1))
     if len(found) > MOST_JOBS:
@@ -96,8 +105,10 @@ def calculate(
     found.sort(key=lambda due: due.day)
     return {
         "headline": _headline(found, plan),
-        "due": tuple({"date": due.day.isoformat(), "task": due.task, "latest": due.latest.isoformat(),
-                      "why": due.why} for due in found),
+        "due": tuple(
+            {"date": due.day.isoformat(), "task": due.task, "latest": due.latest.isoformat(), "why": due.why}
+            for due in found
+        ),
         "reasons": _reasons(found, tasks, plan),
         "calendar": calendar_text([_event(due, place) for due in found], made_on=start),
     }
@@ -109,9 +120,14 @@ def _closing(days: Sequence[date], weekdays: Sequence[Mapping[str, str]]) -> Cal
 
 
 def _task(row: Mapping[str, Any], cycles_per_day: float | None) -> Task:
-    return Task(name=row["name"], every=row["every"], unit=row["unit"], every_cycles=row["every_cycles"],
-                days_of_cycles=_days_of_cycles(row["every_cycles"], cycles_per_day),
-                last_done=row["last_done"])
+    return Task(
+        name=row["name"],
+        every=row["every"],
+        unit=row["unit"],
+        every_cycles=row["every_cycles"],
+        days_of_cycles=_days_of_cycles(row["every_cycles"], cycles_per_day),
+        last_done=row["last_done"],
+    )
 
 
 def _days_of_cycles(cycles: int | None, cycles_per_day: float | None) -> int | None:
@@ -166,8 +182,12 @@ def _interval_problems(at: str, task: Mapping[str, Any], cycles_per_day: float |
 
 def _headline(found: Sequence[Due], plan: Plan) -> dict[str, Any]:
     overdue = sorted((due for due in found if due.kind == "overdue"), key=lambda due: due.latest)
-    values: dict[str, object] = {"count": len(found), "start": plan.start.isoformat(),
-                                 "until": plan.until.isoformat(), "overdue": len(overdue)}
+    values: dict[str, object] = {
+        "count": len(found),
+        "start": plan.start.isoformat(),
+        "until": plan.until.isoformat(),
+        "overdue": len(overdue),
+    }
     if not found:
         return sentence("service-plan.headline.nothing-due", **values)
     first = overdue[0] if overdue else found[0]
@@ -185,8 +205,11 @@ def _reasons(
     codes += ["cycles"] if any(task["every_cycles"] for task in tasks) else []
     codes += ["month-ends"] if any(_meets_month_ends(task, plan) for task in tasks) else []
     codes += ["not-in-plan"] if len(planned) < len(tasks) else []
-    values = {"until": plan.until.isoformat(), "later": len(tasks) - len(planned),
-              "per_day": plan.cycles_per_day or 0.0}
+    values = {
+        "until": plan.until.isoformat(),
+        "later": len(tasks) - len(planned),
+        "per_day": plan.cycles_per_day or 0.0,
+    }
     return tuple(sentence(f"service-plan.reason.{code}", **values) for code in (*codes, "manual"))
 
 

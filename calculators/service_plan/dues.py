@@ -114,8 +114,12 @@ def _by_time(task: Task, since: date) -> dict[str, Any]:
 
 
 def _by_cycles(task: Task, since: date, plan: Plan) -> dict[str, Any]:
-    return sentence("service-plan.why.cycles", cycles=task.every_cycles, per_day=plan.cycles_per_day,
-                    since=since.isoformat())
+    return sentence(
+        "service-plan.why.cycles",
+        cycles=task.every_cycles,
+        per_day=plan.cycles_per_day,
+        since=since.isoformat(),
+    )
 
 
 def _on_open_day(task: Task, latest: date, why: dict[str, Any], earliest: date, plan: Plan) -> Due:

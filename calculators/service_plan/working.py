@@ -29,8 +29,15 @@ def _cycles(task: Mapping[str, Any], per_day: float | None) -> list[Line]:
     """Turn cycles into days."""
     if task["every_cycles"] is None or per_day is None:
         return []
-    return [_step("cycles", task=task["name"], every_cycles=task["every_cycles"], per_day=per_day,
-                  days=shown(task["every_cycles"] / per_day))]
+    return [
+        _step(
+            "cycles",
+            task=task["name"],
+            every_cycles=task["every_cycles"],
+            per_day=per_day,
+            days=shown(task["every_cycles"] / per_day),
+        )
+    ]
 
 
 def _first(task: Mapping[str, Any], jobs: Sequence[Mapping[str, Any]]) -> Line:
@@ -38,5 +45,6 @@ def _first(task: Mapping[str, Any], jobs: Sequence[Mapping[str, Any]]) -> Line:
         return _step("none", task=task["name"])
     first = jobs[0]
     why = line(first["why"]["code"], **first["why"]["values"])
-    return _step("first", task=task["name"], latest=first["latest"], date=first["date"], why=why,
-                 count=len(jobs))
+    return _step(
+        "first", task=task["name"], latest=first["latest"], date=first["date"], why=why, count=len(jobs)
+    )

@@ -12,8 +12,17 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from datetime import date
 
-JSON_TYPES = {"number": "number", "whole": "integer", "choice": "string", "flag": "boolean", "date": "string",
-              "text": "string", "numbers": "array", "dates": "array", "rows": "array"}
+JSON_TYPES = {
+    "number": "number",
+    "whole": "integer",
+    "choice": "string",
+    "flag": "boolean",
+    "date": "string",
+    "text": "string",
+    "numbers": "array",
+    "dates": "array",
+    "rows": "array",
+}
 ITEMS = {"numbers": "number", "dates": "date"}
 """The kind of each item of a list."""
 FIRST_DATE, LAST_DATE = "2000-01-01", "2099-12-31"
@@ -232,6 +241,7 @@ def closest(given: str, names: Sequence[str]) -> str:
     """Return the name most like the given one; empty where none is at all like it."""
     import difflib  # only a slip needs it, and on a phone every import at the start is waited for
 
-    found = difflib.get_close_matches(given[:80].lower().replace("_", "-"),
-                                      [name.replace("_", "-") for name in names], n=1, cutoff=0.5)
+    found = difflib.get_close_matches(
+        given[:80].lower().replace("_", "-"), [name.replace("_", "-") for name in names], n=1, cutoff=0.5
+    )
     return next((name for name in names if found and name.replace("_", "-") == found[0]), "")

@@ -12,14 +12,27 @@ from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 FARTHEST = 100
 """Half turns from the as-found setting, either way. No adjusting nut of this kind has as many."""
 
-HALF_TURNS = Field(name="half_turns", kind="whole", unit="half turn", low=-FARTHEST, high=FARTHEST,
-                   label="Half turns from as found",
-                   help="0 is the setting as found; tightened counts up, loosened counts down.")
+HALF_TURNS = Field(
+    name="half_turns",
+    kind="whole",
+    unit="half turn",
+    low=-FARTHEST,
+    high=FARTHEST,
+    label="Half turns from as found",
+    help="0 is the setting as found; tightened counts up, loosened counts down.",
+)
 
 LIMITS = (
-    Field(name="half_turns_min", kind="whole", unit="half turn", low=-FARTHEST, high=0, may_be_null=True,
-          label="Loosest setting allowed",
-          help="Half turns you can loosen from as found, as a minus figure; empty where not measured."),
+    Field(
+        name="half_turns_min",
+        kind="whole",
+        unit="half turn",
+        low=-FARTHEST,
+        high=0,
+        may_be_null=True,
+        label="Loosest setting allowed",
+        help="Half turns you can loosen from as found, as a minus figure; empty where not measured.",
+    ),
     Field(
         name="half_turns_max",
         kind="whole",
@@ -69,14 +82,33 @@ def decision_outputs(stops: tuple[str, ...]) -> tuple[Output, ...]:
     """Declare the outputs of a Decision, for a plan with these stops."""
     return (
         Output(name="headline", kind="sentence", label="Answer", help="What to do now, to be read aloud."),
-        Output(name="do_now", kind="whole", unit="half turn", label="Half turn to make now",
-               help="+1 tightens, -1 loosens, 0 turns nothing."),
-        Output(name="stop", kind="choice", choices=stops, may_be_null=True, label="Stop",
-               help="Why the adjusting ends here; none where it does not."),
-        Output(name="before_turning", kind="hazards", label="Before anyone is at the springs",
-               help="Hazards to deal with before a turn; empty where nobody goes there."),
-        Output(name="before_cycling", kind="hazards", label="Before the leveler moves",
-               help="Hazards to deal with before a cycle; empty where none is asked for."),
+        Output(
+            name="do_now",
+            kind="whole",
+            unit="half turn",
+            label="Half turn to make now",
+            help="+1 tightens, -1 loosens, 0 turns nothing.",
+        ),
+        Output(
+            name="stop",
+            kind="choice",
+            choices=stops,
+            may_be_null=True,
+            label="Stop",
+            help="Why the adjusting ends here; none where it does not.",
+        ),
+        Output(
+            name="before_turning",
+            kind="hazards",
+            label="Before anyone is at the springs",
+            help="Hazards to deal with before a turn; empty where nobody goes there.",
+        ),
+        Output(
+            name="before_cycling",
+            kind="hazards",
+            label="Before the leveler moves",
+            help="Hazards to deal with before a cycle; empty where none is asked for.",
+        ),
         Output(name="reasons", kind="sentences", label="Why", help="What led to the answer."),
     )
 

@@ -47,9 +47,14 @@ class Leveler:
         platform = self.platform_mass * self.platform_center * across
         rising = platform + self.lip_mass * turned(self.lip_stored, angle_deg)[0]
         walking = platform + self.lip_mass * turned(self.lip_extended, angle_deg)[0]
-        return Position(angle_deg=angle_deg, spring_length=length, arm=self.spring.count * arm,
-                        gravity_rising=-GRAVITY * rising, gravity_walking=-GRAVITY * walking,
-                        foot_arm=self.foot_x * across)
+        return Position(
+            angle_deg=angle_deg,
+            spring_length=length,
+            arm=self.spring.count * arm,
+            gravity_rising=-GRAVITY * rising,
+            gravity_walking=-GRAVITY * walking,
+            foot_arm=self.foot_x * across,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -76,13 +76,20 @@ def calculate(
         The textbook's example 10.1: d = 7, D = 42 mm, 8 coils, G = 81 370 N/mm2, under 1250 N. It prints a
         free length that holds the deflection 30.337611 mm.
 
-        >>> answer = calculate(wire_diameter_m=0.007, outside_diameter_m=0.049, active_coils=8,
-        ...                    shear_modulus_pa=81_370e6, initial_tension_n=0, extension_m=0.030337611)
+        >>> answer = calculate(
+        ...     wire_diameter_m=0.007,
+        ...     outside_diameter_m=0.049,
+        ...     active_coils=8,
+        ...     shear_modulus_pa=81_370e6,
+        ...     initial_tension_n=0,
+        ...     extension_m=0.030337611,
+        ... )
         >>> f"{answer['rate_n_per_m']:.3f}", f"{answer['wahl_factor']:.4f}", f"{answer['force_n']:.4f}"
         ('41202.980', '1.2525', '1250.0000')
     """
-    dimensions = dict(zip(DIMENSIONS, (wire_diameter_m, outside_diameter_m, active_coils, shear_modulus_pa),
-                          strict=True))
+    dimensions = dict(
+        zip(DIMENSIONS, (wire_diameter_m, outside_diameter_m, active_coils, shear_modulus_pa), strict=True)
+    )
     stretch = dict(zip(STRETCH, (initial_tension_n, extension_m), strict=True))
     rows = tuple(points or ())
     problems = [*_rate_problems(dimensions, rows), *_half_given(stretch, "spring-stretch-half-given")]
@@ -104,8 +111,11 @@ def calculate(
         "wahl_factor": coil.wahl_factor if coil else None,
         "shear_stress_pa": coil.shear_stress(force) if coil and force is not None else None,
     }
-    return {"headline": sentence("spring-rate.headline.rate", rate_n_per_mm=rate / 1000), **found,
-            "reasons": _reasons(found, rows, extension_m)}
+    return {
+        "headline": sentence("spring-rate.headline.rate", rate_n_per_mm=rate / 1000),
+        **found,
+        "reasons": _reasons(found, rows, extension_m),
+    }
 
 
 def _slope(rows: Points) -> float:
@@ -156,21 +166,30 @@ def _reasons(found: Mapping[str, Any], rows: Points, extension_m: float | None) 
     """Say what the rate rests on, what follows from it, and what this does not decide."""
     told = [_points_told(rows)] if rows else _coil_told(found)
     if extension_m is not None:
-        told.append(sentence("spring-rate.reason.pull", force_n=found["force_n"],
-                             extension_mm=1000 * extension_m))
+        told.append(
+            sentence("spring-rate.reason.pull", force_n=found["force_n"], extension_mm=1000 * extension_m)
+        )
     if found["shear_stress_pa"] is not None:
         told.append(sentence("spring-rate.reason.stress", stress_mpa=found["shear_stress_pa"] / 1e6))
     if found["half_turn_force_n"] is not None:
-        told.append(sentence("spring-rate.reason.half-turn", half_turn_force_n=found["half_turn_force_n"],
-                             half_turn_mm=1000 * found["half_turn_extension_m"]))
+        told.append(
+            sentence(
+                "spring-rate.reason.half-turn",
+                half_turn_force_n=found["half_turn_force_n"],
+                half_turn_mm=1000 * found["half_turn_extension_m"],
+            )
+        )
     return [*told, sentence("spring-rate.reason.measuring"), sentence("spring-rate.reason.replacement")]
 
 
 def _points_told(rows: Points) -> dict[str, Any]:
     """Say the measured rise of pull over the measured length; whichever point came first."""
     first, second = sorted(rows, key=lambda row: row["length_m"])
-    return sentence("spring-rate.reason.points", force_change_n=second["force_n"] - first["force_n"],
-                    length_change_mm=1000 * (second["length_m"] - first["length_m"]))
+    return sentence(
+        "spring-rate.reason.points",
+        force_change_n=second["force_n"] - first["force_n"],
+        length_change_mm=1000 * (second["length_m"] - first["length_m"]),
+    )
 
 
 def _coil_told(found: Mapping[str, Any]) -> list[dict[str, Any]]:
@@ -178,6 +197,7 @@ def _coil_told(found: Mapping[str, Any]) -> list[dict[str, Any]]:
     values = {"index": index, "mean_diameter_mm": 1000 * found["mean_diameter_m"]}
     told = [sentence("spring-rate.reason.dimensions", **values)]
     if not USUAL_INDEX[0] <= index <= USUAL_INDEX[1]:
-        told.append(sentence("spring-rate.reason.unusual-index", low=USUAL_INDEX[0], high=USUAL_INDEX[1],
-                             **values))
+        told.append(
+            sentence("spring-rate.reason.unusual-index", low=USUAL_INDEX[0], high=USUAL_INDEX[1], **values)
+        )
     return told

@@ -11,8 +11,11 @@ from calculators.spring_rate.fields import DIMENSIONS, OUTPUTS
 
 def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
     """Return the lines for typed inputs and their answer."""
-    found = {field.name: shown(answer[field.name]) for field in OUTPUTS
-             if field.kind == "number" and answer[field.name] is not None}
+    found = {
+        field.name: shown(answer[field.name])
+        for field in OUTPUTS
+        if field.kind == "number" and answer[field.name] is not None
+    }
     given = {name: value for name, value in inputs.items() if name != "points"}
     values = {**given, **_points(inputs), **found}
     by_points = inputs[DIMENSIONS[0]] is None

@@ -50,53 +50,128 @@ INPUTS = (
         help="One row a timing, in the order made; the nut stands at the last row's setting.",
         fields=(
             HALF_TURNS,
-            Field(name="fold_time_s", kind="number", unit="s", low=0.2, high=600, label="Fold time",
-                  help="As the terms define it, all from one visit, with one timer and a warm damper."),
+            Field(
+                name="fold_time_s",
+                kind="number",
+                unit="s",
+                low=0.2,
+                high=600,
+                label="Fold time",
+                help="As the terms define it, all from one visit, with one timer and a warm damper.",
+            ),
         ),
     ),
     *(each for each in fold_time.INPUTS if each.name != "runs_s"),
     *LIMITS,
-    Field(name="least_response_s", kind="number", unit="s", low=0, low_open=True, high=60,
-          figure="least-response", label="Least response",
-          help="Less than this over all the turns made counts as no response."),
-    Field(name=PRIORS[0], kind="number", unit="1/s per half turn", low=-1, high=0, may_be_null=True,
-          optional=True, label="Slope from history",
-          help="Change of 1/t for one half turn on this leveler before; below 0."),
-    Field(name=PRIORS[1], kind="number", unit="1/s per half turn", low=1e-6, high=1, may_be_null=True,
-          optional=True, label="Its standard deviation",
-          help="How much that slope has varied from visit to visit."),
+    Field(
+        name="least_response_s",
+        kind="number",
+        unit="s",
+        low=0,
+        low_open=True,
+        high=60,
+        figure="least-response",
+        label="Least response",
+        help="Less than this over all the turns made counts as no response.",
+    ),
+    Field(
+        name=PRIORS[0],
+        kind="number",
+        unit="1/s per half turn",
+        low=-1,
+        high=0,
+        may_be_null=True,
+        optional=True,
+        label="Slope from history",
+        help="Change of 1/t for one half turn on this leveler before; below 0.",
+    ),
+    Field(
+        name=PRIORS[1],
+        kind="number",
+        unit="1/s per half turn",
+        low=1e-6,
+        high=1,
+        may_be_null=True,
+        optional=True,
+        label="Its standard deviation",
+        help="How much that slope has varied from visit to visit.",
+    ),
 )
 
 OUTPUTS = (
     *decision_outputs(STOPS),
-    Output(name="rate_intercept", kind="number", unit="1/s", may_be_null=True, label="Fold rate as found",
-           help="The line's 1/t at half turn 0; empty while no slope is known."),
-    Output(name="rate_slope", kind="number", unit="1/s per half turn", may_be_null=True,
-           label="Slope of the line",
-           help="Change of 1/t for one half turn; below 0 where tightening slows the fold."),
-    Output(name="slope_sd", kind="number", unit="1/s per half turn", may_be_null=True,
-           label="Its standard deviation", help="Scaled by the misfit."),
-    Output(name="residual_sd", kind="number", unit="s", may_be_null=True, label="Scatter about the line",
-           help="Standard deviation of one timing about the line; empty without spare readings."),
+    Output(
+        name="rate_intercept",
+        kind="number",
+        unit="1/s",
+        may_be_null=True,
+        label="Fold rate as found",
+        help="The line's 1/t at half turn 0; empty while no slope is known.",
+    ),
+    Output(
+        name="rate_slope",
+        kind="number",
+        unit="1/s per half turn",
+        may_be_null=True,
+        label="Slope of the line",
+        help="Change of 1/t for one half turn; below 0 where tightening slows the fold.",
+    ),
+    Output(
+        name="slope_sd",
+        kind="number",
+        unit="1/s per half turn",
+        may_be_null=True,
+        label="Its standard deviation",
+        help="Scaled by the misfit.",
+    ),
+    Output(
+        name="residual_sd",
+        kind="number",
+        unit="s",
+        may_be_null=True,
+        label="Scatter about the line",
+        help="Standard deviation of one timing about the line; empty without spare readings.",
+    ),
     Output(
         name="predictions",
         kind="rows",
         label="What one new timing would show",
         help="Settings within the limits, at most 3 half turns beyond those timed.",
         fields=(
-            Output(name="half_turns", kind="whole", unit="half turn", label="Half turns from as found",
-                   help="The setting."),
+            Output(
+                name="half_turns",
+                kind="whole",
+                unit="half turn",
+                label="Half turns from as found",
+                help="The setting.",
+            ),
             Output(name="fold_time_s", kind="number", unit="s", label="Fold time", help="Expected."),
             Output(name="low_s", kind="number", unit="s", label="From", help="Lower end of its interval."),
-            Output(name="high_s", kind="number", unit="s", may_be_null=True, label="To",
-                   help="Upper end; empty where the lip might not fold at all."),
-            Output(name="probability_in_window", kind="number", unit="1", label="Chance in the window",
-                   help="Probability that a new timing lies in the window."),
+            Output(
+                name="high_s",
+                kind="number",
+                unit="s",
+                may_be_null=True,
+                label="To",
+                help="Upper end; empty where the lip might not fold at all.",
+            ),
+            Output(
+                name="probability_in_window",
+                kind="number",
+                unit="1",
+                label="Chance in the window",
+                help="Probability that a new timing lies in the window.",
+            ),
         ),
     ),
-    Output(name="half_turns_to_go", kind="whole", unit="half turn", may_be_null=True,
-           label="Half turns likely to go",
-           help="To the setting likeliest in the window; empty where nobody can tell yet, or after a stop."),
+    Output(
+        name="half_turns_to_go",
+        kind="whole",
+        unit="half turn",
+        may_be_null=True,
+        label="Half turns likely to go",
+        help="To the setting likeliest in the window; empty where nobody can tell yet, or after a stop.",
+    ),
 )
 
 
@@ -144,8 +219,14 @@ def calculate(
         >>> timed = [(0, 16.0), (0, 16.0), (1, 17.0), (1, 17.0)]
         >>> answer = calculate(
         ...     readings=[{"half_turns": n, "fold_time_s": t} for n, t in timed],
-        ...     window_low_s=18, window_high_s=20, timing_uncertainty_s=0.1, confidence=0.95,
-        ...     half_turns_min=-2, half_turns_max=5, least_response_s=0.3)
+        ...     window_low_s=18,
+        ...     window_high_s=20,
+        ...     timing_uncertainty_s=0.1,
+        ...     confidence=0.95,
+        ...     half_turns_min=-2,
+        ...     half_turns_max=5,
+        ...     least_response_s=0.3,
+        ... )
         >>> answer["do_now"], answer["half_turns_to_go"], f"{answer['predictions'][4]['fold_time_s']:.4f}"
         (1, 2, '18.1333')
     """
@@ -228,8 +309,12 @@ def _problems(
     settings = [row["half_turns"] for row in readings]
     problems = outside_limits(settings, "readings", half_turns_min, half_turns_max)
     problems += [
-        Problem("readings", count, "too-many-at-one-setting",
-                {"half_turns": setting, "count": count, "most": MOST_AT_ONE_SETTING})
+        Problem(
+            "readings",
+            count,
+            "too-many-at-one-setting",
+            {"half_turns": setting, "count": count, "most": MOST_AT_ONE_SETTING},
+        )
         for setting, count in Counter(settings).items()
         if count > MOST_AT_ONE_SETTING
     ]

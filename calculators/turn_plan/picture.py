@@ -80,13 +80,19 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     """Return the picture and its text alternative."""
     visit = Visit(inputs, answer)
     rows = answer["predictions"]
-    low, high = times_shown([*(row["fold_time_s"] for row in (*visit.readings, *rows)),
-                             inputs["window_low_s"], inputs["window_high_s"]],
-                            [row[name] for row in rows for name in ("low_s", "high_s")])
+    low, high = times_shown(
+        [
+            *(row["fold_time_s"] for row in (*visit.readings, *rows)),
+            inputs["window_low_s"],
+            inputs["window_high_s"],
+        ],
+        [row[name] for row in rows for name in ("low_s", "high_s")],
+    )
     along = ticks(low, high, 6, words.decimal_mark)
     up = Scale(low, high, BOTTOM, TOP)
-    shown = settings_shown([*visit.timed, *(row["half_turns"] for row in rows)], inputs,
-                           visit.present, answer.get("do_now"))
+    shown = settings_shown(
+        [*visit.timed, *(row["half_turns"] for row in rows)], inputs, visit.present, answer.get("do_now")
+    )
     across = settings_scale(shown, left_margin([tick.text for tick in along]), RIGHT)
     parts = [
         *level_window(inputs, up, across, words),
@@ -95,8 +101,7 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
         *thread_ends(inputs, across, (TOP, BOTTOM)),
         *_readings(visit, up, across),
         *_goal(visit, up, across),
-        *x_axis(across, settings_ticks(across, words), BOTTOM,
-                words.say("half-turns"), room=NUT_ROOM),
+        *x_axis(across, settings_ticks(across, words), BOTTOM, words.say("half-turns"), room=NUT_ROOM),
         *y_axis(up, along, across.start, words.say("seconds")),
         *nut(visit.present, answer.get("do_now"), across, BOTTOM),
     ]
@@ -127,16 +132,20 @@ def _place(setting: float, rate: float, up: Scale, across: Scale) -> Point:
 
 def _band(visit: Visit, up: Scale, across: Scale) -> list[str]:
     rows = visit.answer["predictions"]
-    quick, slow = ([_place(n, rate, up, across) for n, rate in _between(rows, name)]
-                   for name in ("low_s", "high_s"))
+    quick, slow = (
+        [_place(n, rate, up, across) for n, rate in _between(rows, name)] for name in ("low_s", "high_s")
+    )
     parts = [area([*quick, *reversed(slow)], "band")]
     return [*parts, *(line(_within(points), "edge") for points in (quick, slow))]
 
 
 def _within(points: Sequence[Point]) -> list[Point]:
     """Leave out the part of an edge that only follows the top of the picture."""
-    return [point for i, point in enumerate(points)
-            if point[1] > TOP or any(near[1] > TOP for near in points[max(0, i - 1):i + 2])]
+    return [
+        point
+        for i, point in enumerate(points)
+        if point[1] > TOP or any(near[1] > TOP for near in points[max(0, i - 1) : i + 2])
+    ]
 
 
 def _line(visit: Visit, up: Scale, across: Scale) -> list[str]:
@@ -172,13 +181,18 @@ def _goal(visit: Visit, up: Scale, across: Scale) -> list[str]:
     x = across.at(goal["half_turns"])
     ends = [up.held(goal["low_s"]), up.held(up.high if goal["high_s"] is None else goal["high_s"])]
     caps = [line([(x - 6, y), (x + 6, y)], "bar-thin") for y in ends if TOP < y < BOTTOM]
-    return [line([(x, ends[0]), (x, ends[1])], "bar-thin"), *caps,
-            mark("diamond", (x, up.held(goal["fold_time_s"])), 6, "goal", full=False)]
+    return [
+        line([(x, ends[0]), (x, ends[1])], "bar-thin"),
+        *caps,
+        mark("diamond", (x, up.held(goal["fold_time_s"])), 6, "goal", full=False),
+    ]
 
 
 def _signs(visit: Visit, across: Scale, words: PlotWords) -> list[Sign]:
-    signs = [area_sign("window", "limit", words.say("window")),
-             mark_sign("circle", 5, "reading", words.say("reading"), full=False)]
+    signs = [
+        area_sign("window", "limit", words.say("window")),
+        mark_sign("circle", 5, "reading", words.say("reading"), full=False),
+    ]
     if visit.rate(0) is not None:
         signs.append(line_sign("line", words.say("line")))
     if len(visit.answer["predictions"]) > 1:
@@ -192,18 +206,38 @@ def _alternative(visit: Visit, words: PlotWords) -> str:
     inputs, answer = visit.inputs, visit.answer
     least, most = spread([row["fold_time_s"] for row in visit.readings])
     loosest, tightest = (words.setting(int(end)) for end in visit.timed)
-    told = [words.say("told-readings", count=len(visit.readings), least_s=least, most_s=most,
-                      loosest=loosest, tightest=tightest, present=words.setting(visit.present)),
-            words.say("told-window", low_s=inputs["window_low_s"], high_s=inputs["window_high_s"])]
+    told = [
+        words.say(
+            "told-readings",
+            count=len(visit.readings),
+            least_s=least,
+            most_s=most,
+            loosest=loosest,
+            tightest=tightest,
+            present=words.setting(visit.present),
+        ),
+        words.say("told-window", low_s=inputs["window_low_s"], high_s=inputs["window_high_s"]),
+    ]
     if answer["rate_slope"] is not None:
         way = "level" if answer["rate_slope"] == 0 else "slower" if answer["rate_slope"] < 0 else "quicker"
         told.append(words.say(f"told-{way}"))
     rows = answer["predictions"]
     if rows:
-        told.append(words.say("told-predictions", loosest=words.setting(rows[0]["half_turns"]),
-                              tightest=words.setting(rows[-1]["half_turns"]), least_s=rows[0]["fold_time_s"],
-                              most_s=rows[-1]["fold_time_s"]))
+        told.append(
+            words.say(
+                "told-predictions",
+                loosest=words.setting(rows[0]["half_turns"]),
+                tightest=words.setting(rows[-1]["half_turns"]),
+                least_s=rows[0]["fold_time_s"],
+                most_s=rows[-1]["fold_time_s"],
+            )
+        )
     if visit.goal is not None:
-        told.append(words.say("told-goal", setting=words.setting(visit.goal["half_turns"]),
-                              fold_time_s=visit.goal["fold_time_s"]))
+        told.append(
+            words.say(
+                "told-goal",
+                setting=words.setting(visit.goal["half_turns"]),
+                fold_time_s=visit.goal["fold_time_s"],
+            )
+        )
     return " ".join([*told, words.limits(inputs["half_turns_min"], inputs["half_turns_max"])])

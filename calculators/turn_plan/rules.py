@@ -113,9 +113,12 @@ def _measure_first(case: Case) -> Decision:
 
 
 def _time_again(case: Case) -> Decision:
-    return Decision(headline=sentence("turn-plan.headline.time-again"), to_go=most_likely(case),
-                    reasons=(sentence(f"turn-plan.reason.{_state(case)}", **how_it_stands(case)),),
-                    moves_the_leveler=True)
+    return Decision(
+        headline=sentence("turn-plan.headline.time-again"),
+        to_go=most_likely(case),
+        reasons=(sentence(f"turn-plan.reason.{_state(case)}", **how_it_stands(case)),),
+        moves_the_leveler=True,
+    )
 
 
 def _state(case: Case) -> str:
@@ -126,6 +129,10 @@ def _state(case: Case) -> str:
 
 
 def _leave(reason: dict[str, Any]) -> Decision:
-    return Decision(headline=sentence("turn-plan.headline.leave"), to_go=0,
-                    reasons=(reason, sentence("turn-plan.reason.cycle-then-record")), at_the_springs=True,
-                    moves_the_leveler=True)
+    return Decision(
+        headline=sentence("turn-plan.headline.leave"),
+        to_go=0,
+        reasons=(reason, sentence("turn-plan.reason.cycle-then-record")),
+        at_the_springs=True,
+        moves_the_leveler=True,
+    )

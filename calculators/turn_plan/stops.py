@@ -27,13 +27,20 @@ def stop_on_spread(case: Case) -> Decision | None:
     if fold["headline"]["code"] == "fold-time.headline.spread":
         return _halt(
             "spread",
-            sentence("turn-plan.reason.spread", half_turns=setting, sd_s=fold["sd_s"],
-                     timing_uncertainty_s=case.timing_uncertainty_s),
+            sentence(
+                "turn-plan.reason.spread",
+                half_turns=setting,
+                sd_s=fold["sd_s"],
+                timing_uncertainty_s=case.timing_uncertainty_s,
+            ),
         )
     return _halt(
         "spread",
-        sentence("turn-plan.reason.timing-too-coarse", half_window_s=half_window,
-                 timing_uncertainty_s=case.timing_uncertainty_s),
+        sentence(
+            "turn-plan.reason.timing-too-coarse",
+            half_window_s=half_window,
+            timing_uncertainty_s=case.timing_uncertainty_s,
+        ),
         headline="timing-too-coarse",
     )
 
@@ -53,8 +60,12 @@ def stop_on_response(case: Case) -> Decision | None:
         if span >= 2 and high >= 0 and reach_s < case.least_response_s:
             return _halt(
                 "no-response",
-                sentence("turn-plan.reason.no-response", **values, reach_s=reach_s,
-                         least_response_s=case.least_response_s),
+                sentence(
+                    "turn-plan.reason.no-response",
+                    **values,
+                    reach_s=reach_s,
+                    least_response_s=case.least_response_s,
+                ),
             )
     return None
 
@@ -78,8 +89,10 @@ def stop_on_hanging(case: Case, way: int) -> Decision | None:
         return _halt("lip-may-hang", sentence("turn-plan.reason.would-hang", ceiling_s=case.ceiling_s))
     if 1 / rate <= case.ceiling_s:
         return None
-    return _halt("lip-may-hang",
-                 sentence("turn-plan.reason.would-be-slow", fold_time_s=1 / rate, ceiling_s=case.ceiling_s))
+    return _halt(
+        "lip-may-hang",
+        sentence("turn-plan.reason.would-be-slow", fold_time_s=1 / rate, ceiling_s=case.ceiling_s),
+    )
 
 
 def stop_on_coarse(case: Case, way: int) -> Decision | None:
@@ -99,7 +112,11 @@ def stop_on_coarse(case: Case, way: int) -> Decision | None:
         return None
     return _halt(
         "half-turn-too-coarse",
-        sentence("turn-plan.reason.would-jump", below_s=max(t for t in times if t <= middle),
-                 above_s=min(t for t in times if t >= middle), window_low_s=case.window_low_s,
-                 window_high_s=case.window_high_s),
+        sentence(
+            "turn-plan.reason.would-jump",
+            below_s=max(t for t in times if t <= middle),
+            above_s=min(t for t in times if t >= middle),
+            window_low_s=case.window_low_s,
+            window_high_s=case.window_high_s,
+        ),
     )

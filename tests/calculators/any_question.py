@@ -18,8 +18,12 @@ Question = tuple[str, dict[str, Any], dict[str, Any]]
 
 FIRST_DAY = date(2000, 1, 1)
 DAYS = st.integers(0, 30_000).map(lambda days: (FIRST_DAY + timedelta(days=days)).isoformat())
-DIMENSIONS = {"wire_diameter_m": 0.006, "outside_diameter_m": 0.06, "active_coils": 100,
-              "shear_modulus_pa": 8e10}
+DIMENSIONS = {
+    "wire_diameter_m": 0.006,
+    "outside_diameter_m": 0.06,
+    "active_coils": 100,
+    "shear_modulus_pa": 8e10,
+}
 NAMES = ("Weekly check", "Grease the hinges", "Öl", "door, \\ ; 3", "x" * 60)
 
 
@@ -46,7 +50,8 @@ def _value(field: Field) -> st.SearchStrategy[Any]:
         drawn |= st.floats(10, 30) if usual else st.nothing()
     elif field.kind == "whole":
         drawn = st.integers(int(field.low or 0), int(field.high or 0)) | st.sampled_from([0, 1]).filter(
-            lambda whole: (field.low or 0) <= whole <= (field.high or 0))
+            lambda whole: (field.low or 0) <= whole <= (field.high or 0)
+        )
     elif field.kind == "date":
         drawn = DAYS
     elif field.kind == "text":
@@ -92,8 +97,10 @@ def _spring_in_order(inputs: dict[str, Any]) -> None:
     points = sorted(inputs["points"] or (), key=lambda point: point["length_m"])
     if len(points) == 2:
         low, high = sorted(point["force_n"] for point in points)
-        inputs["points"] = [{"length_m": points[0]["length_m"], "force_n": low},
-                            {"length_m": points[0]["length_m"] + 0.5, "force_n": high + 1}]
+        inputs["points"] = [
+            {"length_m": points[0]["length_m"], "force_n": low},
+            {"length_m": points[0]["length_m"] + 0.5, "force_n": high + 1},
+        ]
         inputs |= dict.fromkeys(DIMENSIONS)
     else:
         inputs["points"] = []

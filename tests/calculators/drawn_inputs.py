@@ -19,9 +19,16 @@ def unhurried(examples: int) -> settings:
 UNHURRIED = unhurried(40)
 """For answers of a few milliseconds each."""
 ODD = (
-    st.none() | st.booleans() | st.text(max_size=5) | st.integers() | st.floats() | st.just([]) | st.just({})
-    | st.just([{}]) | st.sampled_from([1e308, -1e308, 5e-324, -0.0, 10**400])
-)  # fmt: skip
+    st.none()
+    | st.booleans()
+    | st.text(max_size=5)
+    | st.integers()
+    | st.floats()
+    | st.just([])
+    | st.just({})
+    | st.just([{}])
+    | st.sampled_from([1e308, -1e308, 5e-324, -0.0, 10**400])
+)
 
 
 def within(fields: Sequence[Field], **fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[dict[str, Any]]:

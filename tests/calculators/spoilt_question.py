@@ -28,9 +28,25 @@ class Literal(float):
         return made
 
 
-LITERALS = ("NaN", "Infinity", "-Infinity", "1e999", "-1e999", "9" * 400, "-" + "9" * 400, "1e-400", "-0",
-            "-0.0", "1E+2", "0.1e1", '"\\ud800"', '"\\u0000"', "[" * 9 + "]" * 9, "[[[[{}]]]]",
-            '{"a": {"b": [null]}}')
+LITERALS = (
+    "NaN",
+    "Infinity",
+    "-Infinity",
+    "1e999",
+    "-1e999",
+    "9" * 400,
+    "-" + "9" * 400,
+    "1e-400",
+    "-0",
+    "-0.0",
+    "1E+2",
+    "0.1e1",
+    '"\\ud800"',
+    '"\\u0000"',
+    "[" * 9 + "]" * 9,
+    "[[[[{}]]]]",
+    '{"a": {"b": [null]}}',
+)
 ODD: st.SearchStrategy[Any] = st.one_of(
     st.sampled_from(LITERALS).map(Literal),
     st.none() | st.booleans() | st.text(max_size=6) | st.integers() | st.floats(),
@@ -48,8 +64,11 @@ def border(field: Field) -> st.SearchStrategy[Any]:
         ends = [end for end in (field.low, field.high) if end is not None]
         beside = [math.nextafter(end, way) for end in ends for way in (-math.inf, math.inf)]
         one = [*ends, *beside, *(end + 1 for end in ends), *(end - 1 for end in ends)]
-        return st.sampled_from([[each] * count for each in one for count in (field.least, field.most)]
-                               if field.kind == "numbers" else one)
+        return st.sampled_from(
+            [[each] * count for each in one for count in (field.least, field.most)]
+            if field.kind == "numbers"
+            else one
+        )
     if field.kind in ("date", "dates"):
         days = ["1999-12-31", "2000-01-01", "2000-02-29", "2099-12-31", "2100-01-01", "2000-1-1"]
         return st.sampled_from(days if field.kind == "date" else [[day] for day in days])

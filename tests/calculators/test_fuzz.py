@@ -25,8 +25,13 @@ from tests.calculators.drawn_inputs import unhurried
 from tests.calculators.spoilt_question import ODD, is_shallow, shuffled, spoilt, written
 
 EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "0"))
-FUZZ = settings(max_examples=EXAMPLES or unhurried(20).max_examples, derandomize=not EXAMPLES,
-                database=None, deadline=None, suppress_health_check=list(HealthCheck))
+FUZZ = settings(
+    max_examples=EXAMPLES or unhurried(20).max_examples,
+    derandomize=not EXAMPLES,
+    database=None,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+)
 DATE = re.compile(r"20\d\d-\d\d-\d\d|2[12]\d\d-\d\d-\d\d|1\d\d\d-\d\d-\d\d")
 
 
@@ -150,8 +155,11 @@ def test_any_text_is_refused_by_name(name: str) -> None:
     """Text that is no question, or a question cut off anywhere, is one error of the whole input or more."""
 
     @FUZZ
-    @given(st.text() | st.binary().map(lambda raw: raw.decode("latin-1"))
-           | st.tuples(questions(name).map(written), st.integers(1, 2000)).map(lambda cut: cut[0][:-cut[1]]))
+    @given(
+        st.text()
+        | st.binary().map(lambda raw: raw.decode("latin-1"))
+        | st.tuples(questions(name).map(written), st.integers(1, 2000)).map(lambda cut: cut[0][: -cut[1]])
+    )
     def hold(text: str) -> None:
         assert told(name, text)["errors"]
 
@@ -162,8 +170,10 @@ def test_any_text_is_refused_by_name(name: str) -> None:
 @given(questions("fold-time"), st.floats(0.001, 5))
 def test_a_wider_window_holds_more(question: dict[str, Any], more: float) -> None:
     """Limits farther apart never make it less likely that the fold time lies between them."""
-    wider = question | {"window_low_s": max(0.2, question["window_low_s"] - more),
-                        "window_high_s": min(600.0, question["window_high_s"] + more)}
+    wider = question | {
+        "window_low_s": max(0.2, question["window_low_s"] - more),
+        "window_high_s": min(600.0, question["window_high_s"] + more),
+    }
     narrow, wide = ask("fold-time", question), ask("fold-time", wider)
     if "errors" not in narrow:
         assert wide["probability_in_window"] >= narrow["probability_in_window"] - 1e-12
@@ -185,9 +195,16 @@ def test_foreseen_times_follow_the_line(question: dict[str, Any]) -> None:
 def test_a_longer_interval_asks_for_no_more_jobs(question: dict[str, Any], more: int) -> None:
     """With every task's time and cycles made longer, the open plan holds no more jobs than before."""
     bare = {name: value for name, value in question.items() if not name.startswith("closed")}
-    longer = bare | {"tasks": [
-        row | {key: row[key] and min(row[key] * more, most)
-               for key, most in (("every", 120), ("every_cycles", 10_000_000))} for row in bare["tasks"]]}
+    longer = bare | {
+        "tasks": [
+            row
+            | {
+                key: row[key] and min(row[key] * more, most)
+                for key, most in (("every", 120), ("every_cycles", 10_000_000))
+            }
+            for row in bare["tasks"]
+        ]
+    }
     often, seldom = ask("service-plan", bare), ask("service-plan", longer)
     if "errors" not in often:
         assert len(seldom["due"]) <= len(often["due"])

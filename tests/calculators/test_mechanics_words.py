@@ -13,22 +13,68 @@ from tests.calculators.asking import WORDS
 MECHANICS = ("counterbalance", "spring-rate", "dock-slope")
 SENTENCES = {
     "counterbalance": [
-        *(f"headline.{up}-{down}" for up in ("rises", "stalls", "stays")
-          for down in ("easy", "hard", "alone")),
-        *(f"reason.{code}" for code in (
-            "rises", "stalls-above-level", "stalls-below-level", "stays", "easy", "hard", "alone", "slack",
-            "pulls-down", "band", "never-rises", "never-walks", "never-either", "never-both", "half-turn",
-            "no-springs", "no-order")),
+        *(
+            f"headline.{up}-{down}"
+            for up in ("rises", "stalls", "stays")
+            for down in ("easy", "hard", "alone")
+        ),
+        *(
+            f"reason.{code}"
+            for code in (
+                "rises",
+                "stalls-above-level",
+                "stalls-below-level",
+                "stays",
+                "easy",
+                "hard",
+                "alone",
+                "slack",
+                "pulls-down",
+                "band",
+                "never-rises",
+                "never-walks",
+                "never-either",
+                "never-both",
+                "half-turn",
+                "no-springs",
+                "no-order",
+            )
+        ),
     ],
-    "spring-rate": ["headline.rate", *(f"reason.{code}" for code in (
-        "dimensions", "unusual-index", "points", "pull", "stress", "half-turn", "measuring", "replacement"))],
+    "spring-rate": [
+        "headline.rate",
+        *(
+            f"reason.{code}"
+            for code in (
+                "dimensions",
+                "unusual-index",
+                "points",
+                "pull",
+                "stress",
+                "half-turn",
+                "measuring",
+                "replacement",
+            )
+        ),
+    ],
     "dock-slope": [
         *(f"headline.{code}" for code in ("within-both", "too-steep", "out-of-reach", "out-of-both")),
-        *(f"reason.{code}" for code in (
-            "level", "uphill", "downhill", "within-limit", "beyond-limit", "within-reach", "beyond-reach",
-            "changes", "not-decided")),
+        *(
+            f"reason.{code}"
+            for code in (
+                "level",
+                "uphill",
+                "downhill",
+                "within-limit",
+                "beyond-limit",
+                "within-reach",
+                "beyond-reach",
+                "changes",
+                "not-decided",
+            )
+        ),
     ],
-}  # fmt: skip
+}
 """Every sentence; the tests of each calculator bring each of them about."""
 
 

@@ -29,10 +29,7 @@ class Plan:
     rows: str
 
 
-PLANS = [
-    Plan(turn_plan, turn_visits(), "readings"),
-    Plan(mainspring_plan, mainspring_visits(), "cycles"),
-]
+PLANS = [Plan(turn_plan, turn_visits(), "readings"), Plan(mainspring_plan, mainspring_visits(), "cycles")]
 SAME = ("do_now", "stop", "half_turns_to_go")
 """What does not depend on where settings are counted from; a plan need not have all of them."""
 EITHER = pytest.mark.parametrize("plan", PLANS, ids=[plan.module.NAME for plan in PLANS])

@@ -16,9 +16,7 @@ from calculators import answering
 from calculators.answering import LONGEST_TEXT, NAMES, module, run, schema
 from calculators.shared.words import read_words
 
-WORDS = read_words(
-    (PROJECT / "content/registers/words/en.yml").read_text("utf-8")
-)
+WORDS = read_words((PROJECT / "content/registers/words/en.yml").read_text("utf-8"))
 GOOD: dict[str, Any] = {
     "runs_s": [16.3, 16.5],
     "window_low_s": 18,
@@ -174,8 +172,10 @@ def test_a_given_number_keeps_the_decimal_mark_of_the_language() -> None:
     """What was given is echoed in the sentence as the language writes it, with a point where none is set."""
     comma = WORDS | {"decimal-mark": ","}
     bare = {code: text for code, text in WORDS.items() if code != "decimal-mark"}
-    said = [json.loads(run("fold-time", changed(window_low_s="700.5"), words))["errors"][0]["message"]
-            for words in (comma, bare)]
+    said = [
+        json.loads(run("fold-time", changed(window_low_s="700.5"), words))["errors"][0]["message"]
+        for words in (comma, bare)
+    ]
     assert [text.split(" is ")[0].split(": ")[1] for text in said] == ["700,5", "700.5"]
 
 
@@ -229,11 +229,7 @@ def test_unknown_inputs_and_calculators() -> None:
         ("", "Fold_Time", "There is no calculator called Fold_Time. Did you mean fold-time?")
     ]
     assert errors("{}", "x") == [
-        (
-            "",
-            "x",
-            f"There is no calculator called x. The calculators are {', '.join(NAMES)}.",
-        )
+        ("", "x", f"There is no calculator called x. The calculators are {', '.join(NAMES)}.")
     ]
 
 
@@ -341,14 +337,22 @@ def test_schema_of_rows() -> None:
     """Columns stand within their rows, with all that inputs and outputs have."""
     rows = schema("turn-plan")["inputs"][0]["fields"]
     assert [(each["name"], each["type"], each["unit"]) for each in rows] == [
-        ("half_turns", "integer", "half turn"), ("fold_time_s", "number", "s")]
+        ("half_turns", "integer", "half turn"),
+        ("fold_time_s", "number", "s"),
+    ]
     assert schema("turn-plan")["name"] == "turn-plan"
     told = {each["name"]: each for each in schema("turn-plan")["outputs"]}
     assert told["stop"]["choices"] == list(module("turn-plan").STOPS)
     assert told["predictions"]["fields"][3] == {
-        "name": "high_s", "kind": "number", "unit": "s", "choices": [], "fields": [], "may_be_null": True,
-        "label": "To", "help": "Upper end; empty where the lip might not fold at all.",
-    }  # fmt: skip
+        "name": "high_s",
+        "kind": "number",
+        "unit": "s",
+        "choices": [],
+        "fields": [],
+        "may_be_null": True,
+        "label": "To",
+        "help": "Upper end; empty where the lip might not fold at all.",
+    }
 
 
 def test_an_unknown_module_is_a_lookup_error() -> None:

@@ -12,8 +12,14 @@ from build_tools.commands.verbs import VERBS
 from tests.commands.bare_project import make_played_venv, start
 
 BEFORE_VENV = (
-    "commands.verbs", "faults", "places", "setting_up.environment", "setting_up.one_at_a_time",
-    "setting_up.pip", "setting_up.pip_faults", "setting_up.set_up",
+    "commands.verbs",
+    "faults",
+    "places",
+    "setting_up.environment",
+    "setting_up.one_at_a_time",
+    "setting_up.pip",
+    "setting_up.pip_faults",
+    "setting_up.set_up",
 )
 NO_ENSUREPIP = "import shutil, sys; sys.modules['ensurepip'] = None; "
 

@@ -107,8 +107,12 @@ def nets(leveler: dict[str, Any], degrees: Any, half_turns: int) -> tuple[Any, A
     platform = leveler["platform_mass_kg"] * leveler["platform_centre_m"] * np.cos(angle)
     friction = leveler["friction_moment_nm"]
     down = {
-        lip: G * (platform + leveler["lip_mass_kg"] * np.real(
-            turn * complex(leveler[f"lip_{lip}_x_m"], leveler[f"lip_{lip}_y_m"])))
+        lip: G
+        * (
+            platform
+            + leveler["lip_mass_kg"]
+            * np.real(turn * complex(leveler[f"lip_{lip}_x_m"], leveler[f"lip_{lip}_y_m"]))
+        )
         for lip in ("stored", "extended")
-    }  # fmt: skip
+    }
     return springs - down["stored"] - friction, springs - down["extended"] + friction

@@ -96,11 +96,28 @@ class Linkage:
 
 
 def _linkage(
-    x: float, y: float, lever: float, stiffness: float, stretch: float, step_n: float, weight: float,
-    end: float, damper: tuple[float, float, float] | None = None, as_found_s: float = 15.0,
+    x: float,
+    y: float,
+    lever: float,
+    stiffness: float,
+    stretch: float,
+    step_n: float,
+    weight: float,
+    end: float,
+    damper: tuple[float, float, float] | None = None,
+    as_found_s: float = 15.0,
 ) -> Linkage:
-    return Linkage(anchor=(x, y), lever=lever, stiffness=stiffness, stretch=stretch, step_n=step_n,
-                   weight_moment=weight, end_degrees=end, damper=damper, as_found_s=as_found_s)
+    return Linkage(
+        anchor=(x, y),
+        lever=lever,
+        stiffness=stiffness,
+        stretch=stretch,
+        step_n=step_n,
+        weight_moment=weight,
+        end_degrees=end,
+        damper=damper,
+        as_found_s=as_found_s,
+    )
 
 
 FAR = (

@@ -56,8 +56,15 @@ def by_rule(anchor: date, every: int, unit: str, count: int) -> list[date]:
     else:
         days = list(range(min(anchor.day, 28), anchor.day + 1))  # the last of these that the month has
         named: dict[str, Any] = {"bymonth": anchor.month} if unit == "year" else {}
-        rule = rrule(MONTHLY if unit == "month" else YEARLY, dtstart=anchor, interval=every, count=count,
-                     bymonthday=days, bysetpos=-1, **named)
+        rule = rrule(
+            MONTHLY if unit == "month" else YEARLY,
+            dtstart=anchor,
+            interval=every,
+            count=count,
+            bymonthday=days,
+            bysetpos=-1,
+            **named,
+        )
     return [day.date() for day in rule]
 
 
@@ -70,8 +77,13 @@ def test_a_grid_is_that_of_a_rule(anchor: date, every: int, unit: str) -> None:
 
 TASKS = [
     {"name": "Weekly check", "every": 1, "unit": "week", "every_cycles": None, "last_done": date(2026, 1, 2)},
-    {"name": "Öl, Fett; \\ Tür 3 " + "ü" * 60, "every": 1, "unit": "month", "every_cycles": None,
-     "last_done": date(2025, 12, 31)},
+    {
+        "name": "Öl, Fett; \\ Tür 3 " + "ü" * 60,
+        "every": 1,
+        "unit": "month",
+        "every_cycles": None,
+        "last_done": date(2025, 12, 31),
+    },
     {"name": "Lip \U0001f527 " * 5, "every": None, "unit": None, "every_cycles": 700, "last_done": None},
 ]
 
@@ -79,8 +91,14 @@ TASKS = [
 def answer(tasks: Sequence[dict[str, Any]] = TASKS, place: str | None = "Door 3, north") -> dict[str, Any]:
     """A plan of half a year with signs of all lengths in it, weekends closed."""
     return calculate(
-        start=date(2026, 1, 3), until=date(2026, 6, 30), tasks=tasks, cycles_per_day=10, closed_days=(),
-        closed_weekdays=[{"weekday": "saturday"}, {"weekday": "sunday"}], place=place)
+        start=date(2026, 1, 3),
+        until=date(2026, 6, 30),
+        tasks=tasks,
+        cycles_per_day=10,
+        closed_days=(),
+        closed_weekdays=[{"weekday": "saturday"}, {"weekday": "sunday"}],
+        place=place,
+    )
 
 
 def test_icalendar_reads_the_file_without_complaint() -> None:
@@ -90,7 +108,8 @@ def test_icalendar_reads_the_file_without_complaint() -> None:
     events = calendar.walk("VEVENT")
     assert [event.errors for event in (calendar, *events) if event.errors] == []
     assert [(str(event["SUMMARY"]), event["DTSTART"].dt) for event in events] == [
-        (f"Door 3, north: {row['task']}", date.fromisoformat(row["date"])) for row in found["due"]]
+        (f"Door 3, north: {row['task']}", date.fromisoformat(row["date"])) for row in found["due"]
+    ]
     assert {event["DTEND"].dt - event["DTSTART"].dt for event in events} == {timedelta(days=1)}
     assert {type(event["DTSTART"].dt) for event in events} == {date}
     assert len({str(event["UID"]) for event in events}) == len(events) > 30

@@ -48,8 +48,13 @@ def plan(lip: Linkage, settings: list[int], low: float, high: float) -> dict[str
     """What turn-plan says after two exact timings at each setting, with room enough either way."""
     return turn_plan.calculate(
         readings=[{"half_turns": n, "fold_time_s": lip.fold_time(n)} for n in settings for _ in range(2)],
-        window_low_s=low, window_high_s=high, timing_uncertainty_s=0.1, confidence=0.95, half_turns_min=-40,
-        half_turns_max=40, least_response_s=0.3,
+        window_low_s=low,
+        window_high_s=high,
+        timing_uncertainty_s=0.1,
+        confidence=0.95,
+        half_turns_min=-40,
+        half_turns_max=40,
+        least_response_s=0.3,
     )
 
 
@@ -61,8 +66,15 @@ def test_simulator_gives_the_closed_form_of_a_lip_without_spring() -> None:
 
 def test_simulator_gives_the_closed_form_of_a_constant_moment() -> None:
     """A constant moment M against a damper c turns theta in c theta / M: 1 rad in 2.5 s by 2 N m is c = 5."""
-    pushed = replace(FAR[1], stiffness=0, step_n=0, weight_moment=0, friction_moment=-2, as_found_s=2.5,
-                     end_degrees=90 - math.degrees(1))
+    pushed = replace(
+        FAR[1],
+        stiffness=0,
+        step_n=0,
+        weight_moment=0,
+        friction_moment=-2,
+        as_found_s=2.5,
+        end_degrees=90 - math.degrees(1),
+    )
     assert pushed.damping_at_hinge() == pytest.approx(5, rel=1e-12)
 
 
@@ -82,8 +94,14 @@ def test_quadrature_agrees_with_an_adaptive_one(lip: Linkage) -> None:
 
 def test_integrator_gives_the_overdamped_closed_form() -> None:
     """With I = 1, c = 5, k = 4 and theta = 1 at rest, theta(t) = (4 e^-t - e^-4t)/3."""
-    found = solve_ivp(lambda _, y: (y[1], -5 * y[1] - 4 * y[0]), (0, 3), (1.0, 0.0), rtol=1e-10, atol=1e-12,
-                      t_eval=(0.5, 1, 2, 3))
+    found = solve_ivp(
+        lambda _, y: (y[1], -5 * y[1] - 4 * y[0]),
+        (0, 3),
+        (1.0, 0.0),
+        rtol=1e-10,
+        atol=1e-12,
+        t_eval=(0.5, 1, 2, 3),
+    )
     assert found.y[0] == pytest.approx([0.763595785, 0.484400709, 0.180335223, 0.066380710], abs=1e-8)
 
 
@@ -126,7 +144,7 @@ def test_fold_rate_is_concave_in_half_turns(lip: Linkage) -> None:
     folding = [rate for rate in rates if rate > 0]
     steps = np.diff(folding)
     assert (steps < 0).all() and (np.diff(steps) < 1e-12).all()
-    assert rates[len(folding):] == [0.0] * (len(rates) - len(folding))
+    assert rates[len(folding) :] == [0.0] * (len(rates) - len(folding))
 
 
 def test_far_from_hanging_the_line_holds_eight_half_turns_ahead() -> None:

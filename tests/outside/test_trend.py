@@ -88,10 +88,16 @@ def simulated(count: int, scatter: float) -> Iterator[tuple[dict[str, Any], floa
         noise = scatter * np.random.default_rng([seed, count]).standard_normal(count + 1)
         times = [AS_FOUND + PER_DAY * 60 * i + float(noise[i]) for i in range(count)]
         answer = calculate(
-            visits=[{"date": day, "fold_time_s": time, "adjusted_half_turns": 0}
-                    for day, time in zip(dates, times, strict=True)],
-            window_low_s=10, window_high_s=LIMIT[count], timing_uncertainty_s=U, confidence=0.95,
-            longest_interval_months=3)
+            visits=[
+                {"date": day, "fold_time_s": time, "adjusted_half_turns": 0}
+                for day, time in zip(dates, times, strict=True)
+            ],
+            window_low_s=10,
+            window_high_s=LIMIT[count],
+            timing_uncertainty_s=U,
+            confidence=0.95,
+            longest_interval_months=3,
+        )
         if answer["state"] == "drifting" and answer["leaves_window_on"]:
             ahead = date.fromisoformat(answer["series"][-1]["date"]) - FIRST
             yield answer, AS_FOUND + PER_DAY * ahead.days + float(noise[count])

@@ -55,8 +55,14 @@ def held(count: int, prior: SlopePrior | None, ahead: int, *, drawn: str = "know
         slope = SLOPE + spread * float(rng.standard_normal())
         times = 1 / (AS_FOUND + slope * np.array(settings)) + sigma * rng.standard_normal(count)
         new = 1 / (AS_FOUND + slope * target) + sigma * float(rng.standard_normal())
-        (row,) = predict(fitted(settings, times, prior), [target], window_low_s=18, window_high_s=40,
-                         timing_uncertainty_s=U, confidence=0.95)
+        (row,) = predict(
+            fitted(settings, times, prior),
+            [target],
+            window_low_s=18,
+            window_high_s=40,
+            timing_uncertainty_s=U,
+            confidence=0.95,
+        )
         hits += row["low_s"] <= new and (row["high_s"] is None or new <= row["high_s"])
     return hits / PLANS
 

@@ -40,10 +40,16 @@ def render(svg: str, target: Path, size: int) -> None:
         image = svg.replace("<svg ", f'<svg width="{size}" height="{size}" style="display:block" ')
         page.write_text(f"<!doctype html><body style='margin:0'>{image}", encoding="utf-8")
         command = [
-            "chromium", "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
-            f"--user-data-dir={folder}/profile", f"--window-size={size},{size}",
-            f"--screenshot={target}", page.as_uri(),
-        ]  # fmt: skip
+            "chromium",
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--hide-scrollbars",
+            f"--user-data-dir={folder}/profile",
+            f"--window-size={size},{size}",
+            f"--screenshot={target}",
+            page.as_uri(),
+        ]
         subprocess.run(command, check=True, capture_output=True)
 
 

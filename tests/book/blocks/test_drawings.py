@@ -67,8 +67,11 @@ def test_the_coils_take_up_all_the_stretch() -> None:
     """Hook and rod keep their lengths, so that coils differ by what the calculator says the spring does."""
 
     def coils(angle: float) -> float:
-        strokes = [shape.points for shape in springs.mainspring(Pose(geometry=PRACTICE, platform=angle))
-                   if isinstance(shape, Line) and shape.kind == "coil"]
+        strokes = [
+            shape.points
+            for shape in springs.mainspring(Pose(geometry=PRACTICE, platform=angle))
+            if isinstance(shape, Line) and shape.kind == "coil"
+        ]
         middles = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in strokes]
         pitch = math.dist(middles[0], middles[-1]) / (len(middles) - 1)
         return pitch * len(middles)
@@ -129,14 +132,19 @@ def test_the_lip_assist_link_keeps_its_length(platform: float) -> None:
     assert {round(math.dist(lever.top, lever.lug), 9) for lever in levers} == {
         round(math.dist(levers[0].top, levers[0].lug), 9)
     }
-    assert all(math.dist(lever.pivot, end) == pytest.approx(LEVER) for lever in levers
-               for end in (lever.top, lever.bottom))
+    assert all(
+        math.dist(lever.pivot, end) == pytest.approx(LEVER)
+        for lever in levers
+        for end in (lever.top, lever.bottom)
+    )
 
 
 def test_the_lip_assist_spring_is_longest_while_the_lip_hangs() -> None:
     """So it pulls the lip out, and holds it back on its way down."""
-    lengths = [math.dist(lever.bracket, lever.bottom) for lever in
-               (lip_lever(Pose(geometry=PRACTICE, platform=3, lip=lip)) for lip in range(-90, 4, 3))]
+    lengths = [
+        math.dist(lever.bracket, lever.bottom)
+        for lever in (lip_lever(Pose(geometry=PRACTICE, platform=3, lip=lip)) for lip in range(-90, 4, 3))
+    ]
 
     assert all(after < before for before, after in pairwise(lengths))
 
@@ -145,8 +153,11 @@ def test_the_lip_assist_spring_is_longest_while_the_lip_hangs() -> None:
 def test_the_lip_lies_on_the_truck_bed(angle: float) -> None:
     """The lip's end is at the height of the bed that is drawn, and beyond the bed's edge."""
     pose, bed = cycle.on_bed(PRACTICE, angle)
-    truck = next(shape for shape in cycle.STATES["on-truck-bed"](PRACTICE).shapes
-                 if isinstance(shape, Line) and shape.kind == "truck")
+    truck = next(
+        shape
+        for shape in cycle.STATES["on-truck-bed"](PRACTICE).shapes
+        if isinstance(shape, Line) and shape.kind == "truck"
+    )
 
     assert pose.lip_end[1] == bed
     assert pose.lip_end[0] > min(x for x, _ in truck.points) + 0.2
@@ -184,13 +195,18 @@ def test_leaders_do_not_cross(request_: Request, registers: Registers) -> None:
     sheet = _sheet(request_, registers)
     boxes = [_box(label.below, place.left, place.right, place.row, sheet) for label, place in sheet.labels]
     crossing = [
-        (one, other) for one, other in combinations(leaders, 2)
+        (one, other)
+        for one, other in combinations(leaders, 2)
         if any(_cross(a, b) for a in pairwise(one) for b in pairwise(other))
     ]
     through = [
-        (path, box) for at, path in enumerate(leaders) for other, box in enumerate(boxes)
-        if at != other and box[0][0] < path[-1][0] < box[1][0]
-        and min(path[-1][1], path[-2][1]) < box[1][1] and box[0][1] < max(path[-1][1], path[-2][1])
+        (path, box)
+        for at, path in enumerate(leaders)
+        for other, box in enumerate(boxes)
+        if at != other
+        and box[0][0] < path[-1][0] < box[1][0]
+        and min(path[-1][1], path[-2][1]) < box[1][1]
+        and box[0][1] < max(path[-1][1], path[-2][1])
     ]
 
     assert len(leaders) == len(boxes)
@@ -224,8 +240,11 @@ def test_ink_is_left_to_the_style_sheet(request_: Request, registers: Registers,
     """No style and no colour in the picture, and a rule or the plain ink for each class of line."""
     figure = _one(_html(request_, registers), "figure")
     css = (project / "build_tools/browser/style/drawing.css").read_text(encoding="utf-8")
-    painted = [element for element in figure.find_all(True)
-               if {"style", "fill", "stroke", "stroke-width"} & set(element.attrs)]
+    painted = [
+        element
+        for element in figure.find_all(True)
+        if {"style", "fill", "stroke", "stroke-width"} & set(element.attrs)
+    ]
     kinds = {name for element in figure.select("path, circle") for name in element["class"]}
 
     assert painted == []
@@ -269,7 +288,14 @@ def test_the_drawings_asked_for_are_there() -> None:
     assert {"side-view", "side-view-raised", "cycle-frame", "lip-arc"} <= {*NAMES}
     assert {"adjusting-nut", "mainspring", "on-the-support"} <= {*NAMES}
     assert [*STATEFUL["cycle-frame"]] == [
-        "stored", "release", "rise", "lip-out", "walk-down", "on-truck-bed", "truck-leaves", "lip-folds",
+        "stored",
+        "release",
+        "rise",
+        "lip-out",
+        "walk-down",
+        "on-truck-bed",
+        "truck-leaves",
+        "lip-folds",
         "below-dock",
     ]
 
@@ -301,8 +327,11 @@ def test_another_leveler_can_be_drawn(
 ) -> None:
     """At both ends of what a row may give, every label still finds its place."""
     geometry = geometry_of(figures)
-    drawing = (STATEFUL[request_.name][request_.state](geometry) if request_.state
-               else DRAWINGS[request_.name](geometry))
+    drawing = (
+        STATEFUL[request_.name][request_.state](geometry)
+        if request_.state
+        else DRAWINGS[request_.name](geometry)
+    )
 
     assert not_drawable(figures) == []
     assert laid_out(drawing, Figure(registers, "", "a").words).height > 0
@@ -369,13 +398,15 @@ def test_drawings_and_terms_come_out_on_a_page(
     (book / "content/registers/terms.yml").write_text("\n".join(kept), encoding="utf-8")
     (book / "content/learn/why.md").write_text(PAGE, encoding="utf-8")
 
-    page = BeautifulSoup((build_book(book, tmp_path / "site").folder / "learn/why.html").read_text("utf-8"),
-                         "html.parser")
+    page = BeautifulSoup(
+        (build_book(book, tmp_path / "site").folder / "learn/why.html").read_text("utf-8"), "html.parser"
+    )
 
     figures = page.select("article figure.ht-drawing")
-    assert [(each["id"], each["data-drawing"], each.get("data-state"), each.get("data-leveler"))
-            for each in figures] == [
-        ("drawing-1", "cycle-frame", "rise", "practice-leveler"), ("drawing-2", "lip-arc", None, None)]
+    assert [
+        (each["id"], each["data-drawing"], each.get("data-state"), each.get("data-leveler"))
+        for each in figures
+    ] == [("drawing-1", "cycle-frame", "rise", "practice-leveler"), ("drawing-2", "lip-arc", None, None)]
     assert _one(page, "li figure")["id"] == "drawing-2"
     assert _one(page, "dl.ht-terms dt a")["href"] == "../figures.html#term-fold-time"
     assert _one(page, "dl.ht-terms dd").get_text().startswith("The time the raised lip takes")

@@ -16,10 +16,18 @@ from build_tools.shown.marks import plain_text
 from build_tools.site.search_words import spellings
 
 NAMED_IN_THE_JOB = (
-    "will not come up", "lip does not come all the way out", "drops fast, or is slow to fold",
-    "will not stay down", "hard to walk down", "dropped", "squeaks", "within a month", "one corner is low",
-    "will not store", "the ring does nothing",
-)  # fmt: skip
+    "will not come up",
+    "lip does not come all the way out",
+    "drops fast, or is slow to fold",
+    "will not stay down",
+    "hard to walk down",
+    "dropped",
+    "squeaks",
+    "within a month",
+    "one corner is low",
+    "will not store",
+    "the ring does nothing",
+)
 PATHS = load_registers(PROJECT / "content/registers")[0].faults
 
 
@@ -94,17 +102,25 @@ def test_the_table_is_the_register(
         return answer.kind, {DO: say(answer.text), PAGE: "Go on with", STOP: "Stop and call."}[answer.kind]
 
     expected = [
-        (numbers[question.id], say(question.look), say(question.ask), list(path.cautions_at(question)),
-         [(say(answer.says), *leads(answer)) for answer in question.answers])
+        (
+            numbers[question.id],
+            say(question.look),
+            say(question.ask),
+            list(path.cautions_at(question)),
+            [(say(answer.says), *leads(answer)) for answer in question.answers],
+        )
         for question in path.questions
-    ]  # fmt: skip
+    ]
     found = []
     for body in tables[path.id][1].select("[data-question]"):
         rows = [
-            (_words(row.select_one("[data-part=says]")), row.get("data-end", GO),
-             _words(row.select_one("[data-part=act]") or row.select_one("td:last-child a")))
+            (
+                _words(row.select_one("[data-part=says]")),
+                row.get("data-end", GO),
+                _words(row.select_one("[data-part=act]") or row.select_one("td:last-child a")),
+            )
             for row in body.select("[data-answer]")
-        ]  # fmt: skip
+        ]
         parts = [_words(body.select_one(f"[data-part={name}]")) for name in ("number", "look", "ask")]
         found.append((*parts, str(body.get("data-cautions", "")).split(), rows))
     assert found == expected
@@ -130,8 +146,10 @@ def test_each_caution_of_a_path_stands_above_its_table(tables: dict[str, tuple[P
         section = tables[path.id][1]
         above = [str(aside["data-hazard"]) for aside in section.select("aside[data-hazard]")]
         assert above == list(path.all_cautions())
-        assert all(aside.find_previous("table") is None or aside.find_next("table") is section.table
-                   for aside in section.select("aside[data-hazard]"))  # fmt: skip
+        assert all(
+            aside.find_previous("table") is None or aside.find_next("table") is section.table
+            for aside in section.select("aside[data-hazard]")
+        )
 
 
 def test_home_lists_every_symptom(site: Path, tables: dict[str, tuple[Path, Tag]]) -> None:

@@ -20,9 +20,15 @@ from build_tools.shown.marks import Marks
 from calculators import answering
 
 ADJUSTING = (
-    "half-turn-step", "agreeing-cycles", "threads-kept", "half-turns-per-thread", "warm-up-cycles",
-    "timing-runs", "least-response", "lip-fold-time",
-)  # fmt: skip
+    "half-turn-step",
+    "agreeing-cycles",
+    "threads-kept",
+    "half-turns-per-thread",
+    "warm-up-cycles",
+    "timing-runs",
+    "least-response",
+    "lip-fold-time",
+)
 CALCULATORS_OWN = {"hand-timing-uncertainty", "timing-confidence"}
 """Safety figures that the sheets fill in themselves; nobody decides by them at a dock."""
 ELSEWHERE = {"load-upgrade-grade", "tag-reading-distance"}
@@ -83,8 +89,10 @@ def test_the_mainspring_rows_are_the_calculators(
 def test_the_lip_rows_are_the_calculators(card: BeautifulSoup, registers: Registers) -> None:
     """Each row says what the calculator answers, in the window of any leveler class."""
     rows = card.select("tr[data-asked=turn-plan]")
-    windows = [(row.figures["window_low_s"]["value"], row.figures["window_high_s"]["value"])
-               for row in registers.equipment.values()]  # fmt: skip
+    windows = [
+        (row.figures["window_low_s"]["value"], row.figures["window_high_s"]["value"])
+        for row in registers.equipment.values()
+    ]
     assert len(windows) == 3
     for (told, offsets), row in zip(TIMED.items(), rows, strict=True):
         for low, high in windows:

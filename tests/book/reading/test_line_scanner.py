@@ -41,10 +41,7 @@ Write `{{ nor-that }}` for {{ timing-runs.value }}.
 
 def test_blocks_are_found_with_their_ends_and_depths() -> None:
     """Blocks inside blocks are told apart though both have three slashes; blocks in code are not blocks."""
-    assert scan(SOURCE).blocks == (
-        Block("steps", "", 7, 15, 0),
-        Block("hazard", "lip-path", 11, 12, 1),
-    )
+    assert scan(SOURCE).blocks == (Block("steps", "", 7, 15, 0), Block("hazard", "lip-path", 11, 12, 1))
 
 
 def test_figures_are_found_in_front_matter_and_text_alone() -> None:
@@ -60,10 +57,7 @@ def test_steps_links_and_headings_are_found() -> None:
     found = scan(SOURCE)
 
     assert found.steps == (Step("look", "Look.", 8, 7), Step(None, "Go.", 14, 7))
-    assert found.links == (
-        Link("other.md#part", "the page", False, 17),
-        Link("lip.png", "a lip", True, 17),
-    )
+    assert found.links == (Link("other.md#part", "the page", False, 17), Link("lip.png", "a lip", True, 17))
     assert found.headings == (Heading(1, "Time it", 5),)
 
 
@@ -129,12 +123,42 @@ def test_stamping_writes_lines_and_more_slashes_outside() -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "18 s", "18 to 20 s", "18-20 s", "18 \u2013 20 sec", "2.5 seconds", "2,5 min", "30 minutes", "4 mm",
-        "10 cm", "3 m", "2 ft", "1/2 inch", "6 in.", "250 N", "20 kg", "40 lb", "40 lbf", "90 psi", "15 %",
-        "15%", "45 degrees", "45°", "1 half turn", "2 half-turns", "½ turn", "3 turns", "2 cycles", "1 day",
-        "2 weeks", "3 months", "1 year", "5-day", "3 to 4 years", "between 5 and 6 months",
+        "18 s",
+        "18 to 20 s",
+        "18-20 s",
+        "18 \u2013 20 sec",
+        "2.5 seconds",
+        "2,5 min",
+        "30 minutes",
+        "4 mm",
+        "10 cm",
+        "3 m",
+        "2 ft",
+        "1/2 inch",
+        "6 in.",
+        "250 N",
+        "20 kg",
+        "40 lb",
+        "40 lbf",
+        "90 psi",
+        "15 %",
+        "15%",
+        "45 degrees",
+        "45°",
+        "1 half turn",
+        "2 half-turns",
+        "½ turn",
+        "3 turns",
+        "2 cycles",
+        "1 day",
+        "2 weeks",
+        "3 months",
+        "1 year",
+        "5-day",
+        "3 to 4 years",
+        "between 5 and 6 months",
     ],
-)  # fmt: skip
+)
 def test_a_number_with_a_unit_is_a_bare_figure(text: str) -> None:
     """Every unit the trade writes is seen, in ranges, with hyphens and without a space."""
     assert len(list(bare_figures(f"Wait {text} here."))) == 1
@@ -143,11 +167,22 @@ def test_a_number_with_a_unit_is_a_bare_figure(text: str) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "step 3 in this list", "door 12", "555-0142", "half a turn", "{{ lip-fold-time }} s", "[18 s](x.md)",
-        "[this](page-18-s.md)", "29 CFR 1910.147", "2026-11-24", "Go on. {#wait-18-s}", "version 3.2 months",
-        "B2 springs", "12 o'clock", "one of 3 settings",
+        "step 3 in this list",
+        "door 12",
+        "555-0142",
+        "half a turn",
+        "{{ lip-fold-time }} s",
+        "[18 s](x.md)",
+        "[this](page-18-s.md)",
+        "29 CFR 1910.147",
+        "2026-11-24",
+        "Go on. {#wait-18-s}",
+        "version 3.2 months",
+        "B2 springs",
+        "12 o'clock",
+        "one of 3 settings",
     ],
-)  # fmt: skip
+)
 def test_other_numbers_are_no_bare_figure(text: str) -> None:
     """Numbers without a unit, dates, links, step ids and figures from the register are left alone."""
     expected = 1 if text.startswith("version") else 0  # a version number beside a unit cannot be told apart

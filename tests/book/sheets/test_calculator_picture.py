@@ -64,8 +64,11 @@ def test_the_example_has_its_working_folded(name: str, sheet: Tag, registers: Re
 def test_the_live_places_are_there_and_empty(name: str, sheet: Tag) -> None:
     """After what to do comes the picture, then why, the numbers and the working; all wait for an answer."""
     answer = sheet.select_one("[data-answer]")
-    order = [child.get("data-part") or child.get("class")[0] for child in answer.find_all(recursive=False)
-             if child.get("data-part") or child.get("class")]
+    order = [
+        child.get("data-part") or child.get("class")[0]
+        for child in answer.find_all(recursive=False)
+        if child.get("data-part") or child.get("class")
+    ]
     wanted = [*(["picture"] if name in DRAWN else []), "explanation-fault", "reasons", "ht-numbers"]
     assert [part for part in order if part in wanted] == wanted
     assert order[-1] == "working"

@@ -75,8 +75,9 @@ def test_every_input_and_result_is_listed(name: str, section: Tag, registers: Re
 
 def paths(fields: tuple[Field, ...], at: str = "") -> list[str]:
     """The paths of fields and their columns."""
-    return [path for field in fields
-            for path in (at + field.name, *paths(field.fields, f"{at}{field.name}."))]  # fmt: skip
+    return [
+        path for field in fields for path in (at + field.name, *paths(field.fields, f"{at}{field.name}."))
+    ]
 
 
 def plain(limit: float | None) -> str:

@@ -24,13 +24,26 @@ GRAVITY = Fraction("9.80665")
 """Standard gravity, m/s2: it makes a pound of force of a pound."""
 POUND_FORCE = POUND * GRAVITY
 EXACT = {
-    "m": Fraction(1), "cm": Fraction(1, 100), "mm": Fraction(1, 1000), "in": INCH, "ft": FOOT,
-    "kg": Fraction(1), "lb": POUND, "N": Fraction(1), "lbf": POUND_FORCE,
-    "N/m": Fraction(1), "N/mm": Fraction(1000), "lbf/in": POUND_FORCE / INCH,
-    "N·m": Fraction(1), "lbf·ft": POUND_FORCE * FOOT,
-    "Pa": Fraction(1), "MPa": Fraction(10**6), "GPa": Fraction(10**9),
-    "ksi": 1000 * POUND_FORCE / INCH**2, "Mpsi": 10**6 * POUND_FORCE / INCH**2,
-}  # fmt: skip
+    "m": Fraction(1),
+    "cm": Fraction(1, 100),
+    "mm": Fraction(1, 1000),
+    "in": INCH,
+    "ft": FOOT,
+    "kg": Fraction(1),
+    "lb": POUND,
+    "N": Fraction(1),
+    "lbf": POUND_FORCE,
+    "N/m": Fraction(1),
+    "N/mm": Fraction(1000),
+    "lbf/in": POUND_FORCE / INCH,
+    "N·m": Fraction(1),
+    "lbf·ft": POUND_FORCE * FOOT,
+    "Pa": Fraction(1),
+    "MPa": Fraction(10**6),
+    "GPa": Fraction(10**9),
+    "ksi": 1000 * POUND_FORCE / INCH**2,
+    "Mpsi": 10**6 * POUND_FORCE / INCH**2,
+}
 
 
 def all_fields(fields: tuple[Any, ...]) -> list[Any]:

@@ -186,10 +186,21 @@ def test_every_link_inside_the_site_leads_somewhere(site: Path, pages: dict[str,
 
 
 LOADING = {
-    "script": "src", "link": "href", "img": "src", "source": "src", "iframe": "src", "object": "data",
-    "embed": "src", "audio": "src", "video": "src", "track": "src", "use": "href", "image": "href",
-    "form": "action", "base": "href",
-}  # fmt: skip
+    "script": "src",
+    "link": "href",
+    "img": "src",
+    "source": "src",
+    "iframe": "src",
+    "object": "data",
+    "embed": "src",
+    "audio": "src",
+    "video": "src",
+    "track": "src",
+    "use": "href",
+    "image": "href",
+    "form": "action",
+    "base": "href",
+}
 REFERENCES_IN_CODE = re.compile(
     r"""url\(\s*['"]?(?P<css>[^'")\s]+)|@import\s+['"](?P<at>[^'"]+)|"""
     r"""(?:\bimport\b[^'";\n]*|\bfrom\s*|\bimport\(\s*|importScripts\(\s*|fetch\(\s*|new\s+Worker\(\s*)['"](?P<js>[^'"]+)"""

@@ -23,14 +23,7 @@ from tests.browser.engines.any_engine import (
     takes_a_new_edition_when_asked,
 )
 from tests.browser.questions import all_questions, on_page
-from tests.browser.work_sheet import (
-    START_S,
-    empty_sheet,
-    open_sheet,
-    press,
-    wait,
-    wait_runtime,
-)
+from tests.browser.work_sheet import START_S, empty_sheet, open_sheet, press, wait, wait_runtime
 
 pytestmark = pytest.mark.skipif(not FIREFOX.is_there(), reason="Firefox is not on this machine")
 

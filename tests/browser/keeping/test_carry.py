@@ -27,9 +27,7 @@ SHOWN = """
 
 
 @pytest.fixture(scope="module")
-def unpacked(
-    built: Built, registers: Registers, tmp_path_factory: pytest.TempPathFactory
-) -> Path:
+def unpacked(built: Built, registers: Registers, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder that the zip of the real book unpacks into."""
     folder = tmp_path_factory.mktemp("carried")
     write_archive(built, note(built, registers.words), folder / "book.zip")

@@ -84,8 +84,10 @@ def test_every_file_is_in_one_tier_with_its_hash_and_size(book: Path) -> None:
     assert listed == {path: facts for path, facts in expected.items() if path not in unlisted | packed}
     assert len(files_of(book)) == len(listed)
     assert [file["url"] for file in files_of(book, "calculators")] == [
-        "half-turn/calculators.json", WASM, "half-turn/worker/python.js",
-    ]  # fmt: skip
+        "half-turn/calculators.json",
+        WASM,
+        "half-turn/worker/python.js",
+    ]
 
 
 def test_large_files_get_a_packed_copy_that_unpacks_to_them(book: Path) -> None:
@@ -95,8 +97,10 @@ def test_large_files_get_a_packed_copy_that_unpacks_to_them(book: Path) -> None:
     assert gzip.decompress(packed) == (book / WASM).read_bytes()
     assert struct.unpack("<I", packed[4:8]) == (0,)
     assert file["packed"] == {
-        "url": f"{WASM}.packed", "sha256": hashlib.sha256(packed).hexdigest(), "bytes": len(packed),
-    }  # fmt: skip
+        "url": f"{WASM}.packed",
+        "sha256": hashlib.sha256(packed).hexdigest(),
+        "bytes": len(packed),
+    }
     assert len(packed) < 0.1 * file["bytes"]
 
 
@@ -127,8 +131,11 @@ STEMMER = "min/lunr.stemmer.support.min.js"
 def test_only_the_search_languages_of_the_book_stay(book: Path, languages: list[str], kept: set[str]) -> None:
     """Of the theme's search languages only the files that its worker loads for this book are published."""
     lunr = book / "assets/javascripts/lunr"
-    names = ["tinyseg.js", "wordcut.js", *(f"min/lunr.{name}.min.js" for name in
-             ("stemmer.support", "multi", "de", "ja", "th", "fr", "ar"))]  # fmt: skip
+    names = [
+        "tinyseg.js",
+        "wordcut.js",
+        *(f"min/lunr.{name}.min.js" for name in ("stemmer.support", "multi", "de", "ja", "th", "fr", "ar")),
+    ]
     for name in names:
         write(book, f"assets/javascripts/lunr/{name}", b"//")
     write(book, "search/search_index.json", json.dumps({"config": {"lang": languages}, "docs": []}).encode())

@@ -129,7 +129,8 @@ def test_nothing_is_kept_that_nothing_needs(site: Path) -> None:
     names = {file["url"]: file["url"].rsplit("/", 1)[-1] for file in files_of(site)}
     texts = {url: (site / url).read_bytes() for url in names}
     unused = [
-        url for url, name in names.items()
+        url
+        for url, name in names.items()
         if not any(name.encode() in text for other, text in texts.items() if other != url)
-    ]  # fmt: skip
+    ]
     assert unused == []

@@ -10,7 +10,7 @@ import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
 from build_tools.browsers.host import Host
-from build_tools.browsers.reading import (  # fmt: skip
+from build_tools.browsers.reading import (
     forget_file,
     heading,
     kept_level,
@@ -108,9 +108,7 @@ def test_cut_install_leaves_a_whole_tier_or_none_and_goes_on(
 
 
 @pytest.mark.parametrize("wrong", [b"not packed at all", pack(b"well packed, but another file"), b""])
-def test_wrong_bytes_are_never_stored(
-    phone: WebDriver, small_host: Host, book: Path, wrong: bytes
-) -> None:
+def test_wrong_bytes_are_never_stored(phone: WebDriver, small_host: Host, book: Path, wrong: bytes) -> None:
     """A runtime file that is not the edition's is not stored; the page says which, and reading goes on."""
     small_host.tamper(PACKED, wrong)
     phone.get(small_host.address)

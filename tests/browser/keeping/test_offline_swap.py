@@ -307,9 +307,7 @@ def test_preview_removes_the_worker_and_what_it_kept(
     assert phone.execute_async_script(WHAT_IS_LEFT) == []
 
 
-def test_two_books_on_one_host_keep_apart(
-    phone: WebDriver, book: Path, two: Path, tmp_path: Path
-) -> None:
+def test_two_books_on_one_host_keep_apart(phone: WebDriver, book: Path, two: Path, tmp_path: Path) -> None:
     """Two books side by side on one host are kept and served each by itself."""
     (tmp_path / "both").mkdir()
     book.rename(tmp_path / "both" / "east")

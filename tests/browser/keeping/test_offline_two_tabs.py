@@ -24,9 +24,12 @@ MARK = {
 OTHER_KEY = {'KEY = "': 'KEY = "second'}
 """What the build does to the key of Python's memory wherever the calculators differ."""
 QUICK = {
-    "runs_s": [15.0, 15.1, 15.0], "window_low_s": 18, "window_high_s": 20, "timing_uncertainty_s": 0.1,
+    "runs_s": [15.0, 15.1, 15.0],
+    "window_low_s": 18,
+    "window_high_s": 20,
+    "timing_uncertainty_s": 0.1,
     "confidence": 0.95,
-}  # fmt: skip
+}
 SPOKEN = """
     const [inputs, done] = arguments;
     const root = new URL(document.documentElement.dataset.root + "/", location.href);

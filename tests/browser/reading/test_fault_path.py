@@ -78,9 +78,17 @@ def test_cautions_stand_above_their_question(path: webdriver.Chrome) -> None:
         ".map((part) => part.dataset.hazard ?? part.dataset.part ?? part.localName)",
     )
     assert order == [
-        "h3", "p", "people-clear", "lip-path", "platform-slams", "chain-lets-go",
-        "look", "note", "ask", "div",
-    ]  # fmt: skip
+        "h3",
+        "p",
+        "people-clear",
+        "lip-path",
+        "platform-slams",
+        "chain-lets-go",
+        "look",
+        "note",
+        "ask",
+        "div",
+    ]
     messages = path.find_elements(By.CSS_SELECTOR, ".ht-path-question aside p")
     assert len(messages) == 12 and all(message.is_displayed() for message in messages)
 

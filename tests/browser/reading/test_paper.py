@@ -26,8 +26,11 @@ LONGEST = (
 def procedures(site: Path) -> list[str]:
     """The address of every procedure, without its ending."""
     pages = sorted(site.rglob("*.html"))
-    return [page.relative_to(site).as_posix().removesuffix(".html") for page in pages
-            if '<div class="ht-procedure">' in page.read_text(encoding="utf-8")]  # fmt: skip
+    return [
+        page.relative_to(site).as_posix().removesuffix(".html")
+        for page in pages
+        if '<div class="ht-procedure">' in page.read_text(encoding="utf-8")
+    ]
 
 
 @pytest.fixture

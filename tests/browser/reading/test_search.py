@@ -107,9 +107,14 @@ def test_a_page_that_is_only_read_loads_nothing_of_the_calculators(
     loaded = browser.execute_script(LOADED, "half-turn/")
     ours = {name.partition("half-turn/")[2] for name in loaded if not name.endswith("/icon.svg")}
     assert ours == {
-        "page/start.js", "page/keeper.js", "words.json", "changes.json",
-        "style/sheet.css", "style/drawing.css", "style/paper.css",
-    }  # fmt: skip
+        "page/start.js",
+        "page/keeper.js",
+        "words.json",
+        "changes.json",
+        "style/sheet.css",
+        "style/drawing.css",
+        "style/paper.css",
+    }
 
 
 def test_every_search_word_of_the_registers(home: webdriver.Chrome, project: Path) -> None:

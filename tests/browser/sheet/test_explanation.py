@@ -43,8 +43,10 @@ return {
     lines: [...area.querySelectorAll("[data-list=working] li")].map((line) => line.textContent),
 };
 """
-READY = "return document.querySelector('[data-answer] [data-part=picture] svg') !== null" \
-        " && document.querySelector('[data-answer] [data-list=working] li') !== null"  # fmt: skip
+READY = (
+    "return document.querySelector('[data-answer] [data-part=picture] svg') !== null"
+    " && document.querySelector('[data-answer] [data-list=working] li') !== null"
+)
 
 
 def all_questions(project: Path, registers: Registers) -> list[tuple[str, str]]:
@@ -80,8 +82,15 @@ def test_the_live_picture_is_that_of_the_answer(page: WebDriver, registers: Regi
     wait_answer(page)
     wait(page, READY)
     shown = page.execute_script(SHOWN)
-    text = json.dumps({"runs_s": [16.4], "window_low_s": 18, "window_high_s": 20, "timing_uncertainty_s": 0.1,
-                       "confidence": 0.95})  # fmt: skip
+    text = json.dumps(
+        {
+            "runs_s": [16.4],
+            "window_low_s": 18,
+            "window_high_s": 20,
+            "timing_uncertainty_s": 0.1,
+            "confidence": 0.95,
+        }
+    )
     answer = answering.run("fold-time", text, registers.words)
     picture = json.loads(run_picture("fold-time", text, answer, registers.words))["picture"]
     # a browser writes every element with an end tag; the places and words are the same

@@ -85,10 +85,7 @@ def test_what_if_follows_without_lag_and_the_latest_wins(counterbalance: WebDriv
             slider.dispatchEvent(new Event("input", { bubbles: true }));
         }
     """)
-    wait(
-        counterbalance,
-        "return document.querySelector('[data-part=what-if-answer]').dataset.step === '100'",
-    )
+    wait(counterbalance, "return document.querySelector('[data-part=what-if-answer]').dataset.step === '100'")
     time.sleep(0.5)  # an overtaken answer would come now
     part = counterbalance.find_element(By.CSS_SELECTOR, "[data-part=what-if-answer]")
     assert part.get_attribute("data-step") == "100"

@@ -66,9 +66,14 @@ def test_inches_are_inches(dock_slope: WebDriver) -> None:
         write(dock_slope, name, text)
     told = wait_answer(dock_slope)
     inputs = {
-        "dock_height_m": 1.2192, "bed_height_m": 1.3335, "platform_length_m": 1.8288, "lip_length_m": 0.4064,
-        "reach_above_m": 0.3048, "reach_below_m": 0.3048, "slope_limit_percent": 10,
-    }  # fmt: skip
+        "dock_height_m": 1.2192,
+        "bed_height_m": 1.3335,
+        "platform_length_m": 1.8288,
+        "lip_length_m": 0.4064,
+        "reach_above_m": 0.3048,
+        "reach_below_m": 0.3048,
+        "slope_limit_percent": 10,
+    }
     expected = json.loads(answering.run("dock-slope", json.dumps(inputs), read_words()))
     found = results(dock_slope)
     assert found == {name: expected[name] for name in found}

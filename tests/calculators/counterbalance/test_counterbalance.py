@@ -16,9 +16,16 @@ from tests.calculators.drawn_inputs import UNHURRIED, spoiled, within
 from tests.calculators.leveler import BALANCED, FALLING
 
 CODES = {
-    "rises-easy", "rises-hard", "rises-alone", "stalls-easy", "stalls-hard", "stalls-alone",
-    "stays-easy", "stays-hard", "stays-alone",
-}  # fmt: skip
+    "rises-easy",
+    "rises-hard",
+    "rises-alone",
+    "stalls-easy",
+    "stalls-hard",
+    "stalls-alone",
+    "stays-easy",
+    "stays-hard",
+    "stays-alone",
+}
 
 
 def answer(**changes: Any) -> dict[str, Any]:
@@ -66,8 +73,13 @@ def test_curve_keeps_odd_ends_and_dead_center() -> None:
     """Odd ends stand in the curve as given, and so does the angle where the springs are shortest."""
     odd = [row["angle_deg"] for row in answer(angle_low_deg=-7.3, angle_high_deg=11.7)["curve"]]
     assert (odd[0], odd[1], odd[-1]) == (-7.3, -7.0, 11.7)
-    curve = answer(frame_anchor_x_m=1, frame_anchor_y_m=0.1, platform_anchor_x_m=0.4,
-                   platform_anchor_y_m=0, free_length_m=0.3)["curve"]  # fmt: skip
+    curve = answer(
+        frame_anchor_x_m=1,
+        frame_anchor_y_m=0.1,
+        platform_anchor_x_m=0.4,
+        platform_anchor_y_m=0,
+        free_length_m=0.3,
+    )["curve"]
     shortest = next(row for row in curve if row["angle_deg"] == pytest.approx(5.710593137))
     assert shortest["spring_moment_nm"] == pytest.approx(0, abs=1e-6)
     assert curve[0]["spring_moment_nm"] > 0 > curve[-1]["spring_moment_nm"]
@@ -112,7 +124,7 @@ def test_reasons_say_the_numbers() -> None:
         ("stays-hard", {"half_turns": -65, "friction_moment_nm": 600, "walk_down_limit_n": 50}),
         ("stays-alone", {"half_turns": -60}),
     ],
-)  # fmt: skip
+)
 def test_every_headline(code: str, changes: dict[str, Any]) -> None:
     """Each way of rising goes with each way of coming down, and the stall angle says the same."""
     found = answer(**changes)
@@ -189,13 +201,20 @@ def test_band_ends_where_the_answer_changes() -> None:
 
 def test_search_never_uses_up_the_free_length() -> None:
     """The band ends before the free length does, and a setting beyond that is an error, not an answer."""
-    short = {"free_length_m": 0.05, "thread_pitch_m": 0.01, "half_turns": 9, "spring_rate_n_per_m": 100,
-             "initial_tension_n": 100, "platform_mass_kg": 10, "lip_mass_kg": 0}  # fmt: skip
+    short = {
+        "free_length_m": 0.05,
+        "thread_pitch_m": 0.01,
+        "half_turns": 9,
+        "spring_rate_n_per_m": 100,
+        "initial_tension_n": 100,
+        "platform_mass_kg": 10,
+        "lip_mass_kg": 0,
+    }
     assert answer(**short)["half_turns_high"] == 9
     assert errors("counterbalance", BALANCED | short | {"half_turns": 10}) == {
         "half_turns": "Half turns made: 10 half turns take away more than the whole free length; at most 9 "
-                      "can be made. Check pitch and free length."
-    }  # fmt: skip
+        "can be made. Check pitch and free length."
+    }
 
 
 def test_without_springs_a_half_turn_changes_nothing() -> None:
@@ -225,29 +244,50 @@ def test_it_orders_nothing() -> None:
 @pytest.mark.parametrize(
     ("changes", "field", "message"),
     [
-        ({"angle_low_deg": 12}, "angle_high_deg",
-         "Highest angle: 12° is not above the lowest angle, 12°. Give the lower one first; below level is "
-         "minus."),
-        ({"platform_centre_m": 1.9}, "platform_centre_m",
-         "Platform's center of mass: 1.9 m is farther out than the platform is long, 1.8 m. Check both; "
-         "they count from the same hinge."),
-        ({"walk_down_x_m": 2}, "walk_down_x_m",
-         "Where the person stands: 2 m is farther out than the platform is long, 1.8 m. Check both; they "
-         "count from the same hinge."),
-        ({"frame_anchor_x_m": 0.0009, "frame_anchor_y_m": 0}, "frame_anchor_x_m",
-         "Anchor on the frame, along: this anchor lies within 1 mm of the hinge, where no pull can turn "
-         "the platform. Measure it again from the hinge, along and up."),
-        ({"platform_anchor_x_m": 0, "platform_anchor_y_m": 0}, "platform_anchor_x_m",
-         "Anchor on the platform, along: this anchor lies within 1 mm of the hinge, where no pull can turn "
-         "the platform. Measure it again from the hinge, along and up."),
-        ({"frame_anchor_x_m": -0.2, "frame_anchor_y_m": -0.3}, "platform_anchor_x_m",
-         "Anchor on the platform, along: at 0.0° both anchors come within 1 mm of each other. No spring fits "
-         "there. Measure both again, or take that angle out of the travel."),
-        ({"half_turns": 101}, "half_turns",
-         "Half turns made: 101 is outside what is allowed, -100 to 100 half turn. Check the decimal mark and "
-         "the unit, then give it again."),
+        (
+            {"angle_low_deg": 12},
+            "angle_high_deg",
+            "Highest angle: 12° is not above the lowest angle, 12°. Give the lower one first; below level is "
+            "minus.",
+        ),
+        (
+            {"platform_centre_m": 1.9},
+            "platform_centre_m",
+            "Platform's center of mass: 1.9 m is farther out than the platform is long, 1.8 m. Check both; "
+            "they count from the same hinge.",
+        ),
+        (
+            {"walk_down_x_m": 2},
+            "walk_down_x_m",
+            "Where the person stands: 2 m is farther out than the platform is long, 1.8 m. Check both; they "
+            "count from the same hinge.",
+        ),
+        (
+            {"frame_anchor_x_m": 0.0009, "frame_anchor_y_m": 0},
+            "frame_anchor_x_m",
+            "Anchor on the frame, along: this anchor lies within 1 mm of the hinge, where no pull can turn "
+            "the platform. Measure it again from the hinge, along and up.",
+        ),
+        (
+            {"platform_anchor_x_m": 0, "platform_anchor_y_m": 0},
+            "platform_anchor_x_m",
+            "Anchor on the platform, along: this anchor lies within 1 mm of the hinge, where no pull can "
+            "turn the platform. Measure it again from the hinge, along and up.",
+        ),
+        (
+            {"frame_anchor_x_m": -0.2, "frame_anchor_y_m": -0.3},
+            "platform_anchor_x_m",
+            "Anchor on the platform, along: at 0.0° both anchors come within 1 mm of each other. No spring "
+            "fits there. Measure both again, or take that angle out of the travel.",
+        ),
+        (
+            {"half_turns": 101},
+            "half_turns",
+            "Half turns made: 101 is outside what is allowed, -100 to 100 half turn. Check the decimal mark "
+            "and the unit, then give it again.",
+        ),
     ],
-)  # fmt: skip
+)
 def test_named_errors(changes: dict[str, Any], field: str, message: str) -> None:
     """Each impossible leveler is told by field: what was given, what is allowed, what to do."""
     assert errors("counterbalance", BALANCED | changes) == {field: message}
@@ -256,8 +296,12 @@ def test_named_errors(changes: dict[str, Any], field: str, message: str) -> None
 def test_anchors_that_meet_outside_the_travel_are_no_error() -> None:
     """Anchors on one circle meet at one angle only; a travel that ends before it can be worked out."""
     # Both lie 0.5 m from the hinge, the platform's 36.870 degrees above the frame's: there they meet.
-    met = BALANCED | {"frame_anchor_x_m": 0.4, "frame_anchor_y_m": -0.3, "platform_anchor_x_m": 0.5,
-                      "platform_anchor_y_m": 0}  # fmt: skip
+    met = BALANCED | {
+        "frame_anchor_x_m": 0.4,
+        "frame_anchor_y_m": -0.3,
+        "platform_anchor_x_m": 0.5,
+        "platform_anchor_y_m": 0,
+    }
     assert ask("counterbalance", met | {"angle_low_deg": -36.7})["curve"]
     told = errors("counterbalance", met | {"angle_low_deg": -37})["platform_anchor_x_m"]
     assert told.startswith("Anchor on the platform, along: at -36.9° both anchors come within 1 mm")
@@ -267,8 +311,10 @@ def test_all_problems_are_told_together() -> None:
     """Several mistakes come back in one answer."""
     wrong = {"angle_low_deg": 13, "walk_down_x_m": 3, "platform_anchor_x_m": 0, "platform_anchor_y_m": 0}
     assert set(errors("counterbalance", BALANCED | wrong)) == {
-        "angle_high_deg", "walk_down_x_m", "platform_anchor_x_m"
-    }  # fmt: skip
+        "angle_high_deg",
+        "walk_down_x_m",
+        "platform_anchor_x_m",
+    }
 
 
 @UNHURRIED
@@ -296,10 +342,14 @@ def test_any_input_is_answered_or_named(inputs: dict[str, Any]) -> None:
 
 
 SETTINGS = st.fixed_dictionaries(
-    {"half_turns": st.integers(-100, 99), "platform_mass_kg": st.floats(50, 900),
-     "spring_rate_n_per_m": st.floats(500, 20_000), "platform_anchor_x_m": st.floats(-0.2, 0.3),
-     "friction_moment_nm": st.floats(0, 300)}
-)  # fmt: skip
+    {
+        "half_turns": st.integers(-100, 99),
+        "platform_mass_kg": st.floats(50, 900),
+        "spring_rate_n_per_m": st.floats(500, 20_000),
+        "platform_anchor_x_m": st.floats(-0.2, 0.3),
+        "friction_moment_nm": st.floats(0, 300),
+    }
+)
 
 
 @UNHURRIED
@@ -312,7 +362,9 @@ def test_tightening_lifts_more(changes: dict[str, Any]) -> None:
     assert tighter["peak_walk_down_force_n"] >= looser["peak_walk_down_force_n"]
     assert tighter["rises_through_travel"] >= looser["rises_through_travel"]
     assert (tighter["half_turns_low"], tighter["half_turns_high"]) == (
-        looser["half_turns_low"], looser["half_turns_high"])  # fmt: skip
+        looser["half_turns_low"],
+        looser["half_turns_high"],
+    )
 
 
 @UNHURRIED
@@ -361,8 +413,10 @@ def test_bigger_in_every_length_is_the_same_leveler(changes: dict[str, Any], tim
     lengths = [field.name for field in INPUTS if field.unit == "m"]
     assume(all(small[name] * times <= 6 for name in lengths))
     big = small | {name: small[name] * times for name in lengths}
-    big |= {"spring_rate_n_per_m": small["spring_rate_n_per_m"] / times,
-            "friction_moment_nm": small["friction_moment_nm"] * times}  # fmt: skip
+    big |= {
+        "spring_rate_n_per_m": small["spring_rate_n_per_m"] / times,
+        "friction_moment_nm": small["friction_moment_nm"] * times,
+    }
     one, other = ask("counterbalance", small), ask("counterbalance", big)
     for row, scaled in zip(one["curve"], other["curve"], strict=True):
         assert scaled["net_rising_nm"] == pytest.approx(times * row["net_rising_nm"], rel=1e-7, abs=1e-6)
@@ -387,8 +441,10 @@ def test_two_bands_that_do_not_meet_are_both_named() -> None:
     """At each end named, rising and walking down begin or end; in no setting do they meet."""
     limit = {"walk_down_limit_n": 5}
     (band,) = (each["values"] for each in answer(**limit)["reasons"] if each["code"].endswith(".never-both"))
-    at = {n: case(answer(**limit, half_turns=n)).split("-") for n in (
-        band["rise_low"] - 1, band["rise_low"], band["walk_high"], band["walk_high"] + 1)}
+    at = {
+        n: case(answer(**limit, half_turns=n)).split("-")
+        for n in (band["rise_low"] - 1, band["rise_low"], band["walk_high"], band["walk_high"] + 1)
+    }
     assert [up == "rises" for up, _ in at.values()][:2] == [False, True]
     assert [down == "hard" for _, down in at.values()][2:] == [False, True]
     assert (band["walk_low"], band["rise_high"]) == (-100, 100)

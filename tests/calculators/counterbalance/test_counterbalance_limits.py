@@ -14,19 +14,40 @@ from calculators.shared.spring_geometry import Spring
 from tests.calculators.asking import ask, errors
 from tests.calculators.leveler import BALANCED
 
-SPRING = Spring(frame_anchor=(1.0, 0.0), platform_anchor=(0.0, -1.0), count=1, rate=1000.0,
-                initial_tension=0.0, free_length=1.0, half_turn_m=0.001)
+SPRING = Spring(
+    frame_anchor=(1.0, 0.0),
+    platform_anchor=(0.0, -1.0),
+    count=1,
+    rate=1000.0,
+    initial_tension=0.0,
+    free_length=1.0,
+    half_turn_m=0.001,
+)
 """At its free length in every position below: n half turns make it pull n newtons, below 0 none."""
-LEVELER = Leveler(platform_mass=1.0, platform_center=1.0, lip_mass=0.0, lip_stored=(0.0, 0.0),
-                  lip_extended=(0.0, 0.0), spring=SPRING, friction=0.0, foot_x=1.0)
+LEVELER = Leveler(
+    platform_mass=1.0,
+    platform_center=1.0,
+    lip_mass=0.0,
+    lip_stored=(0.0, 0.0),
+    lip_extended=(0.0, 0.0),
+    spring=SPRING,
+    friction=0.0,
+    foot_x=1.0,
+)
 SEARCH = Band(low=-5, high=5)
 NONE = Band(low=1, high=0)
 
 
 def at(arm: float, weight: float, *, angle_deg: float = 0.0) -> Position:
     """A position with an arm, m, and a moment of weight, N m, downward, whether the lip hangs or is out."""
-    return Position(angle_deg=angle_deg, spring_length=1.0, arm=arm, gravity_rising=-weight,
-                    gravity_walking=-weight, foot_arm=1.0)
+    return Position(
+        angle_deg=angle_deg,
+        spring_length=1.0,
+        arm=arm,
+        gravity_rising=-weight,
+        gravity_walking=-weight,
+        foot_arm=1.0,
+    )
 
 
 def travel(*positions: Position, half_turns: int = 0) -> Travel:
@@ -127,8 +148,11 @@ def test_a_spring_hangs_loose_where_it_pulls_nothing() -> None:
 @pytest.mark.parametrize(
     ("angle", "code", "reason"),
     [
-        (None, "rises", "rises"), (-8.0, "stays", "stays"), (-7.9, "stalls", "stalls-below-level"),
-        (0.0, "stalls", "stalls-below-level"), (0.5, "stalls", "stalls-above-level"),
+        (None, "rises", "rises"),
+        (-8.0, "stays", "stays"),
+        (-7.9, "stalls", "stalls-below-level"),
+        (0.0, "stalls", "stalls-below-level"),
+        (0.5, "stalls", "stalls-above-level"),
     ],
 )
 def test_how_far_it_rises_is_said_from_the_angle(angle: float | None, code: str, reason: str) -> None:

@@ -58,7 +58,9 @@ def test_every_answer(bed: float, changes: dict[str, Any], expected: list[str]) 
     found = answer(bed_height_m=bed, **changes)
     assert codes(found) == [*expected, "changes", "not-decided"]
     assert (found["within_limit"], found["within_reach"]) == (
-        "within-limit" in expected, "within-reach" in expected)  # fmt: skip
+        "within-limit" in expected,
+        "within-reach" in expected,
+    )
 
 
 def test_numbers_by_hand() -> None:
@@ -82,8 +84,10 @@ def test_reasons_say_the_numbers() -> None:
     ]
     out = answer(bed_height_m=0.9)["headline"]["text"]
     # 0.3 m over 2 m: tan(asin 0.15) = 15.1716 %, by hand
-    assert out == ("Out of reach and too steep: the truck bed stands 30.0 cm from the dock's height, 15.2 %. "
-                   "The lip does not go on it.")  # fmt: skip
+    assert out == (
+        "Out of reach and too steep: the truck bed stands 30.0 cm from the dock's height, 15.2 %. "
+        "The lip does not go on it."
+    )
 
 
 def test_both_limits_belong_to_what_is_allowed() -> None:
@@ -100,9 +104,9 @@ def test_a_bed_beyond_the_board_is_named() -> None:
     """A bed farther off than the board is long has no slope: an error by name, not an endless number."""
     assert errors("dock-slope", DOCK | {"dock_height_m": 0, "bed_height_m": 2}) == {
         "bed_height_m": "Height of the truck bed: bed and dock would stand 2000 mm apart, and platform and "
-                        "lip together are only 2000 mm long. Check both heights, measured from one driveway, "
-                        "and the unit."
-    }  # fmt: skip
+        "lip together are only 2000 mm long. Check both heights, measured from one driveway, "
+        "and the unit."
+    }
     (error,) = ask("dock-slope", DOCK | {"dock_height_m": 0, "bed_height_m": 2})["errors"]
     assert error["value"] == 2
     assert answer(dock_height_m=0, bed_height_m=1.999)["angle_deg"] > 88

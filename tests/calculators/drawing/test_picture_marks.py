@@ -13,9 +13,7 @@ from tests.calculators.drawing.picture_reading import day, points
 
 
 @pytest.mark.parametrize(("_", "inputs", "answer"), of("fold-time"))
-def test_fold_time_marks_stand_at_their_times(
-    _: str, inputs: dict[str, Any], answer: dict[str, Any]
-) -> None:
+def test_fold_time_marks_stand_at_their_times(_: str, inputs: dict[str, Any], answer: dict[str, Any]) -> None:
     """By the picture's own ticks: each run, the mean, and the window's limits stand where they should."""
     shown = drawn("fold-time", inputs, answer)
     at = shown.along()
@@ -44,10 +42,14 @@ def test_turn_plan_marks_stand_at_their_readings(
     times = [row["fold_time_s"] for row in inputs["readings"]]
     assert [up(y) for _, y in marks] == pytest.approx(times, abs=off[1])
     assert [along(x) for x, _ in shown.marks("nut")] == pytest.approx([settings[-1]], abs=off[0])
-    goals = [row for row in answer["predictions"] if answer["half_turns_to_go"]
-             and row["half_turns"] == settings[-1] + answer["half_turns_to_go"]]
+    goals = [
+        row
+        for row in answer["predictions"]
+        if answer["half_turns_to_go"] and row["half_turns"] == settings[-1] + answer["half_turns_to_go"]
+    ]
     assert [up(y) for _, y in shown.marks("goal")] == pytest.approx(
-        [row["fold_time_s"] for row in goals], abs=off[1])
+        [row["fold_time_s"] for row in goals], abs=off[1]
+    )
 
 
 @pytest.mark.parametrize(("_", "inputs", "answer"), of("turn-plan"))
@@ -60,8 +62,10 @@ def test_turn_plan_line_goes_through_its_times(
     for x, y in (place for line in shown.lines("line")[:1] for place in line):
         if answer["rate_slope"] is not None:
             # the place of the setting is rounded too: the time may be off by what that moves it
-            near = [1 / (answer["rate_intercept"] + answer["rate_slope"] * along(x + 4 * side * ROUNDING))
-                    for side in (-1, 1)]
+            near = [
+                1 / (answer["rate_intercept"] + answer["rate_slope"] * along(x + 4 * side * ROUNDING))
+                for side in (-1, 1)
+            ]
             assert min(near) - 4 * ROUNDING * abs(up(1) - up(0)) <= up(y)
             assert up(y) <= max(near) + 4 * ROUNDING * abs(up(1) - up(0))
 
@@ -110,7 +114,8 @@ def test_counterbalance_curves_go_through_their_rows(
         assert [up(y) for _, y in curve] == pytest.approx(moments, abs=off[1])
     stall = answer["stall_angle_deg"]
     assert [along(x) for x, _ in shown.marks("stall")] == pytest.approx(
-        [] if stall is None else [stall], abs=off[0])
+        [] if stall is None else [stall], abs=off[0]
+    )
     assert all(abs(up(y)) <= off[1] for _, y in shown.marks("stall"))
 
 
@@ -134,5 +139,6 @@ def test_fold_trend_marks_stand_at_their_visits(
         assert [along(x) for x, _ in shown.marks("check")] == pytest.approx([checked], abs=near)
     if answer["slope_s_per_30_days"] is not None:
         full = sum(each.get("fill") == "currentColor" for each in shown.of_kind("visit"))
-        assert full == sum(row["line_s"] is not None and row["fold_time_s"] is not None
-                           for row in answer["series"])
+        assert full == sum(
+            row["line_s"] is not None and row["fold_time_s"] is not None for row in answer["series"]
+        )

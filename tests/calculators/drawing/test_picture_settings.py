@@ -52,8 +52,9 @@ def test_turn_plan_marks_stand_at_their_settings_and_times() -> None:
     """Timings, nut, next setting and likely end; the ends of the thread from top to bottom."""
     shown, across, up = turn()
     assert shown.lines("axis")[0][1] == (278, 220)
-    assert shown.marks("reading") == near(*((across.at(row["half_turns"]), up.at(row["fold_time_s"]))
-                                            for row in READINGS))
+    assert shown.marks("reading") == near(
+        *((across.at(row["half_turns"]), up.at(row["fold_time_s"])) for row in READINGS)
+    )
     assert shown.marks("nut")[0][0] == pytest.approx(across.at(1), abs=NEAR)
     assert shown.lines("arrow")[0] == near((across.at(1), 231), (across.at(2), 231))
     assert shown.marks("goal") == near((across.at(3), up.at(19.4)))
@@ -82,12 +83,17 @@ def test_turn_plan_draws_its_likely_end_with_its_interval() -> None:
     """A thin upright from quickest to slowest with caps of 12; an end out of the picture has no cap."""
     shown, across, up = turn()
     x, low, high = across.at(3), up.at(18.9), up.at(19.9)
-    assert shown.lines("bar-thin") == [near((x, low), (x, high)), near((x - 6, low), (x + 6, low)),
-                                       near((x - 6, high), (x + 6, high))]
+    assert shown.lines("bar-thin") == [
+        near((x, low), (x, high)),
+        near((x - 6, low), (x + 6, low)),
+        near((x - 6, high), (x + 6, high)),
+    ]
     endless = [*PREDICTED[:3], PREDICTED[3] | {"high_s": None}]
     shown, across, up = turn(predictions=endless)
-    assert shown.lines("bar-thin") == [near((across.at(3), up.at(18.9)), (across.at(3), 30)),
-                                       near((across.at(3) - 6, up.at(18.9)), (across.at(3) + 6, up.at(18.9)))]
+    assert shown.lines("bar-thin") == [
+        near((across.at(3), up.at(18.9)), (across.at(3), 30)),
+        near((across.at(3) - 6, up.at(18.9)), (across.at(3) + 6, up.at(18.9))),
+    ]
 
 
 def test_turn_plan_has_no_end_without_one() -> None:
@@ -96,7 +102,8 @@ def test_turn_plan_has_no_end_without_one() -> None:
     assert turn(half_turns_to_go=None)[0].of_kind("goal") == []
     assert turn(half_turns_to_go=7)[0].of_kind("goal") == []
     assert turn(half_turns_to_go=-1)[0].marks("goal")[0] == pytest.approx(
-        (turn()[1].at(0), turn()[2].at(16.0)), abs=NEAR)
+        (turn()[1].at(0), turn()[2].at(16.0)), abs=NEAR
+    )
 
 
 def test_turn_plan_line_is_that_of_its_rate() -> None:
@@ -135,7 +142,10 @@ def test_mainspring_lanes_lie_under_each_other() -> None:
     assert (y, end) == (144, 310)
     names = shown.of_kind("label")
     assert [(heard(str(each.text))[0][0], *points(each)[0], each.get("font-weight")) for each in names] == [
-        ("too-high", start - 6, 32, None), ("good", start - 6, 78, "700"), ("too-low", start - 6, 124, None)]
+        ("too-high", start - 6, 32, None),
+        ("good", start - 6, 78, "700"),
+        ("too-low", start - 6, 124, None),
+    ]
     assert {each.get("text-anchor") for each in names} == {"end"}
     assert points(shown.of_kind("window")[0]) == near((start, 50), (end, 50), (end, 96), (start, 96))
     assert shown.lines("limit") == [near((start, 50), (end, 50)), near((start, 96), (end, 96))]
@@ -250,7 +260,10 @@ def test_counterbalance_draws_where_springs_hang_loose() -> None:
 def test_counterbalance_of_tiny_moments_is_not_drawn_larger() -> None:
     """Moments within 10 N m fill no more than that."""
     rows = moments((-8, 1.0, 1.0), (0, 1.0, 1.0), (12, 1.0, 1.0))
-    shown, _ = drawn(counterbalance_picture, TRAVEL | {"walk_down_limit_n": 1.0},
-                     CURVE | {"curve": rows, "stall_angle_deg": None, "slack": []})
+    shown, _ = drawn(
+        counterbalance_picture,
+        TRAVEL | {"walk_down_limit_n": 1.0},
+        CURVE | {"curve": rows, "stall_angle_deg": None, "slack": []},
+    )
     up = Scale(0.75 - 5, 0.75 + 5, 230, 30)  # 0 to 1.5 N m
     assert shown.lines("line")[0][0][1] == pytest.approx(up.at(1.0), abs=NEAR)

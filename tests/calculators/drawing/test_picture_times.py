@@ -89,8 +89,11 @@ def test_fold_time_draws_the_interval_with_an_upright_at_each_end() -> None:
     shown, _ = drawn(fold_time_picture, FOLDS, MEAN)
     at = level(shown, 16.184, 20.216).at
     low, high = at(16.5), at(17.5)
-    assert shown.lines("bar")[:3] == [near((low, 106), (high, 106)), near((low, 99), (low, 113)),
-                                      near((high, 99), (high, 113))]
+    assert shown.lines("bar")[:3] == [
+        near((low, 106), (high, 106)),
+        near((low, 99), (low, 113)),
+        near((high, 99), (high, 113)),
+    ]
     assert shown.of_kind("beyond") == []
 
 
@@ -130,8 +133,9 @@ def test_fold_trend_marks_stand_at_their_days_and_times() -> None:
     """Each visit, the next check under the axis, and the day of leaving on the limit that it leads to."""
     shown, days, times = trend()
     assert axis(shown)[1] == 278
-    assert shown.marks("visit") == near(*((days.at(day(row["date"])), times.at(row["fold_time_s"]))
-                                          for row in SERIES[:4]))
+    assert shown.marks("visit") == near(
+        *((days.at(day(row["date"])), times.at(row["fold_time_s"])) for row in SERIES[:4])
+    )
     assert [each.get("fill") for each in shown.of_kind("visit")] == ["none", *["currentColor"] * 3]
     assert shown.marks("check") == near((days.at(day("2026-05-11")), 221))
     assert shown.marks("leaves") == near((days.at(day("2026-06-10")), times.at(20)))
@@ -174,8 +178,10 @@ def test_fold_trend_draws_line_and_band_through_their_rows() -> None:
     """The line and both edges have a corner at each fitted day; the band goes along one and back."""
     shown, days, times = trend()
     fitted = SERIES[1:]
-    low, high, middle = ([(days.at(day(row["date"])), times.at(row["line_s"] + side)) for row in fitted]
-                         for side in (-0.3, 0.3, 0))
+    low, high, middle = (
+        [(days.at(day(row["date"])), times.at(row["line_s"] + side)) for row in fitted]
+        for side in (-0.3, 0.3, 0)
+    )
     assert shown.lines("line")[0] == near(*middle)
     assert shown.lines("edge")[:2] == [near(*low), near(*high)]
     assert points(shown.of_kind("band")[0]) == near(*low, *reversed(high))
@@ -220,8 +226,13 @@ def test_fold_trend_leaves_room_for_the_mark_of_the_next_check() -> None:
 
 def test_fold_trend_of_one_day_is_two_weeks_wide() -> None:
     """A visit that is its own next check stands in the middle of 14 days."""
-    bare = TREND | {"series": [visit("2026-01-10", 19.0, 1)], "next_check_by": "2026-01-10",
-                    "leaves_window_on": None, "earliest": None, "latest": None}
+    bare = TREND | {
+        "series": [visit("2026-01-10", 19.0, 1)],
+        "next_check_by": "2026-01-10",
+        "leaves_window_on": None,
+        "earliest": None,
+        "latest": None,
+    }
     shown, _ = drawn(fold_trend_picture, VISITS, bare)
     start, end = axis(shown)
     assert shown.marks("visit")[0][0] == pytest.approx((start + end) / 2, abs=NEAR)

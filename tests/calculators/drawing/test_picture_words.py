@@ -44,12 +44,25 @@ def test_fold_time_says_runs_interval_window_and_verdict(verdict: str) -> None:
     shown, alternative = drawn(fold_time_picture, FOLDS, MEAN | {"verdict": verdict})
     assert codes(alternative) == ["told-runs", "told-interval", "told-window", f"told-{verdict}"]
     assert heard(alternative)[0][1] == {
-        "count": "3", "least_s": "16.4", "most_s": "17.6", "percent": "95.0", "low_s": "18.0",
-        "high_s": "20.0", "mean_s": "17.1", "from_s": "16.5", "to_s": "17.5"}
+        "count": "3",
+        "least_s": "16.4",
+        "most_s": "17.6",
+        "percent": "95.0",
+        "low_s": "18.0",
+        "high_s": "20.0",
+        "mean_s": "17.1",
+        "from_s": "16.5",
+        "to_s": "17.5",
+    }
     assert heard(legend(shown)) == [("interval", {"percent": "95.0"})]
     assert [heard(text)[0] for text in shown.texts("label")] == [
-        ("allowed", {"low_s": "18.0", "high_s": "20.0"}), ("run", {"number": "1"}), ("run", {"number": "2"}),
-        ("run", {"number": "3"}), ("mean", {}), ("mean-value", {"mean_s": "17.1"})]
+        ("allowed", {"low_s": "18.0", "high_s": "20.0"}),
+        ("run", {"number": "1"}),
+        ("run", {"number": "2"}),
+        ("run", {"number": "3"}),
+        ("mean", {}),
+        ("mean-value", {"mean_s": "17.1"}),
+    ]
     assert codes(" ".join(shown.texts("title"))) == ["seconds"]
 
 
@@ -65,17 +78,37 @@ def test_turn_plan_says_timings_line_predictions_and_end() -> None:
     """Extremes, settings and nut; window; which way the line goes and how far; likely end; limits."""
     shown, alternative = drawn(turn_plan_picture, VISIT, LINE)
     assert heard(alternative) == [
-        ("told-readings", {"count": "3", "least_s": "15.2", "most_s": "17.0", "loosest": "\u22121",
-                           "tightest": "1", "present": "1"}),
-        ("told-window", {"low_s": "18.0", "high_s": "20.0"}), ("told-slower", {}),
+        (
+            "told-readings",
+            {
+                "count": "3",
+                "least_s": "15.2",
+                "most_s": "17.0",
+                "loosest": "\u22121",
+                "tightest": "1",
+                "present": "1",
+            },
+        ),
+        ("told-window", {"low_s": "18.0", "high_s": "20.0"}),
+        ("told-slower", {}),
         ("told-predictions", {"loosest": "0", "tightest": "3", "least_s": "16.0", "most_s": "19.4"}),
         ("told-goal", {"setting": "3", "fold_time_s": "19.4"}),
-        ("limits-lowest-highest", {"lowest": "\u22122", "highest": "3"})]
+        ("limits-lowest-highest", {"lowest": "\u22122", "highest": "3"}),
+    ]
     assert heard(legend(shown)) == [
-        ("window", {}), ("reading", {}), ("line", {}), ("band", {"percent": "95.0"}), ("goal", {}),
-        ("nut", {}), ("next", {}), ("limits-lowest-highest", {"lowest": "\u22122", "highest": "3"})]
+        ("window", {}),
+        ("reading", {}),
+        ("line", {}),
+        ("band", {"percent": "95.0"}),
+        ("goal", {}),
+        ("nut", {}),
+        ("next", {}),
+        ("limits-lowest-highest", {"lowest": "\u22122", "highest": "3"}),
+    ]
     assert [heard(text)[0] for text in shown.texts("label")] == [
-        ("limit", {"limit_s": "18.0"}), ("limit", {"limit_s": "20.0"})]
+        ("limit", {"limit_s": "18.0"}),
+        ("limit", {"limit_s": "20.0"}),
+    ]
     assert codes(" ".join(shown.texts("title"))) == ["half-turns", "seconds"]
 
 
@@ -105,9 +138,13 @@ def test_mainspring_says_cycles_bands_and_limits() -> None:
     """How many, where the nuts stand, each band's settings, that one setting showed two, the limits."""
     shown, alternative = drawn(mainspring_plan_picture, SPRINGS, {"known_band": BAND, "do_now": -1})
     assert heard(alternative) == [
-        ("told-cycles", {"count": "4", "present": "1"}), ("told-too-low", {"settings": "\u22121"}),
-        ("told-good", {"settings": "0"}), ("told-too-high", {"settings": "1, 2"}), ("told-earlier", {}),
-        ("limits-lowest-highest", {"lowest": "\u22122", "highest": "3"})]
+        ("told-cycles", {"count": "4", "present": "1"}),
+        ("told-too-low", {"settings": "\u22121"}),
+        ("told-good", {"settings": "0"}),
+        ("told-too-high", {"settings": "1, 2"}),
+        ("told-earlier", {}),
+        ("limits-lowest-highest", {"lowest": "\u22122", "highest": "3"}),
+    ]
     assert codes(legend(shown)) == ["latest", "earlier", "nut", "next", "limits-lowest-highest"]
     assert codes(" ".join(shown.texts("label"))) == ["too-high", "good", "too-low"]
     assert codes(" ".join(shown.texts("title"))) == ["half-turns"]
@@ -118,8 +155,10 @@ def test_mainspring_says_one_cycle_as_one() -> None:
     band = [row if row["shows"] == "good" else row | {"half_turns": []} for row in BAND]
     alone = SPRINGS | {"cycles": CYCLES[2:3], "half_turns_min": None}
     shown, alternative = drawn(mainspring_plan_picture, alone, {"known_band": band})
-    assert heard(alternative)[:2] == [("told-cycle", {"count": "1", "present": "0"}),
-                                      ("told-good", {"settings": "0"})]
+    assert heard(alternative)[:2] == [
+        ("told-cycle", {"count": "1", "present": "0"}),
+        ("told-good", {"settings": "0"}),
+    ]
     assert codes(alternative)[2:] == ["limits-highest"]
     assert codes(legend(shown)) == ["nut", "limits-highest"]
     _, alternative = drawn(mainspring_plan_picture, SPRINGS | {"cycles": CYCLES[2:]}, {"known_band": band})
@@ -133,10 +172,17 @@ def test_counterbalance_says_travel_moments_stall_and_weight() -> None:
         ("told-travel", {"low_deg": "-8.0", "high_deg": "12.0"}),
         ("told-rising", {"first_nm": "40", "last_nm": "-30", "least_nm": "-30", "most_nm": "40"}),
         ("told-walking", {"first_nm": "90", "last_nm": "110", "least_nm": "90", "most_nm": "130"}),
-        ("told-stall", {"angle_deg": "5.0"}), ("told-band", {"limit_n": "300.0", "peak_n": "87.0"}),
-        ("told-slack", {"first_deg": "12.0", "last_deg": "12.0"})]
-    assert heard(legend(shown)) == [("rising", {}), ("walking", {}), ("band", {"limit_n": "300.0"}),
-                                    ("stall", {"angle_deg": "5.0"}), ("slack", {})]
+        ("told-stall", {"angle_deg": "5.0"}),
+        ("told-band", {"limit_n": "300.0", "peak_n": "87.0"}),
+        ("told-slack", {"first_deg": "12.0", "last_deg": "12.0"}),
+    ]
+    assert heard(legend(shown)) == [
+        ("rising", {}),
+        ("walking", {}),
+        ("band", {"limit_n": "300.0"}),
+        ("stall", {"angle_deg": "5.0"}),
+        ("slack", {}),
+    ]
     assert codes(" ".join(shown.texts("title"))) == ["degrees", "moment"]
 
 
@@ -174,8 +220,12 @@ def test_counterbalance_writes_moments_in_the_readers_unit(times: float, unit: s
 
 def drawn_times(times: float, words: Heard) -> Drawn:
     """The picture of a counterbalance whose moments are so many times those of CURVE."""
-    rows = moments(*((row["angle_deg"], times * row["net_rising_nm"], times * row["net_walking_nm"])
-                     for row in CURVE["curve"]))
+    rows = moments(
+        *(
+            (row["angle_deg"], times * row["net_rising_nm"], times * row["net_walking_nm"])
+            for row in CURVE["curve"]
+        )
+    )
     inputs = TRAVEL | {"walk_down_limit_n": 1e-9}
     return parsed(counterbalance_picture.draw(inputs, CURVE | {"curve": rows}, words)[0])
 
@@ -184,22 +234,46 @@ def test_fold_trend_says_visits_line_and_days() -> None:
     """Count and extremes, how many since the last change, the line's ends, each day that the answer names."""
     shown, alternative = drawn(fold_trend_picture, VISITS, TREND)
     assert heard(alternative) == [
-        ("told-visits", {"count": "4", "of_run": "3", "first": "2026-01-10", "last": "2026-04-11",
-                         "least_s": "17.0", "most_s": "19.3"}),
+        (
+            "told-visits",
+            {
+                "count": "4",
+                "of_run": "3",
+                "first": "2026-01-10",
+                "last": "2026-04-11",
+                "least_s": "17.0",
+                "most_s": "19.3",
+            },
+        ),
         ("told-window", {"low_s": "18.0", "high_s": "20.0"}),
         ("told-line", {"began": "2026-02-10", "from_s": "18.4", "ends": "2026-05-11", "to_s": "19.6"}),
-        ("told-leaves", {"day": "2026-06-10"}), ("told-earliest", {"day": "2026-05-20"}),
-        ("told-latest", {"day": "2026-07-10"}), ("told-check", {"day": "2026-05-11"})]
+        ("told-leaves", {"day": "2026-06-10"}),
+        ("told-earliest", {"day": "2026-05-20"}),
+        ("told-latest", {"day": "2026-07-10"}),
+        ("told-check", {"day": "2026-05-11"}),
+    ]
     assert heard(legend(shown)) == [
-        ("window", {}), ("visit", {}), ("visit-before", {}), ("changed", {}), ("line", {}),
-        ("band", {"percent": "95.0"}), ("check", {"day": "2026-05-11"}), ("leaves", {"day": "2026-06-10"})]
+        ("window", {}),
+        ("visit", {}),
+        ("visit-before", {}),
+        ("changed", {}),
+        ("line", {}),
+        ("band", {"percent": "95.0"}),
+        ("check", {"day": "2026-05-11"}),
+        ("leaves", {"day": "2026-06-10"}),
+    ]
     assert codes(" ".join(shown.texts("title"))) == ["date", "seconds"]
 
 
 def test_fold_trend_says_one_visit_as_one() -> None:
     """Without a line, and without days that nobody knows, none is told."""
-    bare = TREND | {"series": SERIES[:1], "leaves_window_on": None, "earliest": None, "latest": None,
-                    "slope_s_per_30_days": None}
+    bare = TREND | {
+        "series": SERIES[:1],
+        "leaves_window_on": None,
+        "earliest": None,
+        "latest": None,
+        "slope_s_per_30_days": None,
+    }
     shown, alternative = drawn(fold_trend_picture, VISITS, bare)
     assert codes(alternative) == ["told-visit", "told-window", "told-check"]
     assert codes(legend(shown)) == ["window", "visit", "check"]
@@ -210,8 +284,13 @@ def test_fold_trend_says_one_visit_as_one() -> None:
 def test_fold_trend_after_an_adjustment_has_no_visit_since() -> None:
     """What was timed before the adjustment is all before it."""
     adjusted = {"visits": [{"date": date(2026, 1, 10), "adjusted_half_turns": 1}], **WINDOW}
-    bare = TREND | {"series": SERIES[:1], "leaves_window_on": None, "earliest": None, "latest": None,
-                    "slope_s_per_30_days": None}
+    bare = TREND | {
+        "series": SERIES[:1],
+        "leaves_window_on": None,
+        "earliest": None,
+        "latest": None,
+        "slope_s_per_30_days": None,
+    }
     shown, alternative = drawn(fold_trend_picture, adjusted, bare)
     assert codes(legend(shown)) == ["window", "visit-before", "changed", "check"]
     assert heard(alternative)[0][1]["of_run"] == "0"

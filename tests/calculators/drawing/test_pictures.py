@@ -58,9 +58,7 @@ def check_frame(svg: str, alternative: str) -> None:
 
 
 @pytest.mark.parametrize(("name", "inputs", "answer"), CASES, ids=IDS)
-def test_every_picture_keeps_to_its_frame(
-    name: str, inputs: dict[str, Any], answer: dict[str, Any]
-) -> None:
+def test_every_picture_keeps_to_its_frame(name: str, inputs: dict[str, Any], answer: dict[str, Any]) -> None:
     """Well-formed, of allowed parts only, read aloud as its alternative, and nothing outside its frame."""
     found = picture(name, inputs, answer, WORDS)
     assert found is not None

@@ -86,8 +86,14 @@ def test_ticks_of_whole_things_are_whole() -> None:
 
 @pytest.mark.parametrize(
     ("value", "decimals", "text"),
-    [(0.04, 1, "0.0"), (-0.04, 1, "0.0"), (-0.0, 0, "0"), (-0.06, 1, "\u22120.1"), (1234.5, 2, "1234.50"),
-     (-10.0, 0, "\u221210")],
+    [
+        (0.04, 1, "0.0"),
+        (-0.04, 1, "0.0"),
+        (-0.0, 0, "0"),
+        (-0.06, 1, "\u22120.1"),
+        (1234.5, 2, "1234.50"),
+        (-10.0, 0, "\u221210"),
+    ],
 )
 def test_a_number_on_an_axis(value: float, decimals: int, text: str) -> None:
     """So many decimals, a minus sign that is one, and none before nothing."""
@@ -123,8 +129,11 @@ def test_an_x_axis_has_its_words_below() -> None:
     """Ticks of 5 below the line, their words under them and under what needs room, then the title, right."""
     scale = Scale(0, 10, 50, 250)
     assert described(x_axis(scale, [Tick(5, "5"), Tick(10, "")], 100, "Time", room=18)) == [
-        ("axis", [(50, 100), (250, 100)]), ("tick-line", [(150, 100), (150, 105)]), ("x-tick", [(150, 137)]),
-        ("tick-line", [(250, 100), (250, 105)]), ("title", [(316, 157)]),
+        ("axis", [(50, 100), (250, 100)]),
+        ("tick-line", [(150, 100), (150, 105)]),
+        ("x-tick", [(150, 137)]),
+        ("tick-line", [(250, 100), (250, 105)]),
+        ("title", [(316, 157)]),
     ]
     assert (below_x_axis(100, room=18), below_x_axis(100)) == (163, 145)
     assert points(drawn(x_axis(scale, [Tick(5, "5")], 100, "Time")).of_kind("x-tick")[0]) == [(150, 119)]
@@ -135,8 +144,12 @@ def test_an_x_axis_has_its_words_below() -> None:
 def test_a_y_axis_has_its_words_on_the_left() -> None:
     """Ticks of 5 to the left at their height, words before them, the title at the top left."""
     parts = y_axis(UP, [Tick(15, "15")], 60, "Seconds")
-    assert described(parts) == [("axis", [(60, 200), (60, 100)]), ("tick-line", [(55, 150), (60, 150)]),
-                                ("y-tick", [(52, 155)]), ("title", [(4, 14)])]
+    assert described(parts) == [
+        ("axis", [(60, 200), (60, 100)]),
+        ("tick-line", [(55, 150), (60, 150)]),
+        ("y-tick", [(52, 155)]),
+        ("title", [(4, 14)]),
+    ]
     assert [each.get("text-anchor") for each in drawn(parts).elements] == [None, None, "end", None]
 
 
@@ -161,14 +174,25 @@ def test_limits_stand_at_their_height_unless_they_meet() -> None:
 
 
 SAMPLES: list[tuple[Callable[[], Sign], list[tuple[str, list[tuple[float, float]]]]]] = [
-    (lambda: area_sign("window", "limit", "w"), [
-        ("window", [(89, 44), (111, 44), (111, 56), (89, 56)]),
-        ("limit", [(89, 44), (111, 44)]), ("limit", [(89, 56), (111, 56)])]),
+    (
+        lambda: area_sign("window", "limit", "w"),
+        [
+            ("window", [(89, 44), (111, 44), (111, 56), (89, 56)]),
+            ("limit", [(89, 44), (111, 44)]),
+            ("limit", [(89, 56), (111, 56)]),
+        ],
+    ),
     (lambda: line_sign("line", "w"), [("line", [(88, 50), (112, 50)])]),
     (lambda: line_sign("end", "w", upright=True), [("end", [(100, 42), (100, 58)])]),
-    (lambda: bar_sign("circle", "mean", "w"), [
-        ("bar", [(89, 50), (111, 50)]), ("bar", [(89, 45), (89, 55)]),
-        ("bar", [(111, 45), (111, 55)]), ("sample-mean", [(100, 50)])]),
+    (
+        lambda: bar_sign("circle", "mean", "w"),
+        [
+            ("bar", [(89, 50), (111, 50)]),
+            ("bar", [(89, 45), (89, 55)]),
+            ("bar", [(111, 45), (111, 55)]),
+            ("sample-mean", [(100, 50)]),
+        ],
+    ),
     (lambda: mark_sign("circle", 5, "run", "w"), [("sample-run", [(100, 50)])]),
 ]
 
@@ -197,7 +221,11 @@ def test_a_legend_fills_its_lines() -> None:
     shown = drawn(parts)
     assert shown.marks("sample-run") == [(16, 110), (16 + 58.4, 110), (16, 130)]
     assert [points(each)[0] for each in shown.of_kind("legend")] == [
-        (32, 115), (32 + 58.4, 115), (32, 135), (4, 155)]
+        (32, 115),
+        (32 + 58.4, 115),
+        (32, 135),
+        (4, 155),
+    ]
     assert end == 162
 
 
@@ -205,20 +233,32 @@ def test_a_legend_breaks_long_words_between_them() -> None:
     """What is wider than the picture goes on below, under its own beginning, and the next sign below that."""
     parts, end = legend([line_sign("line", "one two " * 6), Sign(None, "x")], 0)
     rows = [(points(each)[0], str(each.text)) for each in drawn(parts).of_kind("legend")]
-    assert rows == [((32, 15), "one two one two one two one two one two"), ((32, 35), "one two"),
-                    ((4, 55), "x")]
+    assert rows == [
+        ((32, 15), "one two one two one two one two one two"),
+        ((32, 35), "one two"),
+        ((4, 55), "x"),
+    ]
     assert end == 62
 
 
 def test_words_of_a_picture() -> None:
     """A minus is one before a number and none in a date; percent and limits are said as measured."""
     say = {f"test.picture.{code}": code + " {lowest} {highest}" for code in ("a",)}
-    say |= {"test.picture.day": "{day} at {n}", "test.picture.limits-unknown": "unknown",
-            "test.picture.limits-lowest": "from {lowest}", "test.picture.limits-highest": "to {highest}",
-            "test.picture.limits-lowest-highest": "{lowest} to {highest}", "decimal-mark": ","}
+    say |= {
+        "test.picture.day": "{day} at {n}",
+        "test.picture.limits-unknown": "unknown",
+        "test.picture.limits-lowest": "from {lowest}",
+        "test.picture.limits-highest": "to {highest}",
+        "test.picture.limits-lowest-highest": "{lowest} to {highest}",
+        "decimal-mark": ",",
+    }
     words = PlotWords("test", say, 0.95)
     assert (words.percent, words.decimal_mark, PlotWords("test", {}).decimal_mark) == (95, ",", ".")
     assert words.say("day", day="2026-03-01", n=-2) == "2026-03-01 at \u22122"
     assert (words.setting(-3), words.setting(0)) == ("\u22123", "0")
     assert [words.limits(*ends) for ends in ((None, None), (-2, None), (None, 3), (-2, 3))] == [
-        "unknown", "from \u22122", "to 3", "\u22122 to 3"]
+        "unknown",
+        "from \u22122",
+        "to 3",
+        "\u22122 to 3",
+    ]

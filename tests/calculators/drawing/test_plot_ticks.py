@@ -94,7 +94,10 @@ def limits(low: int | None, high: int | None) -> dict[str, int | None]:
     ],
 )
 def test_settings_that_are_shown(
-    settings: list[int], ends: tuple[int | None, int | None], present: int, do_now: int | None,
+    settings: list[int],
+    ends: tuple[int | None, int | None],
+    present: int,
+    do_now: int | None,
     shown: tuple[int, int],
 ) -> None:
     """What was seen and the next one; both ends up to 14 half turns in all, beyond that an end within 3."""
@@ -112,7 +115,12 @@ def test_every_setting_of_a_few_has_a_tick() -> None:
     """Numbers as far as there is room, bare ticks between them, and up to 24 settings apart no more."""
     few = settings_ticks(Scale(-2.7, 2.7, 50, 310), WORDS)
     assert [(tick.value, tick.text) for tick in few] == [
-        (-2, "\u22122"), (-1, "\u22121"), (0, "0"), (1, "1"), (2, "2")]
+        (-2, "\u22122"),
+        (-1, "\u22121"),
+        (0, "0"),
+        (1, "1"),
+        (2, "2"),
+    ]
     many = settings_ticks(Scale(-12, 12, 50, 310), WORDS)
     named = {tick.value: tick.text for tick in many if tick.text}
     assert named == {-10: "\u221210", -5: "\u22125", 0: "0", 5: "5", 10: "10"}
@@ -127,7 +135,9 @@ def test_ends_of_the_thread_are_drawn_where_they_are_in_the_picture() -> None:
     """An end that nobody measured, or that lies beyond, is not drawn."""
     across = Scale(-1, 4, 50, 300)
     assert drawn(thread_ends(limits(-1, 3), across, (10, 90))).lines("end") == [
-        [(50, 10), (50, 90)], [(250, 10), (250, 90)]]
+        [(50, 10), (50, 90)],
+        [(250, 10), (250, 90)],
+    ]
     assert drawn(thread_ends(limits(None, 3), across, (10, 90))).lines("end") == [[(250, 10), (250, 90)]]
     assert thread_ends(limits(-2, 5), across, (10, 90)) == []
 
@@ -158,7 +168,10 @@ def test_signs_of_a_nut_that_goes(do_now: int) -> None:
     """The nut, its arrow pointing the same way, and the ends: with a sample where they are drawn."""
     signs = nut_signs(limits(0, 9), do_now, Scale(0, 2, 100, 300), WORDS)
     assert [heard(sign.words)[0] for sign in signs] == [
-        ("nut", {}), ("next", {}), ("limits-lowest-highest", {"lowest": "0", "highest": "9"})]
+        ("nut", {}),
+        ("next", {}),
+        ("limits-lowest-highest", {"lowest": "0", "highest": "9"}),
+    ]
     samples = [drawn(sign.draw(100, 50)) for sign in signs if sign.draw]
     assert len(samples) == 3
     assert samples[0].marks("sample-nut") == [pytest.approx((100, 50), abs=0.1)]

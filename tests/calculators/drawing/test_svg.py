@@ -19,8 +19,16 @@ def parsed(part: str) -> ElementTree.Element:
 
 @pytest.mark.parametrize(
     ("value", "written"),
-    [(12.0, "12"), (12.34, "12.3"), (12.36, "12.4"), (-0.5, "-0.5"), (-0.04, "0"), (0.0, "0"), (100.0, "100"),
-     (0.04, "0")],
+    [
+        (12.0, "12"),
+        (12.34, "12.3"),
+        (12.36, "12.4"),
+        (-0.5, "-0.5"),
+        (-0.04, "0"),
+        (0.0, "0"),
+        (100.0, "100"),
+        (0.04, "0"),
+    ],
 )
 def test_a_place_is_written_to_a_tenth(value: float, written: str) -> None:
     """Tenths, no needless zero, and never minus nothing."""
@@ -69,8 +77,10 @@ def test_words_start_at_their_point_and_are_thin_unless_said_otherwise() -> None
     """A line of words carries an anchor and a weight only where it was asked for."""
     thin, strong = (parsed(text((1, 2), "m", "label", strong=strong)) for strong in (False, True))
     assert (thin.get("font-weight"), strong.get("font-weight")) == (None, "700")
-    assert [parsed(text((1, 2), "m", "label", anchor=anchor)).get("text-anchor")
-            for anchor in ("start", "middle", "end")] == [None, "middle", "end"]
+    assert [
+        parsed(text((1, 2), "m", "label", anchor=anchor)).get("text-anchor")
+        for anchor in ("start", "middle", "end")
+    ] == [None, "middle", "end"]
     assert parsed(text((1, 2), "m", "label")).get("text-anchor") is None
     assert points(parsed(text((1, 2.5), "m", "label"))) == [(1, 2.5)]
 

@@ -54,8 +54,12 @@ def trend(
 def test_every_sentence_is_said_by_a_case() -> None:
     """No sentence of fold-trend is left over, and the cases reach every one."""
     answers = [ask("fold-trend", case["input"]) for case in CASES]
-    said = {each["code"] for answer in answers if "errors" not in answer
-            for each in (answer["headline"], *answer["reasons"])}
+    said = {
+        each["code"]
+        for answer in answers
+        if "errors" not in answer
+        for each in (answer["headline"], *answer["reasons"])
+    }
     assert said == {code for code in WORDS if code.startswith(("fold-trend.headline.", "fold-trend.reason."))}
 
 
@@ -95,8 +99,15 @@ def test_adjusted_data_are_another_run() -> None:
     after = [18.5, 18.7, 18.75, 19.0]
     one = ask("fold-trend", {"visits": visits([17.0, 17.1, *after], after_1=3), **ASKED})
     other = ask("fold-trend", {"visits": visits([25.0, 22.0, *after], after_1=-3), **ASKED})
-    names = ("state", "slope_s_per_30_days", "slope_sd", "leaves_window_on", "earliest", "latest",
-             "next_check_by")
+    names = (
+        "state",
+        "slope_s_per_30_days",
+        "slope_sd",
+        "leaves_window_on",
+        "earliest",
+        "latest",
+        "next_check_by",
+    )
     assert [one[name] for name in names] == [other[name] for name in names]
     assert one["slope_s_per_30_days"] is not None
 
@@ -169,7 +180,8 @@ def test_only_days_between_visits_count(times: list[float], days: int) -> None:
     moved = (date(2025, 1, 10) + timedelta(days=days)).isoformat()
     one, other = trend(times), trend(times, start=moved)
     assert [one[name] for name in ("state", "slope_s_per_30_days", "slope_sd")] == [
-        other[name] for name in ("state", "slope_s_per_30_days", "slope_sd")]
+        other[name] for name in ("state", "slope_s_per_30_days", "slope_sd")
+    ]
     for name in ("earliest", "leaves_window_on", "latest"):
         assert (one[name] is None) == (other[name] is None)
         if one[name]:
@@ -193,19 +205,23 @@ ANY_JSON = st.recursive(
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
     max_leaves=8,
 )
-ROW = st.fixed_dictionaries({
-    "date": st.dates().map(str) | ANY_JSON,
-    "fold_time_s": st.floats(0.2, 600) | ANY_JSON,
-    "adjusted_half_turns": st.integers(-3, 3) | ANY_JSON,
-})
-ANY_INPUT = st.fixed_dictionaries({
-    "visits": st.lists(ROW, max_size=8) | ANY_JSON,
-    "window_low_s": st.floats(0.1, 700) | ANY_JSON,
-    "window_high_s": st.floats(0.1, 700) | ANY_JSON,
-    "timing_uncertainty_s": st.floats(0, 6) | ANY_JSON,
-    "confidence": st.floats(0, 1) | ANY_JSON,
-    "longest_interval_months": st.integers(0, 30) | ANY_JSON,
-})
+ROW = st.fixed_dictionaries(
+    {
+        "date": st.dates().map(str) | ANY_JSON,
+        "fold_time_s": st.floats(0.2, 600) | ANY_JSON,
+        "adjusted_half_turns": st.integers(-3, 3) | ANY_JSON,
+    }
+)
+ANY_INPUT = st.fixed_dictionaries(
+    {
+        "visits": st.lists(ROW, max_size=8) | ANY_JSON,
+        "window_low_s": st.floats(0.1, 700) | ANY_JSON,
+        "window_high_s": st.floats(0.1, 700) | ANY_JSON,
+        "timing_uncertainty_s": st.floats(0, 6) | ANY_JSON,
+        "confidence": st.floats(0, 1) | ANY_JSON,
+        "longest_interval_months": st.integers(0, 30) | ANY_JSON,
+    }
+)
 
 
 @given(inputs=ANY_INPUT)
@@ -226,18 +242,36 @@ def test_anything_gives_an_answer_or_named_errors(inputs: dict[str, Any]) -> Non
 )
 @unhurried(150)
 def test_any_visits_in_range_give_an_answer(
-    times: list[float], gaps: list[int], adjusted: list[int], low: float, width: float, timing: float,
+    times: list[float],
+    gaps: list[int],
+    adjusted: list[int],
+    low: float,
+    width: float,
+    timing: float,
     confidence: float,
 ) -> None:
     """Visits within the declared ranges always give an answer that JSON can carry, and no fault of ours."""
     first, day, rows = date(2000, 1, 1), 0, []
     for i, time in enumerate(times):
-        rows.append({"date": (first + timedelta(days=day)).isoformat(), "fold_time_s": time,
-                     "adjusted_half_turns": adjusted[i]})
+        rows.append(
+            {
+                "date": (first + timedelta(days=day)).isoformat(),
+                "fold_time_s": time,
+                "adjusted_half_turns": adjusted[i],
+            }
+        )
         day += gaps[i]
-    answer = ask("fold-trend", {
-        "visits": rows, "window_low_s": low, "window_high_s": low + width, "timing_uncertainty_s": timing,
-        "confidence": confidence, "longest_interval_months": 3})
+    answer = ask(
+        "fold-trend",
+        {
+            "visits": rows,
+            "window_low_s": low,
+            "window_high_s": low + width,
+            "timing_uncertainty_s": timing,
+            "confidence": confidence,
+            "longest_interval_months": 3,
+        },
+    )
     assert set(answer) == {output.name for output in fold_trend.OUTPUTS}
     for row in answer["series"]:
         assert row["low_s"] is None or row["line_s"] is None or row["low_s"] < row["line_s"] < row["high_s"]
@@ -283,13 +317,24 @@ def test_sentences_name_the_numbers_of_the_answer() -> None:
     answer = trend([18.5, 18.6, 18.7, 18.8, 18.9], confidence=0.95)
     reach = 3.182446305 * answer["slope_sd"]
     named = {
-        "count": 5, "began": "2025-01-10", "last": "2025-09-07", "last_s": 18.9, "window_low_s": 18,
-        "window_high_s": 20, "confidence_percent": 95, "next_check": answer["next_check_by"],
-        "expected": answer["leaves_window_on"], "earliest": answer["earliest"], "latest": answer["latest"],
-        "line_s": pytest.approx(18.9), "drift_s": pytest.approx(0.05), "low_s": pytest.approx(0.05 - reach),
-        "high_s": pytest.approx(0.05 + reach), "least_s": pytest.approx(0.05 - reach),
+        "count": 5,
+        "began": "2025-01-10",
+        "last": "2025-09-07",
+        "last_s": 18.9,
+        "window_low_s": 18,
+        "window_high_s": 20,
+        "confidence_percent": 95,
+        "next_check": answer["next_check_by"],
+        "expected": answer["leaves_window_on"],
+        "earliest": answer["earliest"],
+        "latest": answer["latest"],
+        "line_s": pytest.approx(18.9),
+        "drift_s": pytest.approx(0.05),
+        "low_s": pytest.approx(0.05 - reach),
+        "high_s": pytest.approx(0.05 + reach),
+        "least_s": pytest.approx(0.05 - reach),
         "most_s": pytest.approx(0.05 + reach),
-    }  # fmt: skip
+    }
     for sentence in (answer["headline"], *answer["reasons"]):
         assert {name: sentence["values"][name] for name in named} == named
 
@@ -310,11 +355,21 @@ def test_a_run_that_has_only_just_begun_is_told_by_the_last_visit() -> None:
     assert (values["began"], values["jumped_s"], values["before_s"]) == ("2025-05-10", 18.7, 18.7)
 
 
-@pytest.mark.parametrize(("a", "half_b", "c", "roots"), [
-    (1, -2.5, 6, (2, 3)), (2, 7, 24, (-4, -3)), (1, -2, 4, (2, 2)), (1, 0, 1, ()), (1, 0, 0, (0,)),
-    (-1, 0, 4, (-2, 2)), (0, 2, -8, (2,)), (0, -3, -3, (-0.5,)), (0, 0, 1, ()),
-    (1, -5e8, 1, (1e-9, 1e9)),
-])
+@pytest.mark.parametrize(
+    ("a", "half_b", "c", "roots"),
+    [
+        (1, -2.5, 6, (2, 3)),
+        (2, 7, 24, (-4, -3)),
+        (1, -2, 4, (2, 2)),
+        (1, 0, 1, ()),
+        (1, 0, 0, (0,)),
+        (-1, 0, 4, (-2, 2)),
+        (0, 2, -8, (2,)),
+        (0, -3, -3, (-0.5,)),
+        (0, 0, 1, ()),
+        (1, -5e8, 1, (1e-9, 1e9)),
+    ],
+)
 def test_roots_of_a_quadratic(a: float, half_b: float, c: float, roots: tuple[float, ...]) -> None:
     """a x^2 + 2 half_b x + c is 0 there: two, twice the same, one, or none; a tiny one keeps its digits."""
     assert _roots(a, half_b, c) == pytest.approx(roots, rel=1e-12)
@@ -334,6 +389,8 @@ def test_a_jump_is_what_one_new_timing_hardly_ever_shows(times_the_reach: float,
     The 2.5 is 1 for the new timing, 1/4 for the four, and 75 squared over 4500 for its distance in days.
     """
     times = [19.0, 19.0, 19.0, 19.0, 19 + times_the_reach * 3.290526731 * 0.1 * math.sqrt(2.5)]
-    found = [split_runs(range(0, 150, 30), each, [0] * 5, timing_uncertainty=0.1)
-             for each in (times, [38 - time for time in times])]
+    found = [
+        split_runs(range(0, 150, 30), each, [0] * 5, timing_uncertainty=0.1)
+        for each in (times, [38 - time for time in times])
+    ]
     assert [runs[-1].began for runs in found] == (["first"] * 2 if state == "steady" else ["jump"] * 2)

@@ -13,10 +13,21 @@ DAYS = ("2026-01-01", "2026-01-31", "2026-03-02", "2026-04-01", "2026-05-01")
 
 def trend(*times: float, timing_uncertainty_s: float = 0.1) -> dict[str, Any]:
     """The answer to a visit a month, none with an adjustment, window 18 to 20 s."""
-    visits = [{"date": day, "fold_time_s": time, "adjusted_half_turns": 0}
-              for day, time in zip(DAYS, times, strict=False)]
-    return ask("fold-trend", {"visits": visits, "window_low_s": 18, "window_high_s": 20, "confidence": 0.95,
-                              "timing_uncertainty_s": timing_uncertainty_s, "longest_interval_months": 3})
+    visits = [
+        {"date": day, "fold_time_s": time, "adjusted_half_turns": 0}
+        for day, time in zip(DAYS, times, strict=False)
+    ]
+    return ask(
+        "fold-trend",
+        {
+            "visits": visits,
+            "window_low_s": 18,
+            "window_high_s": 20,
+            "confidence": 0.95,
+            "timing_uncertainty_s": timing_uncertainty_s,
+            "longest_interval_months": 3,
+        },
+    )
 
 
 @pytest.mark.parametrize(("inside", "outside"), [(18, 17.999), (20, 20.001)])

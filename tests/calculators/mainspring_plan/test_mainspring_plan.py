@@ -16,6 +16,8 @@ from tests.calculators.drawn_inputs import unhurried
 from tests.calculators.plan_visits import mainspring_visits
 
 SHORT = {"half_turns": 0, "rise": "short", "lip_extended": False, "walk_down": "easy"}
+
+
 def answer(**given_inputs: object) -> dict[str, Any]:
     """The answer of the single door."""
     return ask("mainspring-plan", given_inputs)
@@ -66,25 +68,33 @@ def test_one_setting_seen_twice_alike() -> None:
     assert found == wanted
 
 
-@pytest.mark.parametrize(("cycle", "field"), [
-    ({**SHORT, "half_turns": 0.5}, "cycles[1].half_turns"),
-    ({**SHORT, "half_turns": 101}, "cycles[1].half_turns"),
-    ({**SHORT, "lip_extended": "yes"}, "cycles[1].lip_extended"),
-    ({**SHORT, "walk_down": None}, "cycles[1].walk_down"),
-    ({**SHORT, "walk_down_effort_n": -1}, "cycles[1].walk_down_effort_n"),
-    ({**SHORT, "walk_down_effort_n": 5001}, "cycles[1].walk_down_effort_n"),
-    ({"half_turns": 0, "rise": "short", "walk_down": "easy"}, "cycles[1].lip_extended"),
-])
+@pytest.mark.parametrize(
+    ("cycle", "field"),
+    [
+        ({**SHORT, "half_turns": 0.5}, "cycles[1].half_turns"),
+        ({**SHORT, "half_turns": 101}, "cycles[1].half_turns"),
+        ({**SHORT, "lip_extended": "yes"}, "cycles[1].lip_extended"),
+        ({**SHORT, "walk_down": None}, "cycles[1].walk_down"),
+        ({**SHORT, "walk_down_effort_n": -1}, "cycles[1].walk_down_effort_n"),
+        ({**SHORT, "walk_down_effort_n": 5001}, "cycles[1].walk_down_effort_n"),
+        ({"half_turns": 0, "rise": "short", "walk_down": "easy"}, "cycles[1].lip_extended"),
+    ],
+)
 def test_a_cycle_that_cannot_be_used_is_refused(cycle: dict[str, Any], field: str) -> None:
     """Each slip in a row is one named error at its place."""
-    found = answer(cycles=[SHORT, cycle], half_turns_min=-3, half_turns_max=3, spring_count=2,
-                   walk_down_limit_n=250)
+    found = answer(
+        cycles=[SHORT, cycle], half_turns_min=-3, half_turns_max=3, spring_count=2, walk_down_limit_n=250
+    )
     assert [error["field"] for error in found["errors"]] == [field]
 
 
 @unhurried(100)
-@given(row=st.dictionaries(st.sampled_from(["half_turns", "rise", "lip_extended", "walk_down", "note"]),
-                           st.one_of(st.floats(), st.text(max_size=8), st.none(), st.booleans())))
+@given(
+    row=st.dictionaries(
+        st.sampled_from(["half_turns", "rise", "lip_extended", "walk_down", "note"]),
+        st.one_of(st.floats(), st.text(max_size=8), st.none(), st.booleans()),
+    )
+)
 def test_whatever_is_written_gets_an_answer_or_named_errors(row: dict[str, Any]) -> None:
     """NaN, text and nonsense give named errors at their row, never a fault of ours."""
     found = answer(cycles=[row], half_turns_min=-3, half_turns_max=3, spring_count=2)
@@ -96,19 +106,29 @@ def test_every_mainspring_sentence_is_said_by_a_case() -> None:
     """No sentence is left over, and the cases reach every one."""
     cases = json.loads((PROJECT / "tests/cases/mainspring-plan.json").read_text(encoding="utf-8"))
     answers = [ask("mainspring-plan", case["input"]) for case in cases]
-    said = {sentence["code"] for told in answers if "errors" not in told
-            for sentence in (told["headline"], *told["reasons"])}
+    said = {
+        sentence["code"]
+        for told in answers
+        if "errors" not in told
+        for sentence in (told["headline"], *told["reasons"])
+    }
     wanted = ("mainspring-plan.headline.", "mainspring-plan.reason.")
     assert said == {code for code in WORDS if code.startswith(wanted)}
 
 
 def test_every_choice_has_a_name_in_words() -> None:
     """Each rise, walk-down, band and stop is named in the words file, and each stop reached by a case."""
-    named = {"rise": mainspring_plan.RISES, "walk_down": mainspring_plan.WALK_DOWNS,
-             "shows": ("too-low", "good", "too-high")}
+    named = {
+        "rise": mainspring_plan.RISES,
+        "walk_down": mainspring_plan.WALK_DOWNS,
+        "shows": ("too-low", "good", "too-high"),
+    }
     (stop,) = (output for output in mainspring_plan.OUTPUTS if output.name == "stop")
-    codes = [f"mainspring-plan.{field}.{choice}" for field, choices in {**named, "stop": stop.choices}.items()
-             for choice in choices]
+    codes = [
+        f"mainspring-plan.{field}.{choice}"
+        for field, choices in {**named, "stop": stop.choices}.items()
+        for choice in choices
+    ]
     assert [code for code in codes if code not in WORDS] == []
     cases = json.loads((PROJECT / "tests/cases/mainspring-plan.json").read_text(encoding="utf-8"))
     assert {case["expect"].get("stop") for case in cases} - {None} == set(stop.choices)
@@ -116,8 +136,9 @@ def test_every_choice_has_a_name_in_words() -> None:
 
 def seen(*cycles: tuple[int, str, bool]) -> list[dict[str, Any]]:
     """Cycles from half turns, rise, and whether the lip came out; all walked down easily."""
-    return [{"half_turns": n, "rise": rise, "lip_extended": lip, "walk_down": "easy"}
-            for n, rise, lip in cycles]
+    return [
+        {"half_turns": n, "rise": rise, "lip_extended": lip, "walk_down": "easy"} for n, rise, lip in cycles
+    ]
 
 
 @pytest.mark.parametrize(("first", "last", "stop"), [(-1, 1, "lip-side"), (1, 3, "lip-side"), (-1, 0, None)])
@@ -125,8 +146,13 @@ def test_two_half_turns_that_change_nothing_are_counted_from_where_they_began(
     first: int, last: int, stop: str | None
 ) -> None:
     """The lip held back at the first and the last setting: two half turns apart is the lip's own fault."""
-    found = answer(cycles=seen(*[(first, "full-gentle", False)] * 2, *[(last, "full-gentle", False)] * 2),
-                   walk_down_limit_n=250, spring_count=2, half_turns_min=-5, half_turns_max=5)
+    found = answer(
+        cycles=seen(*[(first, "full-gentle", False)] * 2, *[(last, "full-gentle", False)] * 2),
+        walk_down_limit_n=250,
+        spring_count=2,
+        half_turns_min=-5,
+        half_turns_max=5,
+    )
     assert found["stop"] == stop
     if stop:
         assert [each["values"] for each in found["reasons"]] == [{"count": 2}]

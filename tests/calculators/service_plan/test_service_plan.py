@@ -38,8 +38,11 @@ def test_every_sentence_is_said_by_a_case() -> None:
     """No sentence of service-plan is left over, and the cases reach every one."""
     answers = [ask("service-plan", case["input"]) for case in CASES]
     answers = [answer for answer in answers if "errors" not in answer]
-    said = {each["code"] for answer in answers
-            for each in (answer["headline"], *answer["reasons"], *(row["why"] for row in answer["due"]))}
+    said = {
+        each["code"]
+        for answer in answers
+        for each in (answer["headline"], *answer["reasons"], *(row["why"] for row in answer["due"]))
+    }
     stems = tuple(f"service-plan.{part}." for part in ("headline", "reason", "why"))
     assert said == {code for code in WORDS if code.startswith(stems)}
 
@@ -52,7 +55,8 @@ def test_docstring_example() -> None:
 def test_names_are_those_declared() -> None:
     """calculate takes exactly the declared inputs, an answer holds exactly the outputs and their columns."""
     assert list(inspect.signature(service_plan.calculate).parameters) == [
-        field.name for field in service_plan.INPUTS]
+        field.name for field in service_plan.INPUTS
+    ]
     answer = plan(WEEKLY)
     assert set(answer) == {output.name for output in service_plan.OUTPUTS}
     columns = next(output for output in service_plan.OUTPUTS if output.name == "due").fields
@@ -142,15 +146,25 @@ def plans(draw: st.DrawFn) -> dict[str, Any]:
     for i, drawn in enumerate(draw(st.lists(TASK, min_size=1, max_size=4))):
         done = drawn["last_done"]
         every, unit = drawn.get("interval", (None, None))
-        tasks.append({
-            "name": f"Task {i}", "every": every, "unit": unit, "every_cycles": drawn.get("every_cycles"),
-            "last_done": None if done is None else (start - timedelta(days=done)).isoformat()})
+        tasks.append(
+            {
+                "name": f"Task {i}",
+                "every": every,
+                "unit": unit,
+                "every_cycles": drawn.get("every_cycles"),
+                "last_done": None if done is None else (start - timedelta(days=done)).isoformat(),
+            }
+        )
     closed = draw(st.lists(st.integers(-10, 740), max_size=30))
     weekdays = draw(st.lists(st.sampled_from(service_plan.WEEKDAYS), max_size=6))
-    return {"start": start.isoformat(), "until": until.isoformat(), "tasks": tasks,
-            "cycles_per_day": draw(st.floats(1, 100)),
-            "closed_days": [(start + timedelta(days=day)).isoformat() for day in closed],
-            "closed_weekdays": [{"weekday": day} for day in weekdays]}
+    return {
+        "start": start.isoformat(),
+        "until": until.isoformat(),
+        "tasks": tasks,
+        "cycles_per_day": draw(st.floats(1, 100)),
+        "closed_days": [(start + timedelta(days=day)).isoformat() for day in closed],
+        "closed_weekdays": [{"weekday": day} for day in weekdays],
+    }
 
 
 @given(inputs=plans())
@@ -173,8 +187,11 @@ def test_closed_days_hold_no_job_but_what_has_no_other(inputs: dict[str, Any]) -
     closed = set(inputs["closed_days"])
     weekdays = {service_plan.WEEKDAYS.index(row["weekday"]) for row in inputs["closed_weekdays"]}
     first, last = date.fromisoformat(inputs["start"]), date.fromisoformat(inputs["until"])
-    open_days = [day for day in (first + timedelta(days=i) for i in range((last - first).days + 1))
-                 if day.isoformat() not in closed and day.weekday() not in weekdays]
+    open_days = [
+        day
+        for day in (first + timedelta(days=i) for i in range((last - first).days + 1))
+        if day.isoformat() not in closed and day.weekday() not in weekdays
+    ]
     for row in ask("service-plan", inputs)["due"]:
         on_closed = row["date"] in closed or date.fromisoformat(row["date"]).weekday() in weekdays
         assert not on_closed or not open_days or row["why"]["code"] == "service-plan.why.no-open-day"
@@ -205,10 +222,16 @@ ANY_TASK = st.fixed_dictionaries(
     },
 )
 ANY_INPUT = st.fixed_dictionaries(
-    {"start": DAYS.map(str) | ANY_JSON, "until": DAYS.map(str) | ANY_JSON,
-     "tasks": st.lists(ANY_TASK, max_size=4) | ANY_JSON},
-    optional={"cycles_per_day": st.floats(0, 20_000) | ANY_JSON,
-              "closed_days": st.lists(DAYS.map(str), max_size=5) | ANY_JSON, "place": st.text() | ANY_JSON},
+    {
+        "start": DAYS.map(str) | ANY_JSON,
+        "until": DAYS.map(str) | ANY_JSON,
+        "tasks": st.lists(ANY_TASK, max_size=4) | ANY_JSON,
+    },
+    optional={
+        "cycles_per_day": st.floats(0, 20_000) | ANY_JSON,
+        "closed_days": st.lists(DAYS.map(str), max_size=5) | ANY_JSON,
+        "place": st.text() | ANY_JSON,
+    },
 )
 
 
@@ -252,7 +275,9 @@ def test_what_is_late_goes_to_the_first_open_day() -> None:
     answer = plan(late, never, until="2026-01-05", closed_days=["2026-01-03", "2026-01-04"])
     assert days(answer) == [("2026-01-05", "overdue"), ("2026-01-05", "never-done")]
     assert [row["why"]["values"] for row in answer["due"]] == [
-        {"latest": "2025-12-31", "last_done": "2024-12-31"}, {"latest": "2026-01-03", "last_done": ""}]
+        {"latest": "2025-12-31", "last_done": "2024-12-31"},
+        {"latest": "2026-01-03", "last_done": ""},
+    ]
     assert plan(late, closed_days=["2026-01-03"])["due"][0]["date"] == "2026-01-04"
 
 
@@ -278,10 +303,15 @@ def test_the_longest_and_the_fullest_plan() -> None:
     assert len(plan(*tasks, until="2026-12-18")["due"]) == 30 * 50
 
 
-@pytest.mark.parametrize(("unit", "last_done", "said"), [
-    ("month", "2025-12-28", False), ("month", "2025-12-29", True), ("year", "2024-02-29", True),
-    ("week", "2025-12-31", False),
-])
+@pytest.mark.parametrize(
+    ("unit", "last_done", "said"),
+    [
+        ("month", "2025-12-28", False),
+        ("month", "2025-12-29", True),
+        ("year", "2024-02-29", True),
+        ("week", "2025-12-31", False),
+    ],
+)
 def test_month_ends_are_spoken_of_where_a_month_may_lack_the_day(
     unit: str, last_done: str, said: bool
 ) -> None:

@@ -40,9 +40,11 @@ GOOD = [
     (field(may_be_null=True, low=0, high=1), None, None),
     (field(kind="numbers", low=0, high=9, least=1, most=2), [1, 2.5], (1.0, 2.5)),
     (field(kind="rows", least=0, most=2, fields=(RANGED,)), [{"x": 1}], ({"x": 1.0},)),
-    (DAY, "2000-01-01", date(2000, 1, 1)), (DAY, "2099-12-31", date(2099, 12, 31)),
+    (DAY, "2000-01-01", date(2000, 1, 1)),
+    (DAY, "2099-12-31", date(2099, 12, 31)),
     (DAY, "2028-02-29", date(2028, 2, 29)),
-    (LINE, " T\u00fcr 3 ", "T\u00fcr 3"), (LINE, "12345678", "12345678"),
+    (LINE, " T\u00fcr 3 ", "T\u00fcr 3"),
+    (LINE, "12345678", "12345678"),
     (field(kind="text", least=0, most=8), "", ""),
     (field(kind="dates", least=0, most=2), [], ()),
     (field(kind="dates", least=0, most=2), ["2026-03-31"], (date(2026, 3, 31),)),
@@ -77,14 +79,32 @@ BAD = [
     (field(kind="numbers", least=1, most=1), [], "too-few"),
     (field(kind="numbers", least=0, most=1), [1, 2], "too-many"),
     (field(kind="rows", least=0, most=1), {}, "not-a-list"),
-    *((DAY, wrong, "not-a-date")
-      for wrong in ("2026-02-29", "2026-13-01", "20260331", "2026-3-31", "2026-W05-2", "31.03.2026",
-                    " 2026-03-31", "2026-03-31T00:00", "\u0662026-03-31", "0000-01-01", "", 20260331, None,
-                    True)),
-    (DAY, "1999-12-31", "date-out-of-range"), (DAY, "2100-01-01", "date-out-of-range"),
+    *(
+        (DAY, wrong, "not-a-date")
+        for wrong in (
+            "2026-02-29",
+            "2026-13-01",
+            "20260331",
+            "2026-3-31",
+            "2026-W05-2",
+            "31.03.2026",
+            " 2026-03-31",
+            "2026-03-31T00:00",
+            "\u0662026-03-31",
+            "0000-01-01",
+            "",
+            20260331,
+            None,
+            True,
+        )
+    ),
+    (DAY, "1999-12-31", "date-out-of-range"),
+    (DAY, "2100-01-01", "date-out-of-range"),
     *((LINE, wrong, "not-one-line") for wrong in ("a\nb", "a\tb", "\x00", "\x7f", "a\u2028b", "\ud800")),
     *((LINE, wrong, "not-text") for wrong in (3, None, True, ["a"])),
-    (LINE, "", "missing"), (LINE, "   ", "missing"), (LINE, "123456789", "text-too-long"),
+    (LINE, "", "missing"),
+    (LINE, "   ", "missing"),
+    (LINE, "123456789", "text-too-long"),
     (field(kind="dates", least=0, most=1), "2026-03-31", "not-a-list"),
     (field(kind="dates", least=0, most=1), ["2026-03-31"] * 2, "too-many"),
 ]
@@ -118,7 +138,8 @@ def test_a_wrong_date_in_a_list_is_named_by_its_place() -> None:
     rows = field("rows", "rows", least=0, most=2, fields=(DAY,))
     raw = {"days": ["2026-01-01", "2026-02-30"], "rows": [{"x": "2026-1-1"}]}
     assert problems((field("days", "dates", least=0, most=5), rows), raw) == [
-        ("days[1]", "2026-02-30", "not-a-date"), ("rows[0].x", "2026-1-1", "not-a-date"),
+        ("days[1]", "2026-02-30", "not-a-date"),
+        ("rows[0].x", "2026-1-1", "not-a-date"),
     ]
 
 
@@ -192,8 +213,19 @@ def test_inputs_are_declared_whole(name: str) -> None:
 def test_outputs_are_declared_whole(name: str) -> None:
     """Each output has words and a known kind; every answer has sentences, and cautions if it may order."""
     outputs: tuple[Output, ...] = module(name).OUTPUTS
-    kinds = {"number", "whole", "choice", "flag", "date", "text", "hazards", "sentence", "sentences",
-             "numbers", "rows"}
+    kinds = {
+        "number",
+        "whole",
+        "choice",
+        "flag",
+        "date",
+        "text",
+        "hazards",
+        "sentence",
+        "sentences",
+        "numbers",
+        "rows",
+    }
     every = flat(outputs)
     assert [each.name for each in every if each.kind not in kinds or not each.label or not each.help] == []
     names = {each.name for each in outputs}

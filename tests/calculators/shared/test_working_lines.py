@@ -24,9 +24,17 @@ def test_a_number_is_shown_with_five_digits_or_as_many_as_asked() -> None:
 @pytest.mark.parametrize(
     ("value", "text"),
     [
-        (16.4, "16.4"), (-2, "\u22122"), (0.0, "0"), (1e-7, "1 × 10⁻⁷"), (-1.5e-7, "\u22121.5 × 10⁻⁷"),
-        (2.5e13, "2.5 × 10¹³"), (123456789012.0, "123456789012"), (1.23456789012345, "1.23456789012"),
-        ("2026-03-01", "2026-03-01"), ([16.4, -1, 1e-7], "16.4 + \u22121 + 1 × 10⁻⁷"), ((1, 2), "1 + 2"),
+        (16.4, "16.4"),
+        (-2, "\u22122"),
+        (0.0, "0"),
+        (1e-7, "1 × 10⁻⁷"),
+        (-1.5e-7, "\u22121.5 × 10⁻⁷"),
+        (2.5e13, "2.5 × 10¹³"),
+        (123456789012.0, "123456789012"),
+        (1.23456789012345, "1.23456789012"),
+        ("2026-03-01", "2026-03-01"),
+        ([16.4, -1, 1e-7], "16.4 + \u22121 + 1 × 10⁻⁷"),
+        ((1, 2), "1 + 2"),
     ],
 )
 def test_each_kind_of_value(value: object, text: str) -> None:
@@ -37,7 +45,8 @@ def test_each_kind_of_value(value: object, text: str) -> None:
 def test_a_decimal_mark_is_the_languages() -> None:
     """The mark stands in single numbers, in sums and before powers of ten; without one it is a point."""
     assert said("{x}; {y}; {z}", decimal_mark=",", x=1.5, y=[0.5, 2], z=-1.5e-7) == (
-        "1,5; 0,5 + 2; \u22121,5 × 10⁻⁷")
+        "1,5; 0,5 + 2; \u22121,5 × 10⁻⁷"
+    )
     assert line_text(line("test", x=1.5), {"test": "{x}"}) == "1.5"
 
 

@@ -133,20 +133,26 @@ def test_half_given_dimensions(given: str) -> None:
     told = errors("spring-rate", {given: COIL[given]})
     assert told == {
         name: f"{CALLED[name]}: nothing was given, but other dimensions were. The rate takes wire diameter, "
-              "outside diameter, active coils and shear modulus. Fill it in, or clear all four and give two "
-              "measured points."
-        for name in COIL if name != given
-    }  # fmt: skip
+        "outside diameter, active coils and shear modulus. Fill it in, or clear all four and give two "
+        "measured points."
+        for name in COIL
+        if name != given
+    }
 
 
-@pytest.mark.parametrize(("given", "blank", "called"), [
-    ("initial_tension_n", "extension_m", "Extension"),
-    ("extension_m", "initial_tension_n", "Initial tension"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("given", "blank", "called"),
+    [
+        ("initial_tension_n", "extension_m", "Extension"),
+        ("extension_m", "initial_tension_n", "Initial tension"),
+    ],
+)
 def test_half_given_stretch(given: str, blank: str, called: str) -> None:
     """Initial tension and extension go together, with dimensions and with points."""
-    message = (f"{called}: nothing was given, but its partner was. The pull takes initial tension and "
-               "extension. Give both, or neither.")  # fmt: skip
+    message = (
+        f"{called}: nothing was given, but its partner was. The pull takes initial tension and "
+        "extension. Give both, or neither."
+    )
     for rate in (COIL, POINTS):
         assert errors("spring-rate", rate | {given: STRETCH[given]}) == {blank: message}
 
@@ -154,32 +160,50 @@ def test_half_given_stretch(given: str, blank: str, called: str) -> None:
 @pytest.mark.parametrize(
     ("inputs", "field", "message"),
     [
-        (COIL | POINTS, "points",
-         "Measured points: dimensions were given too. Clear the four dimensions or the points; a spring has "
-         "one rate."),
-        ({"points": POINTS["points"][:1]}, "points",
-         "Measured points: only one was given. A rate takes two, at two lengths. Add the other, or give the "
-         "four dimensions."),
-        ({"points": [*POINTS["points"], POINTS["points"][0]]}, "points",
-         "Measured points: 3 given, at most 2 allowed. Keep the 2 that belong to this visit."),
-        ({"points": [{"length_m": 0.7, "force_n": 400}, {"length_m": 0.7009, "force_n": 500}]},
-         "points[1].length_m",
-         "Measured points, number 2, Length: the two lengths are 0.90 mm apart, at least 1 mm is needed. "
-         "Measure the second pull at a clearly different length."),
-        ({"points": [{"length_m": 0.7, "force_n": 400}, {"length_m": 0.9, "force_n": 400}]},
-         "points[1].force_n",
-         "Measured points, number 2, Pull: the longer length has no more pull than the shorter. A spring "
-         "that is stretched pulls harder. Check which pull belongs to which length; springs that push are "
-         "not for this sheet."),
-        ({"points": [{"length_m": 0.7, "force_n": 400}, {"length_m": 0.9, "force_n": 0}]},
-         "points[1].force_n",
-         "Measured points, number 2, Pull: 0 is outside what is allowed, above 0, up to 100000 N. Check the "
-         "decimal mark and the unit, then give it again."),
-        (COIL | {"outside_diameter_m": 0.0299}, "outside_diameter_m",
-         "Outside diameter of the coil: 29.90 mm is too narrow for a wire of 10.00 mm; below 30.00 mm none "
-         "can be coiled. Measure over the coils, and the bare wire."),
+        (
+            COIL | POINTS,
+            "points",
+            "Measured points: dimensions were given too. Clear the four dimensions or the points; a spring "
+            "has one rate.",
+        ),
+        (
+            {"points": POINTS["points"][:1]},
+            "points",
+            "Measured points: only one was given. A rate takes two, at two lengths. Add the other, or give "
+            "the four dimensions.",
+        ),
+        (
+            {"points": [*POINTS["points"], POINTS["points"][0]]},
+            "points",
+            "Measured points: 3 given, at most 2 allowed. Keep the 2 that belong to this visit.",
+        ),
+        (
+            {"points": [{"length_m": 0.7, "force_n": 400}, {"length_m": 0.7009, "force_n": 500}]},
+            "points[1].length_m",
+            "Measured points, number 2, Length: the two lengths are 0.90 mm apart, at least 1 mm is needed. "
+            "Measure the second pull at a clearly different length.",
+        ),
+        (
+            {"points": [{"length_m": 0.7, "force_n": 400}, {"length_m": 0.9, "force_n": 400}]},
+            "points[1].force_n",
+            "Measured points, number 2, Pull: the longer length has no more pull than the shorter. A spring "
+            "that is stretched pulls harder. Check which pull belongs to which length; springs that push are "
+            "not for this sheet.",
+        ),
+        (
+            {"points": [{"length_m": 0.7, "force_n": 400}, {"length_m": 0.9, "force_n": 0}]},
+            "points[1].force_n",
+            "Measured points, number 2, Pull: 0 is outside what is allowed, above 0, up to 100000 N. Check "
+            "the decimal mark and the unit, then give it again.",
+        ),
+        (
+            COIL | {"outside_diameter_m": 0.0299},
+            "outside_diameter_m",
+            "Outside diameter of the coil: 29.90 mm is too narrow for a wire of 10.00 mm; below 30.00 mm "
+            "none can be coiled. Measure over the coils, and the bare wire.",
+        ),
     ],
-)  # fmt: skip
+)
 def test_named_errors(inputs: dict[str, Any], field: str, message: str) -> None:
     """Each impossible spring is told by field: what was given, what is allowed, what to do."""
     assert errors("spring-rate", inputs) == {field: message}
@@ -224,11 +248,16 @@ def test_any_input_is_answered_or_named(inputs: dict[str, Any]) -> None:
     assert "headline" in found or all(error["message"] and error["field"] for error in found["errors"])
 
 
-COILS = st.fixed_dictionaries({
-    "wire_diameter_m": st.floats(0.001, 0.02), "outside_diameter_m": st.floats(0.06, 0.3),
-    "active_coils": st.floats(2, 200), "shear_modulus_pa": st.floats(5e10, 1e11),
-    "initial_tension_n": st.floats(0, 1000), "extension_m": st.floats(0.001, 1),
-})  # fmt: skip
+COILS = st.fixed_dictionaries(
+    {
+        "wire_diameter_m": st.floats(0.001, 0.02),
+        "outside_diameter_m": st.floats(0.06, 0.3),
+        "active_coils": st.floats(2, 200),
+        "shear_modulus_pa": st.floats(5e10, 1e11),
+        "initial_tension_n": st.floats(0, 1000),
+        "extension_m": st.floats(0.001, 1),
+    }
+)
 
 
 @UNHURRIED
@@ -249,8 +278,10 @@ def test_thicker_wire_is_stiffer_and_longer_pulls_harder(coil: dict[str, Any], t
     """Thicker wire in the same outside diameter is stiffer; more extension pulls harder and stresses more."""
     assume(coil["outside_diameter_m"] >= 3 * coil["wire_diameter_m"] * times)
     found = answer(**coil)
-    assert answer(**coil | {"wire_diameter_m": coil["wire_diameter_m"] * times})["rate_n_per_m"] > (
-        found["rate_n_per_m"])  # fmt: skip
+    assert (
+        answer(**coil | {"wire_diameter_m": coil["wire_diameter_m"] * times})["rate_n_per_m"]
+        > (found["rate_n_per_m"])
+    )
     longer = answer(**coil | {"extension_m": coil["extension_m"] * times})
     assert longer["force_n"] > found["force_n"]
     assert longer["shear_stress_pa"] > found["shear_stress_pa"]
@@ -283,7 +314,10 @@ def test_reasons_name_the_numbers_of_the_answer() -> None:
     named = {reason["code"].rsplit(".", 1)[1]: reason["values"] for reason in found["reasons"]}
     assert named["stress"]["stress_mpa"] == pytest.approx(found["shear_stress_pa"] / 1e6, rel=1e-11)
     assert named["half-turn"]["half_turn_mm"] == pytest.approx(1.25, rel=1e-11)
-    (points,) = (reason["values"] for reason in answer(**POINTS)["reasons"]
-                 if reason["code"] == "spring-rate.reason.points")
+    (points,) = (
+        reason["values"]
+        for reason in answer(**POINTS)["reasons"]
+        if reason["code"] == "spring-rate.reason.points"
+    )
     lengths = [point["length_m"] for point in POINTS["points"]]
     assert points["length_change_mm"] == pytest.approx(1000 * (max(lengths) - min(lengths)), rel=1e-11)

@@ -22,8 +22,13 @@ from tests.calculators.plan_visits import turn_visits
 TIMED = ((0, 16.0), (0, 16.0), (1, 17.0), (1, 17.0))
 VISIT = {
     "readings": [{"half_turns": n, "fold_time_s": t} for n, t in TIMED],
-    "window_low_s": 18.0, "window_high_s": 20.0, "timing_uncertainty_s": 0.1, "confidence": 0.95,
-    "half_turns_min": -4, "half_turns_max": 6, "least_response_s": 0.5,
+    "window_low_s": 18.0,
+    "window_high_s": 20.0,
+    "timing_uncertainty_s": 0.1,
+    "confidence": 0.95,
+    "half_turns_min": -4,
+    "half_turns_max": 6,
+    "least_response_s": 0.5,
 }
 PLAN_SENTENCES = ("turn-plan.headline.", "turn-plan.reason.")
 
@@ -98,10 +103,19 @@ def test_another_unit_of_time_changes_nothing(visit: dict[str, Any]) -> None:
 
 
 @unhurried(100)
-@given(given_readings=st.lists(st.fixed_dictionaries({
-    "half_turns": st.one_of(st.integers(-200, 200), st.floats(), st.text(max_size=3), st.none()),
-    "fold_time_s": st.one_of(st.floats(), st.integers(-5, 700), st.text(max_size=3), st.booleans()),
-}), max_size=4))
+@given(
+    given_readings=st.lists(
+        st.fixed_dictionaries(
+            {
+                "half_turns": st.one_of(st.integers(-200, 200), st.floats(), st.text(max_size=3), st.none()),
+                "fold_time_s": st.one_of(
+                    st.floats(), st.integers(-5, 700), st.text(max_size=3), st.booleans()
+                ),
+            }
+        ),
+        max_size=4,
+    )
+)
 def test_whatever_is_written_gets_an_answer_or_named_errors(given_readings: list[dict[str, Any]]) -> None:
     """NaN, infinity, text and nonsense give named errors, never a fault of ours and never NaN."""
     found = answer(readings=given_readings)
@@ -125,10 +139,17 @@ def test_a_time_outside_the_range_is_refused(time: float) -> None:
     assert [error["field"] for error in found["errors"]] == ["readings[1].fold_time_s"]
 
 
-@pytest.mark.parametrize(("name", "value"), [
-    ("confidence", 0.499), ("confidence", 1), ("timing_uncertainty_s", 0), ("least_response_s", 0),
-    ("half_turns_max", FARTHEST + 1), ("prior_slope_per_s_per_half_turn", 0.001),
-])
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("confidence", 0.499),
+        ("confidence", 1),
+        ("timing_uncertainty_s", 0),
+        ("least_response_s", 0),
+        ("half_turns_max", FARTHEST + 1),
+        ("prior_slope_per_s_per_half_turn", 0.001),
+    ],
+)
 def test_other_inputs_outside_their_range_are_refused(name: str, value: float) -> None:
     """One named error each; a history in which tightening speeds the fold is none for this calculator."""
     changed = {name: value, **({turn_plan.PRIORS[1]: 0.001} if name == turn_plan.PRIORS[0] else {})}
@@ -151,10 +172,15 @@ def test_all_cross_errors_are_told_at_once() -> None:
 def test_extremes_of_every_range_have_an_answer() -> None:
     """The narrowest and widest inputs together stay finite and whole."""
     for low_end in (True, False):
-        changed = {"readings": rows((-100, 0.2), (100, 600)) if low_end else rows((100, 0.2), (-100, 600)),
-                   "timing_uncertainty_s": 0.005 if low_end else 5, "confidence": 0.999 if low_end else 0.5,
-                   "half_turns_min": -100, "half_turns_max": 100,
-                   turn_plan.PRIORS[0]: -1 if low_end else 0, turn_plan.PRIORS[1]: 1e-6 if low_end else 1}
+        changed = {
+            "readings": rows((-100, 0.2), (100, 600)) if low_end else rows((100, 0.2), (-100, 600)),
+            "timing_uncertainty_s": 0.005 if low_end else 5,
+            "confidence": 0.999 if low_end else 0.5,
+            "half_turns_min": -100,
+            "half_turns_max": 100,
+            turn_plan.PRIORS[0]: -1 if low_end else 0,
+            turn_plan.PRIORS[1]: 1e-6 if low_end else 1,
+        }
         assert list(answer(**changed)) == [output.name for output in turn_plan.OUTPUTS]
 
 
@@ -175,8 +201,12 @@ def test_ties_go_to_the_fewest_half_turns() -> None:
 
 def test_ties_go_to_the_fewest_half_turns_from_where_the_nut_stands() -> None:
     """Loosening from 3, the nearest certain setting is 2, though others lie nearer to as found."""
-    found = answer(readings=rows((2, 17.0), (2, 17.0), (3, 18.0), (3, 18.0)), timing_uncertainty_s=0.005,
-                   window_low_s=12.0, window_high_s=17.5)
+    found = answer(
+        readings=rows((2, 17.0), (2, 17.0), (3, 18.0), (3, 18.0)),
+        timing_uncertainty_s=0.005,
+        window_low_s=12.0,
+        window_high_s=17.5,
+    )
     assert len([row for row in found["predictions"] if row["probability_in_window"] == 1]) > 1
     assert (found["do_now"], found["half_turns_to_go"]) == (-1, -1)
 
@@ -221,8 +251,9 @@ def test_a_window_too_narrow_for_the_hand_says_half_its_width() -> None:
 
 def test_a_lip_that_would_be_slow_says_how_slow() -> None:
     """1/14 and 1/20 in a line make 1/35 next: 35 s, above one and a half times 21 s."""
-    found = answer(readings=rows((0, 14.0), (0, 14.0), (1, 20.0), (1, 20.0)),
-                   window_low_s=20.5, window_high_s=21.0)
+    found = answer(
+        readings=rows((0, 14.0), (0, 14.0), (1, 20.0), (1, 20.0)), window_low_s=20.5, window_high_s=21.0
+    )
     said = values(found, "would-be-slow")
     assert found["stop"] == "lip-may-hang"
     assert (said["fold_time_s"], said["ceiling_s"]) == (pytest.approx(35, rel=1e-11), 31.5)
@@ -242,7 +273,9 @@ def test_a_jump_foreseen_names_the_times_on_either_side() -> None:
     said = values(found, "would-jump")
     assert found["stop"] == "half-turn-too-coarse"
     assert (said["below_s"], said["above_s"]) == (
-        pytest.approx(16.9, rel=1e-11), pytest.approx(1 / (2 / 16.9 - 1 / 14), rel=1e-11))
+        pytest.approx(16.9, rel=1e-11),
+        pytest.approx(1 / (2 / 16.9 - 1 / 14), rel=1e-11),
+    )
 
 
 def test_a_window_out_of_sight_says_how_far_was_looked() -> None:
@@ -267,8 +300,9 @@ def test_a_window_of_no_width_is_refused() -> None:
 def test_a_setting_without_a_time_does_not_end_the_list() -> None:
     """On a line that rises, the loose settings get no time and the tighter ones still do."""
     line = fit_line([0, 1], [0.03, 0.05], [0.001, 0.001])
-    told = predict(line, range(-2, 3), window_low_s=18, window_high_s=20, timing_uncertainty_s=0.1,
-                   confidence=0.95)
+    told = predict(
+        line, range(-2, 3), window_low_s=18, window_high_s=20, timing_uncertainty_s=0.1, confidence=0.95
+    )
     assert [row["half_turns"] for row in told] == [1, 2]
 
 
@@ -276,8 +310,12 @@ def test_every_turn_plan_sentence_is_said_by_a_case() -> None:
     """No sentence is left over, and the cases reach every one."""
     cases = json.loads((PROJECT / "tests/cases/turn-plan.json").read_text(encoding="utf-8"))
     answers = [json.loads(run("turn-plan", json.dumps(case["input"]), WORDS)) for case in cases]
-    said = {sentence["code"] for told in answers if "errors" not in told
-            for sentence in (told["headline"], *told["reasons"])}
+    said = {
+        sentence["code"]
+        for told in answers
+        if "errors" not in told
+        for sentence in (told["headline"], *told["reasons"])
+    }
     assert said == {code for code in WORDS if code.startswith(PLAN_SENTENCES)}
 
 

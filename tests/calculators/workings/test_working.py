@@ -25,17 +25,43 @@ from tests.calculators.leveler import LOOSE
 GOOD = {"half_turns": 0, "rise": "full-gentle", "lip_extended": True, "walk_down": "easy"}
 WINDOW = {"window_low_s": 18, "window_high_s": 20, "timing_uncertainty_s": 0.1, "confidence": 0.95}
 FURTHER = [
-    ("mainspring-plan", {"cycles": [GOOD] * 9, "half_turns_min": -2, "half_turns_max": 2,
-                         "spring_count": 1}),
-    ("fold-trend", {"visits": [{"date": f"2026-0{i + 1}-01", "fold_time_s": 19 + i / 20,
-                                "adjusted_half_turns": 0} for i in range(8)],
-                    "longest_interval_months": 3, **WINDOW}),
+    ("mainspring-plan", {"cycles": [GOOD] * 9, "half_turns_min": -2, "half_turns_max": 2, "spring_count": 1}),
+    (
+        "fold-trend",
+        {
+            "visits": [
+                {"date": f"2026-0{i + 1}-01", "fold_time_s": 19 + i / 20, "adjusted_half_turns": 0}
+                for i in range(8)
+            ],
+            "longest_interval_months": 3,
+            **WINDOW,
+        },
+    ),
     ("counterbalance", LOOSE),
-    ("dock-slope", {"dock_height_m": 1.2, "bed_height_m": 0.6, "platform_length_m": 1.6, "lip_length_m": 0.4,
-                    "slope_limit_percent": 12.5, "reach_above_m": 0.3, "reach_below_m": 0.3}),
-    ("service-plan", {"start": "2026-01-01", "until": "2026-12-31", "tasks": [
-        {"name": f"Task {i}", "every": 1, "unit": "year", "last_done": "2025-06-01"} for i in range(14)]}),
-]  # fmt: skip
+    (
+        "dock-slope",
+        {
+            "dock_height_m": 1.2,
+            "bed_height_m": 0.6,
+            "platform_length_m": 1.6,
+            "lip_length_m": 0.4,
+            "slope_limit_percent": 12.5,
+            "reach_above_m": 0.3,
+            "reach_below_m": 0.3,
+        },
+    ),
+    (
+        "service-plan",
+        {
+            "start": "2026-01-01",
+            "until": "2026-12-31",
+            "tasks": [
+                {"name": f"Task {i}", "every": 1, "unit": "year", "last_done": "2025-06-01"}
+                for i in range(14)
+            ],
+        },
+    ),
+]
 """What no case of tests/cases brings into a working."""
 CASES = [*answered_cases(), *((name, inputs, ask(name, inputs)) for name, inputs in FURTHER)]
 IDS = [f"{name}-{i}" for i, (name, _, _) in enumerate(CASES)]
@@ -65,15 +91,26 @@ def equations(text: str) -> Iterator[tuple[str, float]]:
         for left, right in pairwise(sides):
             result = re.match(r"−?[\d.]+(?: × 10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)?", right)
             expression = re.sub(r"^.* on day ", "", left)
-            if result and re.search(r"\d [-+−×/] |√\(\d|tan|\d²", expression) and not re.search(
-                    r"[a-zA-ZΣχν]{1,2}\b(?!\()", re.sub(r"sin|cos|tan", "", expression)):
+            if (
+                result
+                and re.search(r"\d [-+−×/] |√\(\d|tan|\d²", expression)
+                and not re.search(r"[a-zA-ZΣχν]{1,2}\b(?!\()", re.sub(r"sin|cos|tan", "", expression))
+            ):
                 yield expression, plain(result[0])
 
 
 def python_text(expression: str) -> str:
     """The same expression as Python writes it."""
-    for sign, ours in (("×", "*"), ("−", "-"), ("²", "**2"), ("³", "**3"), ("⁴", "**4"), ("√(", "sqrt("),
-                       ("°", ""), ("π", "pi")):
+    for sign, ours in (
+        ("×", "*"),
+        ("−", "-"),
+        ("²", "**2"),
+        ("³", "**3"),
+        ("⁴", "**4"),
+        ("√(", "sqrt("),
+        ("°", ""),
+        ("π", "pi"),
+    ):
         expression = expression.replace(sign, ours)
     return expression
 
@@ -167,32 +204,52 @@ def test_the_shown_numbers_lead_to_the_shown_results(
 
 
 @pytest.mark.parametrize(
-    ("name", "least"), [("fold-time", 9), ("turn-plan", 25), ("counterbalance", 9), ("spring-rate", 6),
-                        ("dock-slope", 4), ("fold-trend", 8), ("service-plan", 1)])
+    ("name", "least"),
+    [
+        ("fold-time", 9),
+        ("turn-plan", 25),
+        ("counterbalance", 9),
+        ("spring-rate", 6),
+        ("dock-slope", 4),
+        ("fold-trend", 8),
+        ("service-plan", 1),
+    ],
+)
 def test_equations_are_found(name: str, least: int) -> None:
     """The check above is not empty: a working of each calculator has so many equations that it computed."""
-    counts = [sum(len(list(equations(text))) for text in texts(*question))
-              for question in CASES if question[0] == name]
+    counts = [
+        sum(len(list(equations(text))) for text in texts(*question))
+        for question in CASES
+        if question[0] == name
+    ]
     assert max(counts) >= least
 
 
 def test_a_wrong_number_is_found() -> None:
     """The check fails where one digit of a result is wrong, in whatever way it is written."""
-    right = ["Mean: m = (16.4 + 16.7 + 16.5) / 3 = 16.533 s", "At: t = 1 / 0.052308 = 19.118 s",
-             "Slope: 100 × tan(5.7392°) = 10.05 %", "u = √(0.15275² / 3 + 0.1²) = 0.13333 s",
-             "At setting 2: r = 0.060474 + (−0.001998) × 2 = 0.056478 1/s",
-             "Small: 3.3 × 10⁻⁵ × 2 = 6.6 × 10⁻⁵ m"]  # fmt: skip
+    right = [
+        "Mean: m = (16.4 + 16.7 + 16.5) / 3 = 16.533 s",
+        "At: t = 1 / 0.052308 = 19.118 s",
+        "Slope: 100 × tan(5.7392°) = 10.05 %",
+        "u = √(0.15275² / 3 + 0.1²) = 0.13333 s",
+        "At setting 2: r = 0.060474 + (−0.001998) × 2 = 0.056478 1/s",
+        "Small: 3.3 × 10⁻⁵ × 2 = 6.6 × 10⁻⁵ m",
+    ]
     assert [wrong_equations(text) for text in right] == [[]] * len(right)
-    wrong = [text.replace("16.533", "16.543").replace("19.118", "19.218").replace("10.05", "10.15")
-             .replace("0.13333", "0.13433").replace("0.056478", "0.057478").replace("6.6 ×", "6.7 ×")
-             for text in right]  # fmt: skip
+    wrong = [
+        text.replace("16.533", "16.543")
+        .replace("19.118", "19.218")
+        .replace("10.05", "10.15")
+        .replace("0.13333", "0.13433")
+        .replace("0.056478", "0.057478")
+        .replace("6.6 ×", "6.7 ×")
+        for text in right
+    ]
     assert [len(wrong_equations(text)) for text in wrong] == [1] * len(right)
 
 
 @pytest.mark.parametrize(("name", "inputs", "answer"), CASES, ids=IDS)
-def test_the_shown_numbers_are_the_answers(
-    name: str, inputs: dict[str, Any], answer: dict[str, Any]
-) -> None:
+def test_the_shown_numbers_are_the_answers(name: str, inputs: dict[str, Any], answer: dict[str, Any]) -> None:
     """A value named as a result is that result to the shown digits; one named as an input is that input."""
     own = [each for each in working(name, inputs, answer) if each["code"].startswith(f"{name}.working.")]
     curve = min(answer.get("curve", [{}]), key=lambda row: row.get("net_rising_nm", 0))
@@ -202,7 +259,8 @@ def test_the_shown_numbers_are_the_answers(
             if "half_turns" in values and name == "turn-plan":
                 shared -= {"fold_time_s", "low_s", "high_s"}  # of one reading, or of one prediction
             assert {key: values[key] for key in shared} == pytest.approx(
-                {key: known[key] for key in shared}, rel=0.6 * 10.0 ** (1 - DIGITS))
+                {key: known[key] for key in shared}, rel=0.6 * 10.0 ** (1 - DIGITS)
+            )
         given_ = {key for key in values if isinstance(inputs.get(key), (int, float))} - set(answer)
         if "number" not in values and "fold_time_s" not in values and name != "mainspring-plan":
             same = {key for key in given_ if key != "half_turns"}
@@ -263,7 +321,8 @@ def test_another_decimal_mark_is_in_the_working_too() -> None:
     said = [line_text(each, {**WORDS, "decimal-mark": ","}) for each in working("fold-time", inputs, answer)]
     assert not [text for text in said if re.search(r"\d\.\d", text)]
     assert [text.replace(",", ".") for text in said] == [
-        text.replace(",", ".") for text in texts("fold-time", inputs, answer)]
+        text.replace(",", ".") for text in texts("fold-time", inputs, answer)
+    ]
 
 
 @pytest.mark.parametrize("name", answering.NAMES)

@@ -12,18 +12,38 @@ from tests.calculators.asking import ask
 from tests.calculators.leveler import BALANCED, FALLING
 from tests.calculators.workings.working_reading import codes, shown, steps, values
 
-COIL = {"wire_diameter_m": 0.005, "outside_diameter_m": 0.055, "active_coils": 100, "shear_modulus_pa": 80e9,
-        "initial_tension_n": 20, "extension_m": 0.2, "thread_pitch_m": 0.002, "points": []}  # fmt: skip
+COIL = {
+    "wire_diameter_m": 0.005,
+    "outside_diameter_m": 0.055,
+    "active_coils": 100,
+    "shear_modulus_pa": 80e9,
+    "initial_tension_n": 20,
+    "extension_m": 0.2,
+    "thread_pitch_m": 0.002,
+    "points": [],
+}
 
 
 def test_spring_rate_steps_from_dimensions() -> None:
     """D = 50 mm and C = 10 make 80e9 * 0.005^4 / (8 * 0.05^3 * 100) = 500 N/m, so 120 N at 200 mm."""
-    assert codes("spring-rate", COIL) == ["mean-diameter", "rate", "force", "index", "wahl", "stress",
-                                          "half-turn-extension", "half-turn-force"]
+    assert codes("spring-rate", COIL) == [
+        "mean-diameter",
+        "rate",
+        "force",
+        "index",
+        "wahl",
+        "stress",
+        "half-turn-extension",
+        "half-turn-force",
+    ]
     found = values("spring-rate", COIL, "rate")
     wahl = 39 / 36 + 0.0615
     assert {name: found[name] for name in ("mean_diameter_m", "rate_n_per_m", "force_n", "spring_index")} == {
-        "mean_diameter_m": 0.05, "rate_n_per_m": 500, "force_n": 120, "spring_index": 10}
+        "mean_diameter_m": 0.05,
+        "rate_n_per_m": 500,
+        "force_n": 120,
+        "spring_index": 10,
+    }
     assert found["wahl_factor"] == shown(wahl)
     assert found["shear_stress_pa"] == shown(wahl * 8 * 120 * 0.05 / (math.pi * 0.005**3))
     assert (found["half_turn_extension_m"], found["half_turn_force_n"]) == (0.001, 0.5)
@@ -42,14 +62,28 @@ def test_spring_rate_steps_from_two_points() -> None:
     assert [found[name] for name in names] == [0.5, 100, 0.6, 160, 600]
 
 
-DOCK = {"dock_height_m": 1.2, "bed_height_m": 1.32, "platform_length_m": 1.8, "lip_length_m": 0.4,
-        "slope_limit_percent": 6, "reach_above_m": 0.3, "reach_below_m": 0.3}  # fmt: skip
+DOCK = {
+    "dock_height_m": 1.2,
+    "bed_height_m": 1.32,
+    "platform_length_m": 1.8,
+    "lip_length_m": 0.4,
+    "slope_limit_percent": 6,
+    "reach_above_m": 0.3,
+    "reach_below_m": 0.3,
+}
 
 
 def test_dock_slope_steps() -> None:
     """0.12 m over 2.2 m: the sine, its angle, its tangent in percent; then limit and reach."""
     assert codes("dock-slope", DOCK) == [
-        "rise", "board", "sine", "angle", "slope", "within-limit", "within-reach"]
+        "rise",
+        "board",
+        "sine",
+        "angle",
+        "slope",
+        "within-limit",
+        "within-reach",
+    ]
     found = values("dock-slope", DOCK, "sine")
     angle = math.asin(0.12 / 2.2)
     assert (found["rise_m"], found["board_m"], found["sine"]) == (0.12, 2.2, shown(0.12 / 2.2))
@@ -67,8 +101,19 @@ def test_counterbalance_steps_at_the_hardest_angle() -> None:
     """Everything at the angle of the least net moment: anchors turned, length, extension, pull, moments."""
     question = BALANCED | FALLING | {"half_turns": 4}
     assert codes("counterbalance", question) == [
-        "angle", "anchor-x", "anchor-y", "length", "extension", "pull", "spring-moment", "gravity-rising",
-        "net-rising", "gravity-walking", "net-walking", "walk-down-none"]
+        "angle",
+        "anchor-x",
+        "anchor-y",
+        "length",
+        "extension",
+        "pull",
+        "spring-moment",
+        "gravity-rising",
+        "net-rising",
+        "gravity-walking",
+        "net-walking",
+        "walk-down-none",
+    ]
     found = values("counterbalance", question, "angle")
     angle = math.radians(found["angle_deg"])
     assert found["angle_deg"] == 12  # it stalls on the way up
@@ -76,8 +121,13 @@ def test_counterbalance_steps_at_the_hardest_angle() -> None:
     y = 0.1 * math.sin(angle) - 0.42 * math.cos(angle)
     length = math.hypot(1.4 - x, -0.4 - y)
     extension = length - 0.6 + 4 * 0.0025 / 2
-    wanted = {"turned_x_m": x, "turned_y_m": y, "length_m": length, "extension_m": extension,
-              "force_n": 300 + 5000 * extension}
+    wanted = {
+        "turned_x_m": x,
+        "turned_y_m": y,
+        "length_m": length,
+        "extension_m": extension,
+        "force_n": 300 + 5000 * extension,
+    }
     assert {name: found[name] for name in wanted} == {name: shown(each, 7) for name, each in wanted.items()}
     assert found["gravity"] == 9.80665
     weight = 300 * 0.9 * math.cos(angle) + 40 * (1.82 * math.cos(angle) + 0.2 * math.sin(angle))
@@ -110,8 +160,13 @@ def test_counterbalance_says_the_least_that_has_to_be_walked_down() -> None:
 
 def cycle(half_turns: int, rise: str, *, effort: float | None = None, lip: bool = True) -> dict[str, Any]:
     """One observed cycle, easily walked down."""
-    return {"half_turns": half_turns, "rise": rise, "lip_extended": lip, "walk_down": "easy",
-            "walk_down_effort_n": effort}
+    return {
+        "half_turns": half_turns,
+        "rise": rise,
+        "lip_extended": lip,
+        "walk_down": "easy",
+        "walk_down_effort_n": effort,
+    }
 
 
 SPRINGS = {"half_turns_min": -4, "half_turns_max": 4, "spring_count": 2, "walk_down_limit_n": 250}
@@ -122,20 +177,38 @@ def test_mainspring_steps() -> None:
     eased = [cycle(0, "full-gentle", effort=effort) for effort in (250, 251)]
     found = steps("mainspring-plan", {"cycles": [cycle(-1, "short", lip=False), *eased], **SPRINGS})
     assert [code for code, _ in found] == [
-        "cycle", "cycle", "effort-within", "cycle", "effort-over", "band", "band", "differ"]
+        "cycle",
+        "cycle",
+        "effort-within",
+        "cycle",
+        "effort-over",
+        "band",
+        "band",
+        "differ",
+    ]
     first = found[0][1]
     assert (first["number"], first["half_turns"]) == (1, -1)
     parts = [first[name]["code"] for name in ("rise", "lip", "walk_down", "level")]
     assert [code.removeprefix("mainspring-plan.") for code in parts] == [
-        "rise.short", "working.lip-not-out", "walk_down.easy", "shows.too-low"]
+        "rise.short",
+        "working.lip-not-out",
+        "walk_down.easy",
+        "shows.too-low",
+    ]
     assert found[1][1]["lip"]["code"] == "mainspring-plan.working.lip-out"
     assert found[2][1] == {"effort_n": 250, "limit_n": 250}
     assert found[3][1]["level"]["code"] == "mainspring-plan.shows.too-high"
-    assert [(values["level"]["code"].rpartition(".")[2], values["settings"])
-            for code, values in found if code == "band"] == [("too-low", "\u22121"), ("too-high", "0")]
+    assert [
+        (values["level"]["code"].rpartition(".")[2], values["settings"])
+        for code, values in found
+        if code == "band"
+    ] == [("too-low", "\u22121"), ("too-high", "0")]
     last = found[-1][1]
     assert (last["half_turns"], last["before"]["code"], last["latest"]["code"]) == (
-        0, "mainspring-plan.shows.good", "mainspring-plan.shows.too-high")
+        0,
+        "mainspring-plan.shows.good",
+        "mainspring-plan.shows.too-high",
+    )
 
 
 def test_mainspring_bands_name_their_settings() -> None:
@@ -154,7 +227,8 @@ def test_mainspring_steps_of_one_of_two_alike_and_of_many() -> None:
         found = steps("mainspring-plan", {"cycles": [cycle(0, "short")] * (count - 1) + [good], **SPRINGS})
         assert [values["count"] for code, values in found if code == "earlier"] == earlier
         assert [values["number"] for code, values in found if code == "cycle"] == list(
-            range(count - 7, count + 1))
+            range(count - 7, count + 1)
+        )
 
 
 def task(name: str, **changes: Any) -> dict[str, Any]:
@@ -174,7 +248,11 @@ def test_service_plan_steps() -> None:
     assert found[0][1] == {"task": "Grease", "every_cycles": 244, "per_day": 8, "days": 30.5}
     first = found[1][1]
     assert (first["task"], first["latest"], first["date"], first["count"]) == (
-        "Grease", "2026-01-31", "2026-01-31", 2)  # every 30 whole days: January 31 and March 2
+        "Grease",
+        "2026-01-31",
+        "2026-01-31",
+        2,
+    )  # every 30 whole days: January 31 and March 2
     assert first["why"]["code"].startswith("service-plan.")
     assert first["why"]["values"]
     assert found[2][1] == {"task": "Look"}

@@ -21,8 +21,19 @@ FOLDS = {"runs_s": [16.4, 16.7, 16.5], **WINDOW}
 def test_fold_time_steps_of_three_runs() -> None:
     """Mean 49.6/3, squared distances 0.14 / 3, u from both parts, and the limits counted in u."""
     assert codes("fold-time", FOLDS) == [
-        "mean", "squares", "spread", "agree", "uncertainty", "freedom", "coverage-student", "low", "high",
-        "window-low", "window-high", "probability-under"]
+        "mean",
+        "squares",
+        "spread",
+        "agree",
+        "uncertainty",
+        "freedom",
+        "coverage-student",
+        "low",
+        "high",
+        "window-low",
+        "window-high",
+        "probability-under",
+    ]
     found = values("fold-time", FOLDS, "mean")
     mean, total = 49.6 / 3, 0.14 / 3
     u = math.sqrt(total / 2 / 3 + 0.01)
@@ -40,16 +51,24 @@ def test_fold_time_steps_of_one_run_and_of_runs_that_disagree() -> None:
     """One run has no spread, two alike only that of hand timing, and far ones are said to disagree."""
     normal = ["coverage-normal", "low", "high", "window-low", "window-high"]
     assert codes("fold-time", FOLDS | {"runs_s": [19]}) == [
-        "one-run", "uncertainty-one-run", "freedom-infinite", *normal, "probability-over"]
+        "one-run",
+        "uncertainty-one-run",
+        "freedom-infinite",
+        *normal,
+        "probability-over",
+    ]
     assert codes("fold-time", FOLDS | {"runs_s": [18.1, 18.1]})[3:7] == [
-        "agree", "uncertainty", "freedom-infinite", "coverage-normal"]
+        "agree",
+        "uncertainty",
+        "freedom-infinite",
+        "coverage-normal",
+    ]
     assert codes("fold-time", FOLDS | {"runs_s": [16, 20]})[3] == "disagree"
     assert codes("fold-time", FOLDS | {"runs_s": [18.1]})[-1] == "probability"
 
 
 @pytest.mark.parametrize(
-    ("probability", "code"),
-    [(0.00009, "-under"), (0.0001, ""), (0.5, ""), (0.9999, ""), (0.99991, "-over")],
+    ("probability", "code"), [(0.00009, "-under"), (0.0001, ""), (0.5, ""), (0.9999, ""), (0.99991, "-over")]
 )
 def test_fold_time_shows_no_probability_surer_than_one_in_ten_thousand(probability: float, code: str) -> None:
     """From 0.0001 to 0.9999 the number is shown, beyond that only that it is beyond."""
@@ -62,24 +81,62 @@ def test_turn_plan_steps_of_two_settings() -> None:
     """16 s twice at 0 and 17 s twice at 1: the line is 1/16 - n/272, weights are (t^2 / u)^2."""
     readings = [{"half_turns": n, "fold_time_s": t} for n, t in ((0, 16.0), (0, 16.0), (1, 17.0), (1, 17.0))]
     question = {"readings": readings, **PLAN}
-    judged = ["mean", "squares", "spread", "agree", "uncertainty", "freedom-infinite", "coverage-normal",
-              "low", "high", "window-low", "window-high", "probability-under"]
+    judged = [
+        "mean",
+        "squares",
+        "spread",
+        "agree",
+        "uncertainty",
+        "freedom-infinite",
+        "coverage-normal",
+        "low",
+        "high",
+        "window-low",
+        "window-high",
+        "probability-under",
+    ]
     assert codes("turn-plan", question) == [
-        "present", *judged, "line", *["reading"] * 4, "middle-setting", "middle-rate", "slope", "intercept",
-        "misfit", "variance-factor", "slope-sd", "coverage", "slope-low", "slope-high", "predicted",
-        "predicted-sd", "predicted-low", "predicted-high"]
+        "present",
+        *judged,
+        "line",
+        *["reading"] * 4,
+        "middle-setting",
+        "middle-rate",
+        "slope",
+        "intercept",
+        "misfit",
+        "variance-factor",
+        "slope-sd",
+        "coverage",
+        "slope-low",
+        "slope-high",
+        "predicted",
+        "predicted-sd",
+        "predicted-low",
+        "predicted-high",
+    ]
     assert values("turn-plan", question, "present") == {"half_turns": 1}
     assert values("turn-plan", question, "mean")["runs"] == (17.0, 17.0)
     light, heavy = (16**2 / 0.1) ** 2, (17**2 / 0.1) ** 2
     assert values("turn-plan", question, "reading") == {
-        "half_turns": 0, "fold_time_s": 16.0, "rate": shown(1 / 16), "weight": shown(light),
-        "timing_uncertainty_s": 0.1}
+        "half_turns": 0,
+        "fold_time_s": 16.0,
+        "rate": shown(1 / 16),
+        "weight": shown(light),
+        "timing_uncertainty_s": 0.1,
+    }
     middle = heavy / (light + heavy)
     assert values("turn-plan", question, "middle-setting") == {
-        "sum": shown(2 * heavy), "total": shown(2 * (light + heavy)), "middle": shown(middle)}
+        "sum": shown(2 * heavy),
+        "total": shown(2 * (light + heavy)),
+        "middle": shown(middle),
+    }
     rates, total = 2 * (light / 16 + heavy / 17), 2 * (light + heavy)
     assert values("turn-plan", question, "middle-rate") == {
-        "sum": shown(rates), "total": shown(total), "level": shown(rates / total)}
+        "sum": shown(rates),
+        "total": shown(total),
+        "level": shown(rates / total),
+    }
     slope = values("turn-plan", question, "slope")
     spread = 2 * light * middle**2 + 2 * heavy * (1 - middle) ** 2
     assert (slope["spread"], slope["moment"]) == (shown(spread), shown(-spread / 272))
@@ -90,7 +147,9 @@ def test_turn_plan_steps_of_two_settings() -> None:
     sd = math.sqrt(0.8 / spread)
     assert slope["slope_sd"] == shown(sd)
     assert (slope["low"], slope["high"]) == (
-        shown(-1 / 272 - 2.2281388519649385 * sd), shown(-1 / 272 + 2.2281388519649385 * sd))
+        shown(-1 / 272 - 2.2281388519649385 * sd),
+        shown(-1 / 272 + 2.2281388519649385 * sd),
+    )
 
 
 def test_turn_plan_works_out_the_time_after_its_half_turn() -> None:
@@ -98,8 +157,11 @@ def test_turn_plan_works_out_the_time_after_its_half_turn() -> None:
     readings = [{"half_turns": n, "fold_time_s": t} for n, t in ((0, 16.0), (0, 16.0), (1, 17.0), (1, 17.0))]
     found = values("turn-plan", {"readings": readings, **PLAN}, "predicted")
     assert (found["half_turns"], found["rate"], found["fold_time_s"]) == (2, shown(15 / 272), shown(272 / 15))
-    row = next(row for row in ask("turn-plan", {"readings": readings, **PLAN})["predictions"]
-               if row["half_turns"] == 2)
+    row = next(
+        row
+        for row in ask("turn-plan", {"readings": readings, **PLAN})["predictions"]
+        if row["half_turns"] == 2
+    )
     slowest = values("turn-plan", {"readings": readings, **PLAN}, "predicted-high")
     assert (slowest["low_s"], slowest["high_s"]) == (shown(row["low_s"]), shown(row["high_s"]))
     good = [{"half_turns": n, "fold_time_s": t} for n, t in ((0, 18.0), (0, 18.0), (1, 19.0), (1, 19.0))]
@@ -131,8 +193,10 @@ def test_turn_plan_steps_with_a_history() -> None:
 def visits(*times: float) -> dict[str, Any]:
     """A visit a month of 30 days, none with an adjustment."""
     days = ("2026-01-01", "2026-01-31", "2026-03-02", "2026-04-01", "2026-05-01", "2026-05-31", "2026-06-30")
-    rows = [{"date": day, "fold_time_s": time, "adjusted_half_turns": 0}
-            for day, time in zip(days, times, strict=False)]
+    rows = [
+        {"date": day, "fold_time_s": time, "adjusted_half_turns": 0}
+        for day, time in zip(days, times, strict=False)
+    ]
     return {"visits": rows, **WINDOW, "timing_uncertainty_s": 0.02, "longest_interval_months": 6}
 
 
@@ -140,11 +204,24 @@ def test_fold_trend_steps_of_four_visits() -> None:
     """By hand: days 0 to 90 and times 18 to 18.8 s, slope 39/4500 s a day, squares left 0.002 s2."""
     question = visits(18.0, 18.3, 18.5, 18.8)
     assert codes("fold-trend", question) == [
-        "visits", *["visit"] * 4, "middle-day", "middle-time", "slope", "slope-30", "scatter",
-        "least-scatter", "taken-scatter", "slope-sd", "reach", "drifts", "leaves"]
+        "visits",
+        *["visit"] * 4,
+        "middle-day",
+        "middle-time",
+        "slope",
+        "slope-30",
+        "scatter",
+        "least-scatter",
+        "taken-scatter",
+        "slope-sd",
+        "reach",
+        "drifts",
+        "leaves",
+    ]
     assert [found for code, found in steps("fold-trend", question) if code in ("visits", "visit")] == [
-        {"count": 4, "first": "2026-01-01"}, *({"day": day, "fold_time_s": time} for day, time in
-                                               ((0, 18.0), (30, 18.3), (60, 18.5), (90, 18.8)))]
+        {"count": 4, "first": "2026-01-01"},
+        *({"day": day, "fold_time_s": time} for day, time in ((0, 18.0), (30, 18.3), (60, 18.5), (90, 18.8))),
+    ]
     found = values("fold-trend", question, "slope")
     slope, student, normal = 39 / 4500, 4.30265272974946, 1.959963984540054  # 97.5 %, 2 and infinite degrees
     assert (found["sum_days"], found["sum_times"]) == (180, shown(73.6, 8))
@@ -185,7 +262,7 @@ def test_fold_trend_steps_of_a_falling_or_steady_line() -> None:
 
 def test_fold_trend_steps_of_few_and_of_many_visits() -> None:
     """Three visits give no line; from the seventh on visits are counted."""
-    (code, found), = steps("fold-trend", visits(18.0, 18.3, 18.5))
+    ((code, found),) = steps("fold-trend", visits(18.0, 18.3, 18.5))
     assert (code, found["least"], found["state"]["code"]) == ("no-line", 4, "fold-trend.state.too-few")
     times = (18.0, 18.2, 18.4, 18.6, 18.8, 19.0, 19.2)
     for count in (6, 7):
