@@ -15,11 +15,13 @@ for (const [path, source] of Object.entries(files)) {
 }
 python.globals.set("words_text", words);
 python.globals.set("asked", readFileSync(0, "utf-8"));
-console.log(python.runPython(`
+console.log(
+  python.runPython(`
 import json, sys
 sys.path.insert(0, "/book")
 from calculators._run import run
 from calculators._words import read_words
 words = read_words(words_text)
 json.dumps({name: run(name, text, words) for name, text in json.loads(asked).items()})
-`));
+`),
+);

@@ -7,9 +7,11 @@ const [folder, ...modules] = process.argv.slice(2);
 const { loadPyodide } = await import(pathToFileURL(`${resolve(folder)}/pyodide.mjs`).href);
 const env = { PYTHONNODEBUGRANGES: "1" };
 const python = await loadPyodide({ indexURL: `${resolve(folder)}/`, env });
-for (const name of ["python_stdlib.zip", "compiled_stdlib.zip"]) python.FS.writeFile(`/${name}`, readFileSync(`${folder}/${name}`));
+for (const name of ["python_stdlib.zip", "compiled_stdlib.zip"])
+  python.FS.writeFile(`/${name}`, readFileSync(`${folder}/${name}`));
 python.globals.set("asked", JSON.stringify(modules));
-console.log(python.runPython(`
+console.log(
+  python.runPython(`
 import importlib.util, json, marshal, zipfile
 
 def is_same(path):
@@ -20,4 +22,5 @@ def is_same(path):
 with zipfile.ZipFile("/python_stdlib.zip") as sources, zipfile.ZipFile("/compiled_stdlib.zip") as compiled:
     told = {path: is_same(path) for path in json.loads(asked)}
 json.dumps(told)
-`));
+`),
+);

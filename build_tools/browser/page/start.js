@@ -15,7 +15,8 @@ function begin() {
   startTicks();
   void rested().then(startKeeping);
   void showChanges();
-  if (document.querySelector("section[data-fault-path]")) void import("./fault_path/fault_path.js").then((path) => path.startFaultPath());
+  if (document.querySelector("section[data-fault-path]"))
+    void import("./fault_path/fault_path.js").then((path) => path.startFaultPath());
   if (document.querySelector("section[data-calculator]")) void import("./sheet/calculator.js");
   else if (document.querySelector("[data-leveler]")) void offerLevelers();
 }
@@ -29,5 +30,8 @@ async function offerLevelers() {
 async function rested() {
   if (window.earlyWorker === undefined) return; // null once it is adopted
   const { startRuntime } = await import("./runtime/runtime.js");
-  await Promise.race([startRuntime().catch(() => {}), new Promise((resolve) => setTimeout(resolve, REST_MS))]);
+  await Promise.race([
+    startRuntime().catch(() => {}),
+    new Promise((resolve) => setTimeout(resolve, REST_MS)),
+  ]);
 }

@@ -18,10 +18,22 @@ const MOST_AT_ONCE = 6; // as many as a browser asks one host for at a time
 const SMALL_BYTES = 200_000;
 const NEVER_KEPT = new Set(["edition.json", "service-worker.js"]);
 const TYPES = {
-  html: "text/html; charset=utf-8", css: "text/css; charset=utf-8", js: "text/javascript; charset=utf-8",
-  mjs: "text/javascript; charset=utf-8", json: "application/json", wasm: "application/wasm", zip: "application/zip",
-  svg: "image/svg+xml", png: "image/png", jpg: "image/jpeg", webp: "image/webp", ico: "image/x-icon",
-  webmanifest: "application/manifest+json", woff2: "font/woff2", txt: "text/plain; charset=utf-8", xml: "text/xml",
+  html: "text/html; charset=utf-8",
+  css: "text/css; charset=utf-8",
+  js: "text/javascript; charset=utf-8",
+  mjs: "text/javascript; charset=utf-8",
+  json: "application/json",
+  wasm: "application/wasm",
+  zip: "application/zip",
+  svg: "image/svg+xml",
+  png: "image/png",
+  jpg: "image/jpeg",
+  webp: "image/webp",
+  ico: "image/x-icon",
+  webmanifest: "application/manifest+json",
+  woff2: "font/woff2",
+  txt: "text/plain; charset=utf-8",
+  xml: "text/xml",
 };
 
 /** What went wrong, as a code that the page has a sentence for, and the file it went wrong with. */
@@ -45,7 +57,8 @@ const recordKey = (name) => `${SCOPE}record/${name}`;
 /** @param {string} sha256 */
 const fileKey = (sha256) => `${SCOPE}sha256/${sha256}`;
 /** @param {Edition} edition @param {string[]} tiers */
-const filesOf = (edition, tiers = Object.keys(edition.tiers)) => tiers.flatMap((tier) => edition.tiers[tier] ?? []);
+const filesOf = (edition, tiers = Object.keys(edition.tiers)) =>
+  tiers.flatMap((tier) => edition.tiers[tier] ?? []);
 
 function readRecords() {
   records ??= readRecordsFrom(RECORDS).then(async (found) => {
@@ -83,13 +96,21 @@ async function writeRecord(name, edition) {
 function isEdition(newest) {
   const isFile = (/** @type {any} */ file) =>
     /^[0-9a-f]{64}$/.test(file?.sha256) && new URL(file.url, SCOPE).href.startsWith(SCOPE);
-  return /^[0-9a-f]{16}$/.test(newest?.edition) && Array.isArray(newest.tiers?.reading) && filesOf(newest).every(isFile);
+  return (
+    /^[0-9a-f]{16}$/.test(newest?.edition) &&
+    Array.isArray(newest.tiers?.reading) &&
+    filesOf(newest).every(isFile)
+  );
 }
 
 /** @returns {Promise<Edition>} */
 async function fetchNewest() {
-  const answer = await fetch(`${SCOPE}edition.json`, { cache: "no-store" }).catch(() => { throw new Fault("offline"); });
-  const text = await answer.text().catch(() => { throw new Fault("offline"); }); // it broke off
+  const answer = await fetch(`${SCOPE}edition.json`, { cache: "no-store" }).catch(() => {
+    throw new Fault("offline");
+  });
+  const text = await answer.text().catch(() => {
+    throw new Fault("offline");
+  }); // it broke off
   const newest = answer.ok ? parsed(text) : null;
   if (!isEdition(newest)) throw new Fault("not-the-handbook", "edition.json");
   return newest;
@@ -126,8 +147,12 @@ async function fetchVerified(file) {
   const sent = await answer?.arrayBuffer().catch(() => null);
   if (!answer || !sent) throw new Fault("offline", file.url);
   if (!answer.ok) throw new Fault("damaged", file.url);
-  const bytes = packed ? await unpack(sent).catch(() => { throw new Fault("damaged", file.url); }) : sent;
-  if (await sha256(bytes) !== file.sha256) throw new Fault("damaged", file.url);
+  const bytes = packed
+    ? await unpack(sent).catch(() => {
+        throw new Fault("damaged", file.url);
+      })
+    : sent;
+  if ((await sha256(bytes)) !== file.sha256) throw new Fault("damaged", file.url);
   return bytes;
 }
 
@@ -149,7 +174,10 @@ async function store(file, bytes) {
 }
 
 /** @param {Cache} cache @param {string} key @param {Response} kept */
-const put = (cache, key, kept) => cache.put(key, kept).catch(() => { throw new Fault("no-room"); });
+const put = (cache, key, kept) =>
+  cache.put(key, kept).catch(() => {
+    throw new Fault("no-room");
+  });
 
 // --- collecting an edition, a large file or a few small ones a message ---
 
@@ -184,7 +212,9 @@ async function look() {
 
 /** The next file, or as many small ones as one large one weighs: most of the time of a small file is its way. @param {BookFile[]} files */
 function firstOf(files) {
-  const apart = files.filter((file, place) => files.findIndex(({ sha256 }) => sha256 === file.sha256) === place);
+  const apart = files.filter(
+    (file, place) => files.findIndex(({ sha256 }) => sha256 === file.sha256) === place,
+  );
   let bytes = 0;
   return apart.slice(0, MOST_AT_ONCE).filter((file, place) => {
     bytes += (file.packed ?? file).bytes;
@@ -227,7 +257,12 @@ async function settle(target, tiers) {
 
 /** An edition may be offered when it has every tier that the shown one has. @param {Edition | null} current @param {Edition | null} next */
 const isReady = (current, next) =>
-  Boolean(current && next && next.edition !== current.edition && current.kept.every((tier) => next.kept.includes(tier)));
+  Boolean(
+    current &&
+    next &&
+    next.edition !== current.edition &&
+    current.kept.every((tier) => next.kept.includes(tier)),
+  );
 
 /** Show the next edition from now on, and tell every open page. The page that asks holds the stopwatch lock. */
 async function swap() {
@@ -261,16 +296,25 @@ async function dropUnused() {
 async function describe(edition) {
   if (!edition) return null;
   const gone = new Set(await missing(filesOf(edition)));
-  const tiers = Object.entries(edition.tiers).map(([tier, files]) =>
-    [tier, { files: files.length, missing: files.filter((file) => gone.has(file)).length }]);
-  return { edition: edition.edition, date: edition.date, kept: edition.kept, tiers: Object.fromEntries(tiers) };
+  const tiers = Object.entries(edition.tiers).map(([tier, files]) => [
+    tier,
+    { files: files.length, missing: files.filter((file) => gone.has(file)).length },
+  ]);
+  return {
+    edition: edition.edition,
+    date: edition.date,
+    kept: edition.kept,
+    tiers: Object.fromEntries(tiers),
+  };
 }
 
 /** @param {Client} client */
 async function report(client) {
   const { current, next } = await readRecords();
   return {
-    current: await describe(current), next: await describe(next), ready: isReady(current, next),
+    current: await describe(current),
+    next: await describe(next),
+    ready: isReady(current, next),
     opened: openedWith.get(client.id)?.edition ?? null,
     withdrawn: Boolean(current && isWithdrawn(current, next, pathOf(client.url))),
   };
@@ -288,7 +332,8 @@ async function answerMessage(event) {
     if (!job) stored = null;
     else await navigator.locks.request(`${SCOPE}install`, () => job(event.data));
   } catch (error) {
-    fault = error instanceof Fault ? { code: error.code, url: error.url } : { code: "unknown", url: String(error) };
+    fault =
+      error instanceof Fault ? { code: error.code, url: error.url } : { code: "unknown", url: String(error) };
   }
   const standing = await report(/** @type {Client} */ (event.source)).catch(() => null); // null: storage is blocked
   event.ports[0].postMessage({ standing, fault });
@@ -305,7 +350,8 @@ function pathOf(address) {
 }
 
 /** @param {BookFile} file @returns {string} */
-const typeOf = ({ url }) => TYPES[/** @type {keyof typeof TYPES} */ (url.split(".").pop())] ?? "application/octet-stream";
+const typeOf = ({ url }) =>
+  TYPES[/** @type {keyof typeof TYPES} */ (url.split(".").pop())] ?? "application/octet-stream";
 
 /** @param {Edition} edition @param {string} path */
 const fileAt = (edition, path) => filesOf(edition).find((file) => decodeURIComponent(file.url) === path);
@@ -318,7 +364,7 @@ const isWithdrawn = (current, next, path) =>
 
 /** A page gets all its files from the edition that it was opened with. @param {FetchEvent} event @param {Edition | null} current */
 function editionFor(event, current) {
-  const edition = event.request.mode === "navigate" ? current : openedWith.get(event.clientId) ?? current;
+  const edition = event.request.mode === "navigate" ? current : (openedWith.get(event.clientId) ?? current);
   if (event.resultingClientId && edition) openedWith.set(event.resultingClientId, edition);
   return edition;
 }
@@ -329,12 +375,20 @@ async function answerFetch(event, path) {
   const { current, next } = await readRecords().catch(() => ({ current: null, next: null }));
   const edition = editionFor(event, current);
   const isPage = request.mode === "navigate" && path.endsWith(".html");
-  if (!edition) return fetch(request).catch(() => (isPage && next ? notice(next, "nothing-kept", 503) : Response.error()));
+  if (!edition)
+    return fetch(request).catch(() =>
+      isPage && next ? notice(next, "nothing-kept", 503) : Response.error(),
+    );
   const file = fileAt(edition, path);
   if (isPage && isWithdrawn(edition, next, path)) return notice(edition, "withdrawn", 410);
   if (!file) return isPage ? notice(edition, "not-in-edition", 404) : fetch(request);
   try {
-    return serve(file, await keptOrFetched(event, file), request.headers.get("range"), headersOf(edition, path));
+    return serve(
+      file,
+      await keptOrFetched(event, file),
+      request.headers.get("range"),
+      headersOf(edition, path),
+    );
   } catch {
     return isPage ? notice(edition, "not-kept", 503) : new Response(null, { status: 503 });
   }
@@ -356,7 +410,7 @@ async function answerByHash(event, sha256) {
 async function keptOrFetched(event, file) {
   const find = async () => (await caches.open(FILES)).match(fileKey(file.sha256)).catch(() => undefined);
   // It may have been stored, and be on its way no more, while it was not found: then it is found now.
-  const kept = await find() ?? (coming.has(file.sha256) ? undefined : await find());
+  const kept = (await find()) ?? (coming.has(file.sha256) ? undefined : await find());
   if (kept) return kept.blob();
   const { bytes, storing } = fetchFile(file); // by hash: never a file of another edition
   event.waitUntil(storing.catch(() => undefined)); // no room: it is right all the same, and the status counts it missing
@@ -364,7 +418,8 @@ async function keptOrFetched(event, file) {
 }
 
 /** What the file may load and run (build_tools/edition/policy.py). @param {Edition} edition @param {string} path @returns {Named} */
-const headersOf = ({ headers }, path) => headers?.[path.startsWith("half-turn/worker/") ? "worker" : "page"] ?? {};
+const headersOf = ({ headers }, path) =>
+  headers?.[path.startsWith("half-turn/worker/") ? "worker" : "page"] ?? {};
 
 /** @param {BookFile} file @param {Blob} content @param {string | null} range @param {Named} policy */
 function serve(file, content, range, policy) {
@@ -373,7 +428,8 @@ function serve(file, content, range, policy) {
   if (!asked || (!asked[1] && !asked[2])) return new Response(content, { headers });
   const start = asked[1] ? Number(asked[1]) : Math.max(0, content.size - Number(asked[2]));
   const end = asked[1] && asked[2] ? Math.min(Number(asked[2]) + 1, content.size) : content.size;
-  if (start >= end) return new Response(null, { status: 416, headers: { "Content-Range": `bytes */${content.size}` } });
+  if (start >= end)
+    return new Response(null, { status: 416, headers: { "Content-Range": `bytes */${content.size}` } });
   const part = { ...headers, "Content-Range": `bytes ${start}-${end - 1}/${content.size}` };
   return new Response(content.slice(start, end), { status: 206, headers: part });
 }
@@ -388,7 +444,10 @@ function notice(edition, code, status) {
 <body data-md-color-scheme="default"><main class="ht-notice md-typeset"><h1>${say(`${code}.title`)}</h1><p>${say(code)}</p>
 <p data-status="edition"></p><p data-status="offline"></p><p><a href="${SCOPE}index.html">${say("home")}</a></p></main>
 <script type="module" src="${SCOPE}half-turn/page/start.js"></script></body></html>`;
-  return new Response(body, { status, headers: { ...headersOf(edition, "index.html"), "Content-Type": TYPES.html } });
+  return new Response(body, {
+    status,
+    headers: { ...headersOf(edition, "index.html"), "Content-Type": TYPES.html },
+  });
 }
 
 self.addEventListener("fetch", (event) => {
@@ -396,7 +455,8 @@ self.addEventListener("fetch", (event) => {
   const path = pathOf(event.request.url);
   const [, sha256] = /^sha256\/([0-9a-f]{64})$/.exec(path) ?? [];
   // Never as a page: it would come without the policy that pages are served with.
-  if (sha256 && event.request.mode !== "navigate") return event.respondWith(answerByHash(event, sha256).catch(() => Response.error()));
+  if (sha256 && event.request.mode !== "navigate")
+    return event.respondWith(answerByHash(event, sha256).catch(() => Response.error()));
   if (!NEVER_KEPT.has(path)) event.respondWith(answerFetch(event, path));
 });
 

@@ -58,7 +58,11 @@ const RESEED = "import random; random.seed()";
 export async function startFromFiles(withMemory) {
   const calculators = readCalculators(); // on its way while Python starts
   calculators.catch(() => {}); // where Python fails first, that is the fault to tell
-  const python = await load(scriptsAt((name) => new URL(name, RUNTIME).href), brokenRuntime(), { _makeSnapshot: withMemory });
+  const python = await load(
+    scriptsAt((name) => new URL(name, RUNTIME).href),
+    brokenRuntime(),
+    { _makeSnapshot: withMemory },
+  );
   writeFiles(python, await calculators);
   python.runPython(SETUP);
   return { interpreter: interpreterOf(python), takeMemory: (isFree) => takeMemory(python, isFree) };
@@ -85,7 +89,9 @@ export class NotKept extends Error {}
  */
 export async function startFromMemory({ memory, filled }) {
   const broken = compileAhead(filled);
-  const scripts = scriptsAt(keptAt).catch(() => { throw new NotKept("pyodide.mjs"); });
+  const scripts = scriptsAt(keptAt).catch(() => {
+    throw new NotKept("pyodide.mjs");
+  });
   const plain = self.fetch;
   self.fetch = async () => new Response(null); // Pyodide would fetch what is compiled already, and the library first
   const python = await load(scripts, broken, { _loadSnapshot: memory });

@@ -27,7 +27,7 @@ export async function namesFor(key) {
  * @returns {Promise<Response | null>}
  */
 export async function findMemory({ place }) {
-  return await (await caches.open(CACHE)).match(place) ?? null;
+  return (await (await caches.open(CACHE)).match(place)) ?? null;
 }
 
 /**
@@ -43,7 +43,7 @@ export function readMemory(kept) {
 
 async function fill(memory, kept) {
   const image = await kept.arrayBuffer();
-  if (await sha256(image) !== kept.headers.get("sha256")) throw new Error("the kept memory has changed");
+  if ((await sha256(image)) !== kept.headers.get("sha256")) throw new Error("the kept memory has changed");
   fillMemory(image, memory);
 }
 
@@ -58,7 +58,7 @@ export async function keepMemory(names, memory) {
   const known = new Set(Object.values(names));
   for (const request of await cache.keys()) if (!known.has(request.url)) await cache.delete(request);
   const image = imageOf(memory);
-  const headers = { "sha256": await sha256(image), "memory-bytes": String(memory.length) };
+  const headers = { sha256: await sha256(image), "memory-bytes": String(memory.length) };
   await cache.put(names.place, new Response(image, { headers }));
   return image.byteLength;
 }
@@ -75,17 +75,17 @@ export function alone(action) {
 export async function doubtMemory({ place, doubts }) {
   const cache = await caches.open(CACHE);
   if (!(await cache.delete(place))) return false;
-  await cache.put(doubts, new Response(String(await doubtsIn(cache, doubts) + 1)));
+  await cache.put(doubts, new Response(String((await doubtsIn(cache, doubts)) + 1)));
   return true;
 }
 
 /** False in a browser that has failed too often to start from kept memory. @param {Names} names */
 export async function mayKeep({ doubts }) {
-  return await doubtsIn(await caches.open(CACHE), doubts) < MOST_DOUBTS;
+  return (await doubtsIn(await caches.open(CACHE), doubts)) < MOST_DOUBTS;
 }
 
 async function doubtsIn(cache, name) {
-  return Number(await (await cache.match(name))?.text() ?? 0);
+  return Number((await (await cache.match(name))?.text()) ?? 0);
 }
 
 async function sha256(bytes) {

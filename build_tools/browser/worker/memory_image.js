@@ -14,7 +14,9 @@ const WORDS = PAGE / 4;
 export function imageOf(memory) {
   const pages = Math.ceil(memory.length / PAGE);
   const words = new Uint32Array(memory.buffer, memory.byteOffset, Math.floor(memory.length / 4));
-  const used = Array.from({ length: pages }, (_, page) => page).filter((page) => isUsed(words, page) || page === pages - 1);
+  const used = Array.from({ length: pages }, (_, page) => page).filter(
+    (page) => isUsed(words, page) || page === pages - 1,
+  );
   const head = Uint32Array.of(memory.length, used.length, ...used);
   const image = new Uint8Array(head.byteLength + used.length * PAGE);
   image.set(new Uint8Array(head.buffer));
@@ -36,7 +38,8 @@ export function emptyMemory(length) {
  */
 export function fillMemory(image, memory) {
   const [length, count] = new Uint32Array(image, 0, 2);
-  if (length !== memory.length) throw new Error(`an image of ${length} bytes for a memory of ${memory.length}`);
+  if (length !== memory.length)
+    throw new Error(`an image of ${length} bytes for a memory of ${memory.length}`);
   const used = new Uint32Array(image, 8, count);
   const from = used.byteOffset + used.byteLength;
   const whole = new Uint8Array(memory.buffer);

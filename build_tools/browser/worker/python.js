@@ -31,7 +31,8 @@ self.addEventListener("message", async (event) => {
   if (message.kind === "start") self.postMessage(await start(message));
   if (message.kind === "adopt") self.postMessage(await early);
   if (message.kind === "keep") self.postMessage(await keep());
-  if (message.kind === "ask") self.postMessage(reply(message, () => interpreter.answer(message.name, message.text)));
+  if (message.kind === "ask")
+    self.postMessage(reply(message, () => interpreter.answer(message.name, message.text)));
   if (message.kind === "explain") {
     const { what, name, text, answer, units } = message;
     self.postMessage(reply(message, () => interpreter.explain(what, name, text, answer, units)));
@@ -49,8 +50,11 @@ async function startEarly() {
 }
 
 /** Memory that does not start is in doubt, unless it was the runtime that was not there. */
-const notStartedKept = (error) =>
-  ({ kind: "failed", code: error instanceof NotKept ? "no-memory" : "memory", trace: traceOf(error) });
+const notStartedKept = (error) => ({
+  kind: "failed",
+  code: error instanceof NotKept ? "no-memory" : "memory",
+  trace: traceOf(error),
+});
 
 /**
  * Bring Python up with the calculators in it.
@@ -65,12 +69,13 @@ async function start({ source, memory, takeFirst }) {
     else if (memory !== "leave") names = await namesFor(KEY);
     // Another tab that starts at this moment has set the mark that led to a doubt.
     if (memory === "discard") await alone(() => doubtMemory(names));
-    if (memory === "use" && await alone(startKept)) return { kind: "ready", from: "memory", canKeep: false };
+    if (memory === "use" && (await alone(startKept)))
+      return { kind: "ready", from: "memory", canKeep: false };
   } catch (error) {
     return notStartedKept(error);
   }
   try {
-    const withMemory = names !== null && await mayKeep(names);
+    const withMemory = names !== null && (await mayKeep(names));
     const started = await startFromFiles(withMemory);
     if (withMemory) keepable = { names, take: () => started.takeMemory(() => !answered) };
     if (keepable && takeFirst) {
@@ -89,7 +94,8 @@ async function startKept() {
   const kept = await findMemory(await namesFor(KEY));
   if (!kept) return false;
   const started = await startFromMemory(readMemory(kept));
-  if (started.answer(KNOWN.name, KNOWN.text) !== KNOWN.answer) throw new Error("the known question was answered otherwise");
+  if (started.answer(KNOWN.name, KNOWN.text) !== KNOWN.answer)
+    throw new Error("the known question was answered otherwise");
   interpreter = started;
   return true;
 }
@@ -99,7 +105,11 @@ async function keep() {
   const { names, take } = keepable;
   keepable = null;
   const memory = await take().catch(() => null);
-  return { kind: "kept", bytes: memory ? await keepMemory(names, memory).catch(() => 0) : 0, missed: !memory && answered };
+  return {
+    kind: "kept",
+    bytes: memory ? await keepMemory(names, memory).catch(() => 0) : 0,
+    missed: !memory && answered,
+  };
 }
 
 /** Answer one question; a fault of ours becomes a short code with its trace beside it. */

@@ -19,5 +19,7 @@ export function firstText(answer) {
  */
 export function actionText(calculator, answer) {
   if (answer.next_action === undefined) return "";
-  return say(answer.next_action === "inspect" ? "page.do.stop" : `page.do.${calculator}.${answer.next_action}`);
+  return say(
+    answer.next_action === "inspect" ? "page.do.stop" : `page.do.${calculator}.${answer.next_action}`,
+  );
 }

@@ -25,8 +25,13 @@ export function showMissing(section, labels) {
   const area = emptied(section, "missing");
   const named = labels.slice(0, MOST_NAMED).join("; ");
   const more = labels.length - MOST_NAMED;
-  write(area, "missing", more > 0 ? say("page.missing.more", { fields: named, count: more })
-    : say("page.missing", { fields: named }));
+  write(
+    area,
+    "missing",
+    more > 0
+      ? say("page.missing.more", { fields: named, count: more })
+      : say("page.missing", { fields: named }),
+  );
 }
 
 /** Leave the action blank with one sentence: still typing, starting, or something to put right first. */
@@ -80,12 +85,15 @@ function showBefore(area, what, hazards) {
   if (!before) return; // a calculator that can order neither turn nor cycle
   before.hidden = hazards.length === 0;
   output(area, `before_${what}`).dataset.value = JSON.stringify(hazards);
-  for (const hazard of before.querySelectorAll("[data-hazard]")) hazard.hidden = !hazards.includes(hazard.dataset.hazard);
+  for (const hazard of before.querySelectorAll("[data-hazard]"))
+    hazard.hidden = !hazards.includes(hazard.dataset.hazard);
 }
 
 function showReasons(area, reasons) {
   part(area, "reasons").hidden = reasons.length === 0;
-  area.querySelector("[data-list=reasons]").replaceChildren(...reasons.map((reason) => withText("li", told(reason))));
+  area
+    .querySelector("[data-list=reasons]")
+    .replaceChildren(...reasons.map((reason) => withText("li", told(reason))));
 }
 
 function output(area, field) {

@@ -13,8 +13,13 @@ import { say } from "../shared/words.js";
  * @param {() => boolean} isShown whether that answer still stands
  */
 export async function showExplanation(section, answered, isShown) {
-  for (const [what, show] of [["picture", showPicture], ["working", showWorking]]) {
-    const found = await explain(what, answered, axisUnits()).catch(() => ({ fault: say("page.explanation.none") }));
+  for (const [what, show] of [
+    ["picture", showPicture],
+    ["working", showWorking],
+  ]) {
+    const found = await explain(what, answered, axisUnits()).catch(() => ({
+      fault: say("page.explanation.none"),
+    }));
     if (!isShown()) return;
     if (found.fault) showFault(section, found.fault);
     else show(section, found);
@@ -40,11 +45,13 @@ function showPicture(section, { picture }) {
 }
 
 function showWorking(section, { lines }) {
-  list(section).replaceChildren(...lines.map((text) => {
-    const line = document.createElement("li");
-    line.textContent = text;
-    return line;
-  }));
+  list(section).replaceChildren(
+    ...lines.map((text) => {
+      const line = document.createElement("li");
+      line.textContent = text;
+      return line;
+    }),
+  );
 }
 
 function showFault(section, text) {

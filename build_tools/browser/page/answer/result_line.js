@@ -20,7 +20,8 @@ export function showResult(shown, calculator, value) {
   clearResult(shown);
   if (value === null || value === undefined) return;
   shown.dataset.value = JSON.stringify(value);
-  shown.textContent = shownResult(calculator, { ...shown.dataset, field: resultName(shown) }, value) || NOTHING;
+  shown.textContent =
+    shownResult(calculator, { ...shown.dataset, field: resultName(shown) }, value) || NOTHING;
 }
 
 export function clearResult(shown) {

@@ -62,12 +62,18 @@ function moreButton(table) {
 function fill(table, rows, calculator) {
   const columns = [...table.querySelectorAll("th[data-column]")];
   const mark = "field" in table.querySelector("caption output").dataset ? "field" : "whatIf";
-  table.querySelector("tbody").replaceChildren(...rows.map((row, index) => {
-    const line = document.createElement("tr");
-    const at = `${table.dataset.list}[${index}]`;
-    line.append(...columns.map((column) => cell(column, { [mark]: `${at}.${column.dataset.column}` }, row, calculator)));
-    return line;
-  }));
+  table.querySelector("tbody").replaceChildren(
+    ...rows.map((row, index) => {
+      const line = document.createElement("tr");
+      const at = `${table.dataset.list}[${index}]`;
+      line.append(
+        ...columns.map((column) =>
+          cell(column, { [mark]: `${at}.${column.dataset.column}` }, row, calculator),
+        ),
+      );
+      return line;
+    }),
+  );
 }
 
 function cell(column, place, row, calculator) {
@@ -84,9 +90,14 @@ function cell(column, place, row, calculator) {
 function foldTable(table, folded) {
   const lines = [...table.querySelectorAll("tbody tr")];
   const open = shortPart(lines.length, Number(table.dataset.shortRows), table.dataset.shortPart);
-  lines.forEach((line, index) => { line.hidden = folded && !open.has(index); });
+  lines.forEach((line, index) => {
+    line.hidden = folded && !open.has(index);
+  });
   const button = moreButton(table);
   button.hidden = open.size === lines.length;
   button.dataset.shows = folded ? "all" : "few";
-  button.textContent = say(folded ? "page.rows.all" : "page.rows.few", { count: lines.length, few: open.size });
+  button.textContent = say(folded ? "page.rows.all" : "page.rows.few", {
+    count: lines.length,
+    few: open.size,
+  });
 }

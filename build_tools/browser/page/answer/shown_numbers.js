@@ -22,7 +22,9 @@ export function shownNumber(value, way) {
 export function settingText(halfTurns) {
   if (!halfTurns) return say("page.setting.as-found");
   const way = halfTurns > 0 ? "tighter" : "looser";
-  return say(`page.setting.${way}.${Math.abs(halfTurns) === 1 ? "one" : "many"}`, { count: Math.abs(halfTurns) });
+  return say(`page.setting.${way}.${Math.abs(halfTurns) === 1 ? "one" : "many"}`, {
+    count: Math.abs(halfTurns),
+  });
 }
 
 /** A number's text with the language's decimal mark. */

@@ -18,7 +18,8 @@ export function showTextFiles(root, answer) {
     if (!text) continue;
     shown.textContent = text;
     shown.dataset.value = JSON.stringify(text);
-    place.querySelector("[data-act=save-text]").onclick = () => saveText(text, say(`page.${name}.file`), TYPES[name]);
+    place.querySelector("[data-act=save-text]").onclick = () =>
+      saveText(text, say(`page.${name}.file`), TYPES[name]);
   }
 }
 

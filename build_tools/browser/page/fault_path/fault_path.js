@@ -80,7 +80,8 @@ function otherEdition() {
  * @param {HTMLElement} section
  */
 function namesHiddenPart(section) {
-  const named = location.hash.length > 1 && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+  const named =
+    location.hash.length > 1 && document.getElementById(decodeURIComponent(location.hash.slice(1)));
   return Boolean(named && named !== section && section.contains(named));
 }
 

@@ -27,11 +27,15 @@ export function questionScreen(section, way, moves) {
   }
   const cautions = cautionsOf(section, question);
   const group = element("div", { className: "ht-path-question" }, heading);
-  if (cautions.length > 1) group.append(element("p", {}, say("page.path.cautions", { count: cautions.length })));
+  if (cautions.length > 1)
+    group.append(element("p", {}, say("page.path.cautions", { count: cautions.length })));
   group.append(...cautions);
   group.setAttribute("role", "group");
   group.setAttribute("aria-labelledby", "ht-path-heading ht-path-ask");
-  group.append(...present(copyOf(question, "look"), copyOf(question, "note"), copyOf(question, "how"), ask), buttons);
+  group.append(
+    ...present(copyOf(question, "look"), copyOf(question, "note"), copyOf(question, "how"), ask),
+    buttons,
+  );
   return [group, ...answered(way, moves)];
 }
 
@@ -65,10 +69,19 @@ function answered(way, moves) {
     const question = /** @type {HTMLElement} */ (row.closest("[data-question]"));
     const ask = element("span", { id: `ht-path-asked-${index}` }, ...wordsOf(question, "ask"));
     const said = element("strong", {}, ...wordsOf(row, "says"));
-    const button = element("button", { type: "button", id: `ht-path-again-${index}` }, say("page.path.again"));
+    const button = element(
+      "button",
+      { type: "button", id: `ht-path-again-${index}` },
+      say("page.path.again"),
+    );
     button.setAttribute("aria-labelledby", `ht-path-again-${index} ht-path-asked-${index}`);
     button.addEventListener("click", () => moves.back(index));
-    const item = element("li", { value: Number(textOf(question, "number")) }, element("p", {}, ask, " ", said), button);
+    const item = element(
+      "li",
+      { value: Number(textOf(question, "number")) },
+      element("p", {}, ask, " ", said),
+      button,
+    );
     list.append(item);
   });
   const restart = element("button", { type: "button" }, say("page.path.restart"));
@@ -81,7 +94,10 @@ function answered(way, moves) {
 function pageLink(row) {
   const link = row.querySelector("a[data-part=page]");
   if (!(link instanceof HTMLAnchorElement)) return [];
-  const title = row.dataset.end === "do" ? say("page.path.how", { title: link.textContent ?? "" }) : link.textContent ?? "";
+  const title =
+    row.dataset.end === "do"
+      ? say("page.path.how", { title: link.textContent ?? "" })
+      : (link.textContent ?? "");
   return [element("p", {}, element("a", { href: link.href, className: "ht-path-page" }, title))];
 }
 
@@ -115,7 +131,9 @@ function cautionsOf(section, place) {
 function copyOf(place, part, name) {
   const found = place.querySelector(`[data-part="${part}"]`);
   if (!(found instanceof HTMLElement)) return undefined;
-  const copy = name ? element(name, {}, ...withoutIds(found.cloneNode(true)).childNodes) : withoutIds(found.cloneNode(true));
+  const copy = name
+    ? element(name, {}, ...withoutIds(found.cloneNode(true)).childNodes)
+    : withoutIds(found.cloneNode(true));
   copy.dataset.part = part;
   return copy;
 }

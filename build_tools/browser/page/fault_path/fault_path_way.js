@@ -8,7 +8,9 @@ const START = "#answered/";
  * @returns {string[] | undefined}
  */
 export function answersIn(hash) {
-  return hash.startsWith(START) ? decodeURIComponent(hash.slice(START.length)).split("/").filter(Boolean) : undefined;
+  return hash.startsWith(START)
+    ? decodeURIComponent(hash.slice(START.length)).split("/").filter(Boolean)
+    : undefined;
 }
 
 /**
@@ -16,7 +18,9 @@ export function answersIn(hash) {
  * @param {string[]} answers
  */
 export function fragmentOf(answers) {
-  return answers.length ? START + answers.map(encodeURIComponent).join("/") : location.pathname + location.search;
+  return answers.length
+    ? START + answers.map(encodeURIComponent).join("/")
+    : location.pathname + location.search;
 }
 
 /**

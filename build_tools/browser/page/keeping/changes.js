@@ -81,7 +81,10 @@ function readButton(unread) {
 function fillSince({ since }, { before }) {
   const place = /** @type {HTMLElement | null} */ (document.querySelector("[data-changes=since]"));
   if (!place || !before) return;
-  const recorded = Object.keys(since).filter((date) => date <= before).sort().at(-1);
+  const recorded = Object.keys(since)
+    .filter((date) => date <= before)
+    .sort()
+    .at(-1);
   if (!recorded) return;
   const changed = since[recorded];
   const date = sayDate(before);

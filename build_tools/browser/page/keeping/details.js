@@ -9,17 +9,20 @@ export async function showDetails({ current }) {
   if (!current || !isSaid("page.kept.summary")) return;
   const told = [
     ...Object.entries(current.tiers).map(([tier, { files, missing }]) =>
-      say(`page.kept.${tier}`, { done: files - missing, total: files })),
+      say(`page.kept.${tier}`, { done: files - missing, total: files }),
+    ),
     say(`page.kept.${await promise()}`),
     say(storageBlocked() ? "page.kept.not-written" : "page.kept.written"),
     homeScreenAdvice(),
   ];
   const box = document.querySelector("[data-details=kept]") ?? made();
-  const paragraphs = told.filter((sentence) => sentence).map((sentence) => {
-    const paragraph = document.createElement("p");
-    paragraph.textContent = sentence;
-    return paragraph;
-  });
+  const paragraphs = told
+    .filter((sentence) => sentence)
+    .map((sentence) => {
+      const paragraph = document.createElement("p");
+      paragraph.textContent = sentence;
+      return paragraph;
+    });
   box.replaceChildren(/** @type {Element} */ (box.querySelector("summary")), ...paragraphs);
 }
 

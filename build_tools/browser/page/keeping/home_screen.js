@@ -33,7 +33,14 @@ function phoneSystem() {
 export function showHomeScreenAdvice() {
   const line = document.querySelector("[data-status=offline]");
   const advice = homeScreenAdvice();
-  if (!line || !advice || !isSaid("page.changes.seen") || kept(NAME) || document.querySelector("[data-advice=home-screen]")) return;
+  if (
+    !line ||
+    !advice ||
+    !isSaid("page.changes.seen") ||
+    kept(NAME) ||
+    document.querySelector("[data-advice=home-screen]")
+  )
+    return;
   const box = document.createElement("aside");
   box.className = "ht-advice";
   box.dataset.advice = "home-screen";

@@ -34,14 +34,20 @@ export function findKeeper() {
 /** True where no worker was found only because the network broke before its file was here. */
 export const isUnreached = () => unreached;
 
-const hostAnswers = () => fetch(`${scope}service-worker.js`, { cache: "no-store" }).then(() => true, () => false);
+const hostAnswers = () =>
+  fetch(`${scope}service-worker.js`, { cache: "no-store" }).then(
+    () => true,
+    () => false,
+  );
 
 async function register() {
   if (!("serviceWorker" in navigator) || !("locks" in navigator) || !window.isSecureContext) return null;
   const old = await navigator.serviceWorker.getRegistration(scope);
-  await navigator.serviceWorker.register(`${scope}service-worker.js`, { scope, updateViaCache: "none" }).catch((error) => {
-    if (old?.scope !== scope) throw error; // with one at work already, a failed renewal is no loss
-  });
+  await navigator.serviceWorker
+    .register(`${scope}service-worker.js`, { scope, updateViaCache: "none" })
+    .catch((error) => {
+      if (old?.scope !== scope) throw error; // with one at work already, a failed renewal is no loss
+    });
   const { active } = await navigator.serviceWorker.ready;
   await claimed();
   return active;

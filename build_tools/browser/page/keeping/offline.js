@@ -53,7 +53,9 @@ const pagesKept = new Promise((resolve) => (tellPagesKept = resolve));
 export async function runtimeFilesCome() {
   if ("preview" in document.documentElement.dataset || !(await findKeeper())) return false;
   await Promise.race([keepOn(), pagesKept]);
-  return Boolean(isWhole("reading") && !isWhole("calculators") && !standing?.next && !fault && (await isServedFromPhone()));
+  return Boolean(
+    isWhole("reading") && !isWhole("calculators") && !standing?.next && !fault && (await isServedFromPhone()),
+  );
 }
 
 /** The network broke before anything could be kept: begin once more when it may be back. */
@@ -146,7 +148,9 @@ function nextWork() {
   if (runtimeWanted && !isWhole("calculators")) return { edition: current.edition, tiers: all };
   if (next) {
     const had = ["reading", ...current.kept];
-    return had.every((tier) => next.kept.includes(tier)) ? null : { edition: next.edition, tiers: [...new Set(had)] };
+    return had.every((tier) => next.kept.includes(tier))
+      ? null
+      : { edition: next.edition, tiers: [...new Set(had)] };
   }
   const unfinished = all.find((tier) => !isWhole(tier));
   return unfinished ? { edition: current.edition, tiers: [unfinished] } : null;

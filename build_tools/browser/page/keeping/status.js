@@ -24,8 +24,12 @@ export function showStanding(standing, fault = null, looked = false) {
   const level = typeof standing === "string" ? "none" : levelOf(standing);
   document.documentElement.dataset.offline = level;
   if (!isSaid("page.offline.none")) return; // the words are missing: what the page says by itself holds
-  const sentences = typeof standing === "string" ? WITHOUT[standing].map((code) => say(code)) : describe(standing, level, fault, looked);
-  if (["network-only", "blocked"].includes(/** @type {any} */ (standing)) && storageBlocked()) sentences.push(say("page.kept.not-written"));
+  const sentences =
+    typeof standing === "string"
+      ? WITHOUT[standing].map((code) => say(code))
+      : describe(standing, level, fault, looked);
+  if (["network-only", "blocked"].includes(/** @type {any} */ (standing)) && storageBlocked())
+    sentences.push(say("page.kept.not-written"));
   if (typeof WebAssembly !== "object") sentences.push(say("page.offline.no-calculators"));
   for (const place of document.querySelectorAll("[data-status=offline]")) {
     const text = sentences.join(" ");
@@ -51,9 +55,11 @@ function describe(standing, level, fault, looked) {
     const tier = level === "none" ? "reading" : "calculators";
     sentences.push(progress(level === "none" ? "repairing" : "keeping-calculators", current, [tier]));
   }
-  if (current) sentences.push(say("page.edition.shown", { date: sayDate(current.date), edition: current.edition }));
+  if (current)
+    sentences.push(say("page.edition.shown", { date: sayDate(current.date), edition: current.edition }));
   if (current) sentences.push(...age(current, looked && !next));
-  if (current && next && !standing.ready) sentences.push(progress("keeping-edition", next, ["reading", ...current.kept]));
+  if (current && next && !standing.ready)
+    sentences.push(progress("keeping-edition", next, ["reading", ...current.kept]));
   // With everything here, no network is how things are meant to be, and no fault.
   if (fault && !(level === "complete" && ["offline", "not-the-handbook"].includes(fault.code))) {
     sentences.push(say(`page.offline.fault.${fault.code}`, { file: fault.url }));

@@ -76,8 +76,10 @@ export async function explain(what, answered, units = {}) {
 /** Start Python if it is not up; a failed start stays failed until `restartRuntime`. */
 export function startRuntime() {
   started ??= start().catch((error) => {
-    const fault = error instanceof RuntimeFault ? error
-      : new RuntimeFault(error.code ?? "not-started", { trace: String(error) });
+    const fault =
+      error instanceof RuntimeFault
+        ? error
+        : new RuntimeFault(error.code ?? "not-started", { trace: String(error) });
     endWorker(fault);
     if (left) started = null;
     setState(left ? "absent" : "failed", left ? null : fault);
@@ -114,7 +116,7 @@ export function onRuntimeState(listener) {
 
 async function start() {
   setState("starting");
-  const ready = await adoptEarly() ?? await startWhereFilesAre();
+  const ready = (await adoptEarly()) ?? (await startWhereFilesAre());
   takeMarkAway();
   document.documentElement.dataset.start = ready.from;
   setState("ready");
@@ -154,8 +156,13 @@ async function startWhereFilesAre() {
 /** On a later visit the keeper knows at once that all is kept. @param {import("../keeping/keeper.js").Standing | null} standing */
 function isAllHere(standing) {
   const current = standing?.current;
-  return Boolean(current && standing.opened === current.edition && !standing.withdrawn
-    && current.kept.includes("calculators") && current.tiers.calculators?.missing === 0);
+  return Boolean(
+    current &&
+    standing.opened === current.edition &&
+    !standing.withdrawn &&
+    current.kept.includes("calculators") &&
+    current.tiers.calculators?.missing === 0,
+  );
 }
 
 /**
@@ -167,7 +174,10 @@ function isAllHere(standing) {
 async function startWorker(source, memory) {
   if (left) throw new RuntimeFault("left");
   worker?.terminate();
-  worker = new Worker(new URL("../worker/python.js", import.meta.url), { type: "module", name: "calculators" });
+  worker = new Worker(new URL("../worker/python.js", import.meta.url), {
+    type: "module",
+    name: "calculators",
+  });
   const word = await firstWord(worker, { kind: "start", source, memory, takeFirst: memoryMissed() });
   if (word.code === "memory" || word.code === "no-memory") {
     return startWorker(source, word.code === "memory" && memory === "use" ? "discard" : "leave");
@@ -194,9 +204,13 @@ function firstWord(target, question) {
     };
     giveUp = (fault) => end(reject, fault);
     target.addEventListener("message", ({ data }) => end(resolve, data), { once: true });
-    target.addEventListener("error", (event) => {
-      end(reject, new RuntimeFault("not-started", { trace: event.message ?? "" }));
-    }, { once: true });
+    target.addEventListener(
+      "error",
+      (event) => {
+        end(reject, new RuntimeFault("not-started", { trace: event.message ?? "" }));
+      },
+      { once: true },
+    );
     target.postMessage(question);
   });
 }

@@ -40,6 +40,6 @@ export async function restAndRoom() {
     if ("requestIdleCallback" in window) requestIdleCallback(resolve);
     else resolve(undefined);
   });
-  const { quota, usage = 0 } = await navigator.storage?.estimate?.() ?? {};
+  const { quota, usage = 0 } = (await navigator.storage?.estimate?.()) ?? {};
   return quota === undefined || quota - usage > ROOM_BYTES; // a browser that does not tell refuses what it cannot keep
 }

@@ -19,7 +19,8 @@ export function showRuntimeStatus() {
 
 function tick() {
   const began = performance.now();
-  const show = () => write(say("page.runtime.starting", { seconds: Math.floor((performance.now() - began) / 1000) }), false);
+  const show = () =>
+    write(say("page.runtime.starting", { seconds: Math.floor((performance.now() - began) / 1000) }), false);
   show();
   return setInterval(show, 1000);
 }

@@ -4,4 +4,6 @@
 export const scope = new URL("../../", import.meta.url).href;
 
 /** This page inside the book, such as "procedures/time-the-lip-fold.html". */
-export const pagePath = decodeURIComponent(location.pathname).slice(decodeURIComponent(new URL(scope).pathname).length) || "index.html";
+export const pagePath =
+  decodeURIComponent(location.pathname).slice(decodeURIComponent(new URL(scope).pathname).length) ||
+  "index.html";

@@ -7,7 +7,9 @@ const NAME = `ticks/${pagePath}`;
 
 /** Give the ticks of this page back, and keep each change. */
 export function startTicks() {
-  const boxes = /** @type {HTMLInputElement[]} */ ([...document.querySelectorAll("ol.steps > li[data-step] input[type=checkbox]")]);
+  const boxes = /** @type {HTMLInputElement[]} */ ([
+    ...document.querySelectorAll("ol.steps > li[data-step] input[type=checkbox]"),
+  ]);
   if (!boxes.length) return;
   const ticked = new Set(kept(NAME) ?? []);
   for (const box of boxes) {

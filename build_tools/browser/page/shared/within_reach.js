@@ -55,5 +55,6 @@ function reachByKeyboard(part) {
 
 /** The theme turns pages at single letters; whoever speaks to the phone, or has a trembling hand, would be lost. */
 function keepLettersFromTheme(event) {
-  if (event.key.length === 1 && event.key !== " " && !event.target.closest?.(ENTRIES)) event.stopPropagation();
+  if (event.key.length === 1 && event.key !== " " && !event.target.closest?.(ENTRIES))
+    event.stopPropagation();
 }

@@ -39,7 +39,9 @@ export function fill(sentence, values) {
     const value = values[name];
     if (value === undefined) return whole;
     if (decimals === undefined) return String(value);
-    return Number(value).toFixed(Number(decimals)).replace(".", words["decimal-mark"] ?? ".");
+    return Number(value)
+      .toFixed(Number(decimals))
+      .replace(".", words["decimal-mark"] ?? ".");
   });
 }
 
@@ -58,7 +60,10 @@ export function template(code) {
  */
 export function sayDate(date) {
   const asWords = new Intl.DateTimeFormat(words["page.date-language"] ?? document.documentElement.lang, {
-    day: "numeric", month: "long", year: "numeric", timeZone: "UTC",
+    day: "numeric",
+    month: "long",
+    year: "numeric",
+    timeZone: "UTC",
   });
   return asWords.format(new Date(`${date}T00:00:00Z`));
 }

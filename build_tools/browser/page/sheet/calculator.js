@@ -34,10 +34,12 @@ const PAUSE_MS = 1000;
 /** Take over every calculator of the page. */
 function openCalculators() {
   const sheets = [...document.querySelectorAll("section[data-calculator]")].map(openSheet);
-  offerLevelers((leveler) => sheets.forEach((sheet) => {
-    fillFromLeveler(sheet.section, leveler);
-    sheet.changed();
-  })).catch(() => {}); // without the list of levelers every field can still be written by hand
+  offerLevelers((leveler) =>
+    sheets.forEach((sheet) => {
+      fillFromLeveler(sheet.section, leveler);
+      sheet.changed();
+    }),
+  ).catch(() => {}); // without the list of levelers every field can still be written by hand
   showRuntimeStatus();
   startWhenIdle();
   onSaveBeforeSwap(() => sheets.forEach((sheet) => sheet.save()));
@@ -117,7 +119,8 @@ function answering(section) {
       answered.answer = await askText(answered.name, asked);
       if (last !== asked) return;
       show(section, sheet, JSON.parse(answered.answer));
-      if (isAnswered(section)) showExplanation(section, answered, () => last === asked && isAnswered(section));
+      if (isAnswered(section))
+        showExplanation(section, answered, () => last === asked && isAnswered(section));
     } catch (fault) {
       if (last === asked) showNoAnswer(section, fault);
     }
@@ -131,7 +134,11 @@ function isAnswered(section) {
 /** Say what stands in the way of an answer; Python is never started by a sheet that only waits. */
 function canAsk(section, sheet) {
   const state = document.documentElement.dataset.runtime;
-  if (sheet.missing.length) showMissing(section, sheet.missing.map(({ label }) => label));
+  if (sheet.missing.length)
+    showMissing(
+      section,
+      sheet.missing.map(({ label }) => label),
+    );
   else showWaiting(section, "waiting", state === "ready" ? "" : say(`page.waiting.${state}`));
   showAllCautions(section, state === "failed");
   return state === "ready";
@@ -151,7 +158,11 @@ function show(section, sheet, answer) {
     return;
   }
   const elsewhere = showErrors(section, wrong, sheet.places);
-  if (sheet.missing.length) showMissing(section, sheet.missing.map(({ label }) => label));
+  if (sheet.missing.length)
+    showMissing(
+      section,
+      sheet.missing.map(({ label }) => label),
+    );
   else showWaiting(section, "refused", [say("page.refused"), ...elsewhere].join(" "));
 }
 
@@ -159,7 +170,9 @@ function show(section, sheet, answer) {
 function isMissing(field, missing, section, sheet) {
   if (missing.has(field)) return true;
   const list = section.querySelector(`[data-rows="${CSS.escape(field)}"]`);
-  return Boolean(list) && [...missing].some((path) => path.startsWith(`${field}[`)) && sheet.missing.length > 0;
+  return (
+    Boolean(list) && [...missing].some((path) => path.startsWith(`${field}[`)) && sheet.missing.length > 0
+  );
 }
 
 function showNoAnswer(section, fault) {

@@ -38,7 +38,8 @@ const READERS = {
   flag: (text) => text === "true",
   date: (text) => text.trim(),
   text: (text) => text.trim(),
-  ticks: (text, field) => text.split(",").map((choice) => ({ [field.querySelector("[data-ticks]").dataset.ticks]: choice })),
+  ticks: (text, field) =>
+    text.split(",").map((choice) => ({ [field.querySelector("[data-ticks]").dataset.ticks]: choice })),
 };
 
 /** True where a number is written, so that a comma may be a decimal mark. */
@@ -49,13 +50,16 @@ export function isNumber(field) {
 /** What stands in a field, as text: what was written, in the unit it was written in, or the choices taken. */
 export function fieldText(field) {
   const written = writtenIn(field);
-  if (written) return hasUnits(field) ? field.dataset.written ?? "" : written.value;
-  return choices(field).filter((choice) => choice.checked).map(({ value }) => value).join(",");
+  if (written) return hasUnits(field) ? (field.dataset.written ?? "") : written.value;
+  return choices(field)
+    .filter((choice) => choice.checked)
+    .map(({ value }) => value)
+    .join(",");
 }
 
 /** The unit in which a field was written, "" where it has none to choose. */
 export function writtenUnit(field) {
-  return hasUnits(field) ? field.dataset.writtenUnit ?? field.dataset.wireUnit : "";
+  return hasUnits(field) ? (field.dataset.writtenUnit ?? field.dataset.wireUnit) : "";
 }
 
 /** What stands in a field before anybody touches it: the book's own figure, or nothing. */
@@ -66,7 +70,10 @@ export function startText(field) {
 /** True where a field holds what it held before anybody touched it. */
 export function isAtStart(field) {
   const text = fieldText(field);
-  return text === startText(field) && (text === "" || !hasUnits(field) || writtenUnit(field) === field.dataset.wireUnit);
+  return (
+    text === startText(field) &&
+    (text === "" || !hasUnits(field) || writtenUnit(field) === field.dataset.wireUnit)
+  );
 }
 
 /** Put text into a field, as `fieldText` gives it; a quantity in the wire's own unit unless another is named. */

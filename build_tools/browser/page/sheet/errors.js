@@ -4,7 +4,6 @@
 import { fieldText, writtenUnit } from "./entry.js";
 import { toldError, toldText } from "../units/unit_sentences.js";
 
-
 /** Take every message off the sheet. */
 export function clearErrors(section) {
   for (const message of section.querySelectorAll("[data-error]")) {
@@ -25,7 +24,9 @@ export function showErrors(section, errors, places) {
   clearErrors(section);
   const elsewhere = errors.filter((error) => !showAt(section, places.get(error.field) ?? error.field, error));
   // The phone's keys leave half the screen: what is wrong with the field in hand comes up from under them.
-  section.querySelector("[data-input]:focus-within [data-error]:not([hidden])")?.scrollIntoView({ block: "nearest" });
+  section
+    .querySelector("[data-input]:focus-within [data-error]:not([hidden])")
+    ?.scrollIntoView({ block: "nearest" });
   return elsewhere.map((error) => toldText(error.message));
 }
 

@@ -15,7 +15,9 @@ export function offerRuns({ section, name }) {
   const runs = name === "turn-plan" ? foldTimes() : [];
   const list = button.closest("[data-rows]");
   button.hidden = runs.length === 0 || liveRows(list).some((row) => timeIn(row) !== "");
-  button.textContent = say(runs.length === 1 ? "page.take-runs.one" : "page.take-runs.many", { count: runs.length });
+  button.textContent = say(runs.length === 1 ? "page.take-runs.one" : "page.take-runs.many", {
+    count: runs.length,
+  });
 }
 
 /** Write the timings down as readings at the present setting, with the window that they were judged by. */
@@ -41,7 +43,10 @@ function takeField(section, path, state) {
 /** The timings of the fold-time sheet that are not struck out. */
 function foldTimes() {
   const rows = kept("sheet:fold-time")?.lists?.runs_s ?? [];
-  return rows.filter((row) => !("struck" in row)).map((row) => row.texts[""] ?? "").filter((text) => text.trim() !== "");
+  return rows
+    .filter((row) => !("struck" in row))
+    .map((row) => row.texts[""] ?? "")
+    .filter((text) => text.trim() !== "");
 }
 
 function timeIn(row) {

@@ -31,7 +31,10 @@ function choiceIn(place, levelers, choose) {
   const label = document.createElement("label");
   const select = document.createElement("select");
   const note = document.createElement("p");
-  select.append(new Option(say("page.leveler.none"), ""), ...levelers.map(({ id, name }) => new Option(name, id)));
+  select.append(
+    new Option(say("page.leveler.none"), ""),
+    ...levelers.map(({ id, name }) => new Option(name, id)),
+  );
   select.addEventListener("change", () => choose(select.value));
   label.append(say("page.leveler.label"), " ", select);
   label.className = "ht-leveler-label";
@@ -46,6 +49,8 @@ function showChoice(place, leveler) {
 
 function noteOf(leveler) {
   const nut = leveler.adjustingNut;
-  const turning = nut ? say(`page.leveler.nut.${nut.threadHand}`, { seen_from: nut.seenFrom, see: nut.see }) : "";
+  const turning = nut
+    ? say(`page.leveler.nut.${nut.threadHand}`, { seen_from: nut.seenFrom, see: nut.see })
+    : "";
   return [leveler.makerNote, turning].filter(Boolean).join(" ");
 }

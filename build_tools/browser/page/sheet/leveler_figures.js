@@ -55,7 +55,8 @@ export function levelerNote(field) {
   const figure = chosen?.figures[field.dataset.input];
   if (!figure || field.closest("[data-rows]")) return "";
   const values = { leveler: chosen.name, number: figureText(field, figure.text), where: figure.where };
-  const code = field.dataset.from === `leveler:${chosen.id}` ? "page.origin.leveler" : "page.origin.leveler-says";
+  const code =
+    field.dataset.from === `leveler:${chosen.id}` ? "page.origin.leveler" : "page.origin.leveler-says";
   return say(`${code}.${figure.basis.replaceAll("'", "").replaceAll(" ", "-")}`, values);
 }
 

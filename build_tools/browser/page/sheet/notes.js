@@ -1,7 +1,16 @@
 /**
  * The line under a field: how a number was read, and where a value that nobody typed comes from.
  */
-import { fieldText, hasUnits, isNumber, nullBox, readNumber, setNull, takeWritten, writtenUnit } from "./entry.js";
+import {
+  fieldText,
+  hasUnits,
+  isNumber,
+  nullBox,
+  readNumber,
+  setNull,
+  takeWritten,
+  writtenUnit,
+} from "./entry.js";
 import { levelerNote } from "./leveler_figures.js";
 import { nameRow } from "./rows.js";
 import { withMark } from "../answer/shown_numbers.js";
@@ -23,7 +32,9 @@ export function showNotes(section) {
   for (const field of section.querySelectorAll("[data-input]")) showNote(field);
   for (const offer of section.querySelectorAll("[data-offer]")) {
     const names = Object.keys(JSON.parse(offer.dataset.fill));
-    offer.parentElement.hidden = names.every((name) => fieldText(section.querySelector(`[data-input="${name}"]`)) !== "");
+    offer.parentElement.hidden = names.every(
+      (name) => fieldText(section.querySelector(`[data-input="${name}"]`)) !== "",
+    );
   }
 }
 
@@ -45,7 +56,9 @@ function readAs(field) {
 function writtenAs(field) {
   if (!hasUnits(field) || field.dataset.from || fieldText(field) === "") return "";
   const unit = writtenUnit(field);
-  return unit === ofSystem(field.dataset.units) ? "" : say("page.written-as", { number: fieldText(field), unit });
+  return unit === ofSystem(field.dataset.units)
+    ? ""
+    : say("page.written-as", { number: fieldText(field), unit });
 }
 
 function origin(field) {

@@ -102,7 +102,8 @@ function clean(field) {
 function showStruck(row) {
   const struck = isStruck(row);
   for (const input of row.querySelectorAll("input, [data-act=step]")) input.disabled = struck;
-  for (const field of row.querySelectorAll("[data-input]")) if (!struck) setNull(field, Boolean(nullBox(field)?.checked));
+  for (const field of row.querySelectorAll("[data-input]"))
+    if (!struck) setNull(field, Boolean(nullBox(field)?.checked));
   const strike = row.querySelector("[data-act=strike]");
   strike.textContent = say(struck ? "page.put-back" : "page.strike-out");
   // Whoever hears the button alone is told which row it is; two rows can stand at the same setting.
@@ -118,7 +119,8 @@ function renumbered(row, name, index) {
   row.dataset.row = String(index);
   for (const element of row.querySelectorAll("*")) {
     for (const attribute of [...element.attributes]) {
-      const text = attribute.value.replaceAll(`${name}[0]`, `${name}[${index}]`)
+      const text = attribute.value
+        .replaceAll(`${name}[0]`, `${name}[${index}]`)
         .replaceAll(`-${name}-0`, `-${name}-${index}`);
       if (text !== attribute.value) element.setAttribute(attribute.name, text);
     }

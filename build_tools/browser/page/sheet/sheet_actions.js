@@ -25,11 +25,11 @@ export function actOnSheet(sheet, button) {
 }
 
 const ACTS = {
-  "strike": (sheet, button) => strikeOrPutBack(button.closest("[data-row]")),
+  strike: (sheet, button) => strikeOrPutBack(button.closest("[data-row]")),
   "add-row": (sheet, button) => addAtSetting(button.closest("[data-rows]"), 0),
-  "turned": (sheet, button) => addAtSetting(button.closest("[data-rows]"), Number(button.dataset.turn)),
+  turned: (sheet, button) => addAtSetting(button.closest("[data-rows]"), Number(button.dataset.turn)),
   "more-rows": (sheet, button) => toggleRows(button),
-  "step": (sheet, button) => step(button),
+  step: (sheet, button) => step(button),
   "new-sheet": newSheet,
   "bring-back": bringBack,
   "take-runs": (sheet) => takeRuns(sheet),
@@ -51,9 +51,12 @@ function strikeOrPutBack(row) {
 
 /** Add a row at the present setting, or one half turn from it: what the nut was really given is what is written. */
 function addAtSetting(list, turn) {
-  const hasSetting = list.querySelector("[data-row-name]") && rowField(list.querySelector("[data-row]"), "half_turns");
+  const hasSetting =
+    list.querySelector("[data-row-name]") && rowField(list.querySelector("[data-row]"), "half_turns");
   const row = addRow(list, hasSetting ? { half_turns: String(presentSetting(list) + turn) } : {});
-  const blank = [...(row?.querySelectorAll("input[type=text], input[type=date]") ?? [])].find(({ value }) => value === "");
+  const blank = [...(row?.querySelectorAll("input[type=text], input[type=date]") ?? [])].find(
+    ({ value }) => value === "",
+  );
   if (turn === 0) blank?.focus();
   row?.scrollIntoView({ block: "nearest" });
 }

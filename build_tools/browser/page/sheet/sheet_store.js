@@ -18,7 +18,8 @@ export function sheetState(section) {
 /** Put a kept sheet back on the page; what the book no longer asks for is left aside. */
 export function restoreSheet(section, state) {
   for (const field of singleFields(section)) restoreField(field, state?.fields?.[field.dataset.input]);
-  for (const list of section.querySelectorAll("[data-rows]")) restoreList(list, state?.lists?.[listName(list)] ?? []);
+  for (const list of section.querySelectorAll("[data-rows]"))
+    restoreList(list, state?.lists?.[listName(list)] ?? []);
 }
 
 /** The fields that stand outside every list. */
@@ -65,7 +66,9 @@ function column(field) {
 
 function restoreList(list, states) {
   const wanted = Math.max(states.length, Number(list.dataset.atFirst));
-  allRows(list).slice(wanted).forEach((row) => row.remove());
+  allRows(list)
+    .slice(wanted)
+    .forEach((row) => row.remove());
   while (allRows(list).length < wanted) appendRow(list);
   allRows(list).forEach((row, index) => restoreRow(row, states[index]));
 }
@@ -76,7 +79,8 @@ function restoreRow(row, state) {
     const field = rowField(row, name);
     if (field) setKeptText(field, text);
   }
-  for (const field of row.querySelectorAll("[data-input]")) setNull(field, Boolean(state?.nulls?.includes(column(field))));
+  for (const field of row.querySelectorAll("[data-input]"))
+    setNull(field, Boolean(state?.nulls?.includes(column(field))));
   nameRow(row);
   if (state && "struck" in state) strikeOut(row, state.struck);
   else putBack(row);

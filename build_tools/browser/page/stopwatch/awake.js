@@ -12,7 +12,14 @@ let audio = null;
 
 /** Hold everything for the length of a run. @returns {Promise<boolean>} whether the screen will stay awake */
 export async function holdForRun() {
-  navigator.locks?.request(stopwatchLock, { mode: "shared" }, () => new Promise((release) => { releaseSwap = release; }));
+  navigator.locks?.request(
+    stopwatchLock,
+    { mode: "shared" },
+    () =>
+      new Promise((release) => {
+        releaseSwap = release;
+      }),
+  );
   return keepScreenAwake();
 }
 

@@ -2,7 +2,16 @@
  * Where a timed run goes on its work sheet: the first blank place, or a new row at the setting where the nut stands.
  */
 import { fieldText, setFieldText } from "../sheet/entry.js";
-import { addRow, allRows, appendRow, isStruck, liveRows, presentSetting, rowField, strikeOut } from "../sheet/rows.js";
+import {
+  addRow,
+  allRows,
+  appendRow,
+  isStruck,
+  liveRows,
+  presentSetting,
+  rowField,
+  strikeOut,
+} from "../sheet/rows.js";
 
 /**
  * Write one run down at once, so that nothing can lose it.
@@ -21,7 +30,8 @@ export function recordRun(sheet, text, why) {
 /** The runs on a sheet that were timed or typed, with the text of each. */
 export function runRows(sheet) {
   const { list, column } = target(sheet.section);
-  return allRows(list).map((row) => ({ row, text: fieldText(rowField(row, column)) }))
+  return allRows(list)
+    .map((row) => ({ row, text: fieldText(rowField(row, column)) }))
     .filter(({ row, text }) => text !== "" || isStruck(row));
 }
 

@@ -72,7 +72,7 @@ async function started(watch, wall) {
   showState(watch, "page.stopwatch.running");
   watch.dialog.dataset.state = "running";
   tick(watch);
-  if (!await holdForRun() && watch.timer.running) showState(watch, "page.stopwatch.screen-may-lock");
+  if (!(await holdForRun()) && watch.timer.running) showState(watch, "page.stopwatch.screen-may-lock");
 }
 
 function stopped(watch, { seconds, spoiled }) {
@@ -129,21 +129,23 @@ function showState(watch, code) {
 /** List the runs on the sheet, each with its own way to strike it out. */
 function showRuns(watch) {
   const list = watch.dialog.querySelector("[data-stopwatch-runs]");
-  list.replaceChildren(...runRows(watch.sheet).map(({ row, text }) => {
-    const item = document.createElement("li");
-    const button = document.createElement("button");
-    const run = say("page.stopwatch.run", { seconds: withMark(text) || say("page.stopwatch.no-time") });
-    item.append(run, " ", button);
-    item.toggleAttribute("data-struck", isStruck(row));
-    button.type = "button";
-    button.textContent = say(isStruck(row) ? "page.put-back" : "page.strike-out");
-    button.setAttribute("aria-label", `${button.textContent}: ${rowName(row)}, ${run}`);
-    button.addEventListener("click", () => {
-      if (isStruck(row)) putBack(row);
-      else strikeOut(row);
-      watch.sheet.changed();
-      showRuns(watch);
-    });
-    return item;
-  }));
+  list.replaceChildren(
+    ...runRows(watch.sheet).map(({ row, text }) => {
+      const item = document.createElement("li");
+      const button = document.createElement("button");
+      const run = say("page.stopwatch.run", { seconds: withMark(text) || say("page.stopwatch.no-time") });
+      item.append(run, " ", button);
+      item.toggleAttribute("data-struck", isStruck(row));
+      button.type = "button";
+      button.textContent = say(isStruck(row) ? "page.put-back" : "page.strike-out");
+      button.setAttribute("aria-label", `${button.textContent}: ${rowName(row)}, ${run}`);
+      button.addEventListener("click", () => {
+        if (isStruck(row)) putBack(row);
+        else strikeOut(row);
+        watch.sheet.changed();
+        showRuns(watch);
+      });
+      return item;
+    }),
+  );
 }

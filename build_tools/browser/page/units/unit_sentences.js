@@ -33,7 +33,8 @@ export function told({ code, values, text }) {
 export function toldText(text) {
   return text.replace(NUMBER, (whole, low, between, number, unit) => {
     if (toldUnit(unit) === unit) return whole;
-    const shown = (written) => inToldUnit(Number(written.replace("\u2212", "-").replace(",", ".")), unit, digitsOf(written));
+    const shown = (written) =>
+      inToldUnit(Number(written.replace("\u2212", "-").replace(",", ".")), unit, digitsOf(written));
     return low === undefined ? shown(number) : `${shown(low)}${between}${shown(number)}`;
   });
 }
@@ -47,7 +48,8 @@ export function toldText(text) {
 export function toldError(field, error, given) {
   if (!field?.dataset.allowed) return toldText(error.message);
   const values = { label: fieldLabel(field), given, allowed: ofSystem(field.dataset.allowed) };
-  if (typeof error.value === "string") return say("error.not-a-number", { ...values, given: JSON.stringify(error.value) });
+  if (typeof error.value === "string")
+    return say("error.not-a-number", { ...values, given: JSON.stringify(error.value) });
   return isOutside(field, error.value) ? say("error.out-of-range", values) : toldText(error.message);
 }
 

@@ -62,7 +62,7 @@ export const TOLD = Object.keys(TABLE.told).sort((a, b) => b.length - a.length);
 
 /** @returns {string} the unit itself where sentences need no change */
 export function toldUnit(unit) {
-  return chosen === SYSTEMS[0] ? unit : TABLE.told[unit] ?? unit;
+  return chosen === SYSTEMS[0] ? unit : (TABLE.told[unit] ?? unit);
 }
 
 /**

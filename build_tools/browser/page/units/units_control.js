@@ -26,7 +26,8 @@ export function openUnits({ section, changed }) {
 
 /** Tell everything on the sheet in the chosen units; what was written stays what it was. */
 function showUnits(section) {
-  for (const part of section.querySelectorAll("[data-by-units]")) part.textContent = ofSystem(part.dataset.byUnits);
+  for (const part of section.querySelectorAll("[data-by-units]"))
+    part.textContent = ofSystem(part.dataset.byUnits);
   for (const field of section.querySelectorAll("[data-input][data-units]")) showInUnits(field);
   for (const button of section.querySelectorAll("[data-units-choice]")) {
     button.setAttribute("aria-pressed", String(button.dataset.unitsChoice === chosenSystem()));

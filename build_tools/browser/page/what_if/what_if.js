@@ -24,7 +24,9 @@ export function openWhatIf(sheet) {
   choiceIn(part).addEventListener("change", () => take(state, choiceIn(part).value));
   sliderIn(part).addEventListener("input", () => follow(state));
   part.querySelector("[data-what-if-write]").addEventListener("click", () => writeIn(state));
-  part.querySelector("[data-what-if-back]").addEventListener("click", () => take(state, choiceIn(part).value));
+  part
+    .querySelector("[data-what-if-back]")
+    .addEventListener("click", () => take(state, choiceIn(part).value));
 }
 
 /** Offer the values of the sheet as it stands; without an answer there is nothing to start from. */
@@ -85,7 +87,8 @@ function showValue({ part, scale }) {
   const text = scale.textAt(Number(slider.value));
   part.querySelector(".ht-what-if-value").textContent = text;
   slider.setAttribute("aria-valuetext", text);
-  for (const name of ["write", "back"]) part.querySelector(`[data-what-if-${name}]`).disabled = Number(slider.value) === 0;
+  for (const name of ["write", "back"])
+    part.querySelector(`[data-what-if-${name}]`).disabled = Number(slider.value) === 0;
 }
 
 /** Only here does the sheet change, because a person asked for it. */

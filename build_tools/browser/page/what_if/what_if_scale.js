@@ -27,11 +27,14 @@ const DIGITS = 12;
  */
 export function scaleOf(field, value) {
   const unit = hasUnits(field) ? ofSystem(field.dataset.units) : undefined;
-  const [low, high, start] = [field.dataset.low, field.dataset.high, value].map((number) => shownIn(Number(number), unit));
+  const [low, high, start] = [field.dataset.low, field.dataset.high, value].map((number) =>
+    shownIn(Number(number), unit),
+  );
   const step = stepOf(field, start, high - low);
   const at = (count) => (count === 0 ? start : Number((start + count * step).toPrecision(DIGITS)));
   const wireAt = (count) => (count === 0 ? value : unit ? toWire(at(count), unit) : at(count));
-  const steps = field.dataset.kind === "whole" ? Math.max(LEAST_WHOLE, Math.round(Math.abs(start) * REACH)) : STEPS;
+  const steps =
+    field.dataset.kind === "whole" ? Math.max(LEAST_WHOLE, Math.round(Math.abs(start) * REACH)) : STEPS;
   const isAllowed = (count) => isWithin(field, wireAt(count));
   return {
     first: -farthest((count) => isAllowed(-count), Math.min(steps, Math.ceil((start - low) / step))),
