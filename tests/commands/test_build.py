@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from build_tools.commands.build import run
 from build_tools.faults import Fault
-from build_tools.site.building import BookMistakes, Built, build_book, run
+from build_tools.site.building import BookMistakes, Built, build_book
 
 Stand = Callable[[Path, Path], None]
 
