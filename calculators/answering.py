@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import json
 import math
+import os
 import re
 from collections.abc import Mapping, Sequence
 from types import ModuleType
@@ -22,16 +23,15 @@ from calculators.shared.fields import (
 )
 from calculators.shared.words import say
 
-NAMES = (
-    "fold-time",
-    "turn-plan",
-    "mainspring-plan",
-    "counterbalance",
-    "spring-rate",
-    "dock-slope",
-    "fold-trend",
-    "service-plan",
+_FOLDER = os.path.dirname(__file__)
+NAMES = tuple(
+    sorted(
+        folder.replace("_", "-")
+        for folder in os.listdir(_FOLDER)
+        if os.path.exists(os.path.join(_FOLDER, folder, "calculator.py"))
+    )
 )
+"""Every folder with a calculator.py is a calculator."""
 LONGEST_TEXT = 100_000
 """Characters of input. Ten times what the longest real input needs."""
 DEEPEST = 10

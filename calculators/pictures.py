@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import os
 from collections.abc import Mapping
 from typing import Any
 
@@ -10,7 +11,12 @@ from calculators import answering
 from calculators.drawing.plot_words import PlotWords
 from calculators.shared.fields import read_inputs
 
-DRAWN = ("fold-time", "turn-plan", "mainspring-plan", "counterbalance", "fold-trend")
+_FOLDER = os.path.dirname(__file__)
+DRAWN = tuple(
+    name
+    for name in answering.NAMES
+    if os.path.exists(os.path.join(_FOLDER, name.replace("-", "_"), "picture.py"))
+)
 """Calculators whose answer has a picture; the others say all they have to say in words."""
 
 
