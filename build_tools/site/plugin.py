@@ -93,7 +93,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         self.book, problems = read_book(project, kept_results(project))
         problems = sorted({*problems, *find_problems(self.book, render=partial(self._render, config=config))})
         if has_errors(problems):
-            self.book.kept.save()
+            self.book.kept.save("stopped")
             raise PluginError(f"the book has mistakes\n\n{render(problems)}")
         if problems:
             _LOG.info("%s", render(problems))
@@ -230,7 +230,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             headers=headers,
             packing=self.packing,
         )
-        self.book.kept.save()
+        self.book.kept.save("build")
 
     def _in_hand(self, page: Page) -> PageInHand:
         return PageInHand(
