@@ -91,6 +91,24 @@ def test_the_second_run_calls_no_pip_from_the_keyboard(bare: Path) -> None:
     assert pip_calls(bare) == calls
 
 
+def test_a_first_test_makes_one_installation(bare: Path) -> None:
+    """In a fresh copy `test` installs its own lock, which holds the book's, and the project: no more."""
+    make_played_venv(bare)
+    (bare / "build_tools/commands/test.py").write_text(
+        "def run(words):\n    print(words)\n    return 0\n", encoding="utf-8"
+    )
+    words = ["tests/calculators/shared/test_words.py"]
+    first = start(bare, "test", *words)
+    lock = bare / "build_tools/setting_up/requirements/tests.txt"
+
+    assert first.stdout.splitlines()[-1] == str(words)
+    assert pip_calls(bare) == [
+        f"install --progress-bar off --require-hashes -r {lock}",
+        f"install --no-deps --no-build-isolation --no-index --editable {bare}",
+    ]
+    assert set(Environment(bare).packages("book")) < set(Environment(bare).packages("tests"))
+
+
 @pytest.mark.parametrize("name", ["build_tools/setting_up/requirements/book.txt", "pyproject.toml"])
 def test_a_changed_lock_installs_again(bare: Path, calls: list[list[str]], name: str) -> None:
     """Other requirements or other metadata are installed over what is there, without making .venv anew."""

@@ -1,8 +1,10 @@
-"""`test`: an honest exit code, and the browser engines found, installed or asked for."""
+"""`test`: an honest exit code, every step run, and the browser engines found, installed or asked for."""
 
 from __future__ import annotations
 
+import shutil
 import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -23,46 +25,133 @@ BROUGHT = {
 
 
 @pytest.fixture
-def tools(monkeypatch: pytest.MonkeyPatch) -> dict[str, int]:
-    """The exit code that each tool gives; one engine is there."""
-    codes = {"ruff": 0, "mypy": 0, "pytest": 0}
-    ran: Commands = []
+def ran(monkeypatch: pytest.MonkeyPatch) -> Commands:
+    """The programs of .venv that were run, by name, with their words; none of them really runs."""
+    commands: Commands = []
 
     def run(command: list[str], **_: object) -> subprocess.CompletedProcess[str]:
-        ran.append(command[2:])
-        return subprocess.CompletedProcess(command, codes[command[2]])
+        commands.append([Path(command[0]).name, *command[1:]])
+        return subprocess.CompletedProcess(command, int(" ".join(commands[-1]) in FAILING), "what it found\n")
 
     monkeypatch.setattr(test.subprocess, "run", run)
     monkeypatch.setattr(test, "ensure_engines", lambda say: ["Chromium"])
-    codes_and_commands: dict[str, int] = codes
-    monkeypatch.setattr(test, "RAN", ran, raising=False)
-    return codes_and_commands
+    return commands
 
 
-@pytest.mark.parametrize("failing", [[], ["ruff"], ["mypy"], ["pytest"], ["ruff", "pytest"]])
-def test_every_tool_runs_and_any_failure_counts(
-    tools: dict[str, int], failing: list[str], capsys: pytest.CaptureFixture[str]
+FAILING: set[str] = set()
+"""The commands that find something, in the tests that ask for it."""
+
+STEPS = {name: " ".join(command) for name, command in test.STATIC.items()}
+PYTEST = "pytest --numprocesses=2 --dist=loadfile"
+
+
+@pytest.mark.parametrize(
+    "failing", [[], *([name] for name in STEPS), ["pytest"], ["mypy", "ruff format", "pytest"]], ids=" ".join
+)
+def test_every_step_runs_and_any_failure_counts(
+    ran: Commands, failing: list[str], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """All three run whatever the others found; the exit code is 0 only where all passed."""
-    tools.update(dict.fromkeys(failing, 1))
+    """All steps run whatever the others found; the exit code is 0 only where all passed."""
+    monkeypatch.setattr(f"{__name__}.FAILING", {{**STEPS, "pytest": PYTEST}[name] for name in failing})
 
     assert test.run([]) == (1 if failing else 0)
     last = capsys.readouterr().out.splitlines()[-1]
     assert last == (f"Failed: {', '.join(failing)}." if failing else "All passed.")
+    assert sorted(map(" ".join, ran)) == sorted([*STEPS.values(), PYTEST])
+    assert " ".join(ran[-1]) == PYTEST
 
 
-def test_the_whole_run_is_shared_by_two(tools: dict[str, int]) -> None:
-    """With no further words every test runs, spread over two processes."""
+def test_what_a_step_found_stands_under_its_name(ran: Commands, capsys: pytest.CaptureFixture[str]) -> None:
+    """The static steps may run beside one another, and yet each is told whole, in one order."""
     test.run([])
 
-    assert test.RAN[-1] == ["pytest", "--numprocesses=2", "--dist=loadfile"]  # type: ignore[attr-defined]
+    told = capsys.readouterr().out.splitlines()
+    assert told[0] == "Engines for the browser tests: Chromium"
+    assert told[1:-3] == [
+        line
+        for name in ("mypy", "lint-imports", "ruff check", "ruff format", "oxfmt")
+        for line in (f"== {name}", "what it found", f"== {name}: passed in 0 s")
+    ]
+    assert told[-3:] == ["== pytest", "== pytest: passed in 0 s", "All passed."]
 
 
-def test_more_words_go_to_pytest(tools: dict[str, int]) -> None:
-    """What follows the verb is pytest's, and the other tools run as always."""
+def test_more_words_go_to_pytest(ran: Commands) -> None:
+    """What follows the verb is pytest's, and the static steps run as always."""
     test.run(["tests/book", "-k", "figure"])
 
-    assert test.RAN == [["ruff", "check", "."], ["mypy"], ["pytest", "tests/book", "-k", "figure"]]  # type: ignore[attr-defined]
+    assert ran[-1] == ["pytest", "tests/book", "-k", "figure"]
+    assert len(ran) == len(STEPS) + 1
+
+
+NEED_BROWSER: dict[str, list[str]] = {
+    "everything": [],
+    "everything of one name": ["-k", "calculators"],
+    "all tests": ["tests"],
+    "all tests, told from the project": ["./tests/"],
+    "browser tests": ["tests/browser"],
+    "one browser test": ["tests/browser/reading/test_search.py::test_words_typed_into_the_box", "-x"],
+    "one among others": ["tests/calculators", "tests/browser/sheet"],
+    "a path that is not there": ["tests/calculators/test_nowhere.py"],
+}
+NEED_NONE: dict[str, list[str]] = {
+    "one file": ["tests/calculators/shared/test_words.py"],
+    "one test": ["tests/calculators/shared/test_words.py::test_every_error_sentence_is_named_in_the_source"],
+    "folders": ["tests/book", "tests/outside", "-k", "units"],
+}
+
+
+@pytest.mark.parametrize("words", NEED_BROWSER.values(), ids=NEED_BROWSER)
+def test_an_engine_is_asked_for_where_a_browser_test_may_run(ran: Commands, words: list[str]) -> None:
+    """Whoever may run a test in tests/browser is told first which engines there are."""
+    assert test.needs_browser(words)
+
+
+@pytest.mark.parametrize("words", NEED_NONE.values(), ids=NEED_NONE)
+def test_no_engine_is_asked_for_elsewhere(
+    ran: Commands, words: list[str], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With paths given that all lie outside tests/browser, nobody looks for a browser or installs one."""
+    monkeypatch.setattr(test, "ensure_engines", lambda say: pytest.fail("an engine was asked for"))
+
+    assert test.run(words) == 0
+    first = capsys.readouterr().out.splitlines()[0]
+    assert first == "No browser is needed: nothing of tests/browser is asked for."
+
+
+OPENS_A_BROWSER = ("open_chromium", "webkit(", "firefox(", "webdriver.Chrome(", "webdriver.Remote(")
+
+
+def test_who_opens_a_browser_lives_in_tests_browser(project: Path) -> None:
+    """So that a path tells whether a browser is needed, no test elsewhere opens one."""
+    sources = {
+        path.relative_to(project).as_posix(): path.read_text(encoding="utf-8")
+        for path in sorted((project / "tests").rglob("*.py"))
+        if path != Path(__file__)
+    }
+    opening = [name for name, text in sources.items() if any(call in text for call in OPENS_A_BROWSER)]
+
+    assert "tests/browser/conftest.py" in opening
+    assert [name for name in opening if not name.startswith("tests/browser/")] == []
+    borrowed = [name for name, text in sources.items() if "tests.browser" in text]
+    assert [name for name in borrowed if not name.startswith("tests/browser/")] == []
+
+
+@pytest.mark.parametrize("name", ["build_tools/browser", "build_tools/vendor", "tests/vendor"])
+def test_every_script_of_ours_is_looked_at(project: Path, tmp_path: Path, name: str) -> None:
+    """The formatter of scripts says so where one script of any folder is not as it would write it."""
+    command = [str(Path(sys.executable).with_name("oxfmt")), *test.STATIC["oxfmt"][1:]]
+    for part in test.SCRIPTS:
+        copy = shutil.copytree if (project / part).is_dir() else shutil.copy
+        (tmp_path / part).parent.mkdir(parents=True, exist_ok=True)
+        copy(project / part, tmp_path / part)
+    script = sorted(path for path in (tmp_path / name).rglob("*") if path.suffix in {".js", ".mjs"})[0]
+
+    whole = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=False)
+    script.write_text(script.read_text(encoding="utf-8") + "a  =  1", encoding="utf-8")
+    spoilt = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=False)
+
+    assert (whole.returncode, spoilt.returncode) == (0, 1)
+    assert script.relative_to(tmp_path).as_posix() in spoilt.stdout + spoilt.stderr
 
 
 @pytest.fixture

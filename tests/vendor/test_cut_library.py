@@ -80,7 +80,7 @@ def test_what_a_source_imports_comes_with_all_it_needs(imports: Path, startup: P
 
 def test_imports_are_found_without_parsing_the_whole_source() -> None:
     """The import statements by themselves name the same modules as the whole source, of every calculator."""
-    sources = [path.read_text(encoding="utf-8") for path in (PROJECT / "calculators").glob("*.py")]
+    sources = [path.read_text(encoding="utf-8") for path in (PROJECT / "calculators").rglob("*.py")]
     sources += [
         "def f():\n    from a import (\n        b,  # why\n        c as d,\n    )\n    import e, f.g as h\n"
     ]
