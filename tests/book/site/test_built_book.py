@@ -80,9 +80,10 @@ def test_each_figure_that_a_source_names_is_on_its_page(book: Book, pages: dict[
 
 def test_hazards_are_listed_the_gravest_first(pages: dict[str, BeautifulSoup]) -> None:
     """At the top of a page DANGER comes before WARNING, WARNING before CAUTION, CAUTION before NOTICE."""
-    links = {name: page.select(".ht-hazard-list a") for name, page in pages.items()}
-    lists = {name: [str(link["data-signal"]) for link in found] for name, found in links.items()}
+    words = {name: page.select(".ht-hazard-names .ht-signal") for name, page in pages.items()}
+    lists = {name: [str(word["data-signal"]) for word in found] for name, found in words.items()}
     assert {name: found for name, found in lists.items() if found != sorted(found, key=SIGNALS.index)} == {}
+    assert all(len(found) == len(set(found)) for found in lists.values())
     assert any({"DANGER", "WARNING"} <= set(found) for found in lists.values())
 
 
