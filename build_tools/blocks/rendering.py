@@ -71,7 +71,7 @@ def render_page(book: Book, page: Page, press: Press) -> Rendered:
     if press.depends is None or book.kept.folder is None:
         return _render(page, stamped_body(page.scan), press)
     source = stamped_body(page.scan)
-    depends = (book.key, *press.depends, page.src, source)
+    depends = (book.key, *press.depends, page.src, page.kind, source)
     known = book.kept.of("page", depends, lambda: _written(_render(page, source, press)))
     stamps = frozenset((kind, line) for kind, line in known["stamps"])
     return Rendered(frozenset(known["anchors"]), stamps, known["html"], known["contents"])

@@ -18,13 +18,14 @@ from build_tools.shown.sheet_words import SheetWords
 from calculators import answering
 
 
-def render(name: str, registers: Registers, *, root: str) -> str:
+def render(name: str, registers: Registers, *, root: str, folded: bool = False) -> str:
     """Give the HTML of one calculator.
 
     Args:
         name: a calculator's name, one of calculators.answering.NAMES.
         registers: the book's registers: words, figures, hazards, terms and examples.
         root: relative path from the page to the site's root, "." for a page at the root.
+        folded: whether the worked example and its table are one tap away, as on a page with steps.
 
     Raises:
         ExampleRefused: the calculator does not take the inputs of examples.yml.
@@ -47,7 +48,7 @@ def render(name: str, registers: Registers, *, root: str) -> str:
             stopwatch(words),
             answer_area(module.OUTPUTS, words),
             what_if(module.OUTPUTS, WORKING, words),
-            *_without_javascript(words),
+            *_without_javascript(words, folded=folded),
             method_section(words),
             class_="ht-worksheet",
             data_calculator=name,
@@ -79,12 +80,15 @@ def _runtime_status(words: SheetWords) -> Markup:
     )
 
 
-def _without_javascript(words: SheetWords) -> list[Markup]:
-    """Give the worked answer and the table, where examples.yml has them."""
+def _without_javascript(words: SheetWords, *, folded: bool) -> list[Markup]:
+    """Return the worked answer and the table, where examples.yml has them; folded, both in one fold."""
     example = words.registers.examples.get(words.name)
     if example is None:
         return []
     parts = [worked_answer(example["inputs"], words)]
     if "table" in example:
         parts.append(look_up_table(example["inputs"], example["table"], words))
-    return parts
+    if not folded:
+        return parts
+    summary = tag("summary", words.say("page.example.fold"))
+    return [tag("details", summary, *parts, class_="ht-example-fold", data_part="example")]

@@ -10,15 +10,16 @@ from build_tools.sheets import section as calculator_section
 from build_tools.site.set_aside import Piece, place
 
 FIGURES_ADDRESS = address_of(REGISTER_PAGE)
+PROCEDURE, FOLDED = "procedure", "folded"
 
 
 class PieceRefused(LookupError):
     """A piece lacks a sentence or a hazard in the registers; the message names both."""
 
 
-def place_of_calculator(root: str, name: str) -> str:
-    """Give what stands for a calculator on a page; `root` is the page's way to the site's root."""
-    return place("calculator", name, root)
+def place_of_calculator(root: str, kind: str, name: str) -> str:
+    """Return what stands for a calculator on a page of this kind; `root` is its way to the site's root."""
+    return place("calculator", name, root, FOLDED if kind == PROCEDURE else "")
 
 
 def place_of_drawing(root: str, request: Request, anchor: str) -> str:
@@ -33,10 +34,10 @@ def piece_of(book: Book, kind: str, *what: str) -> Piece:
     return Piece(whole, told)
 
 
-def _calculator(book: Book, name: str, root: str) -> tuple[str, str]:
+def _calculator(book: Book, name: str, root: str, folded: str) -> tuple[str, str]:
     registers = book.registers
     try:
-        whole = calculator_section.render(name, registers, root=root)
+        whole = calculator_section.render(name, registers, root=root, folded=bool(folded))
         return whole, calculator_section.told(name, registers)
     except LookupError as slip:
         if type(slip) is not LookupError:  # a KeyError or IndexError is a fault of ours, no missing sentence

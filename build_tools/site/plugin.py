@@ -235,7 +235,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     def _in_hand(self, page: Page) -> PageInHand:
         return PageInHand(
             self._marks(page, REGISTER_PAGE),
-            partial(place_of_calculator, page.root),
+            partial(place_of_calculator, page.root, page.kind),
             partial(place_of_drawing, page.root),
             replace(self.places, src=page.src),
         )
