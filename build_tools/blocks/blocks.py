@@ -9,6 +9,7 @@
     /// symptoms                every symptom of the register, linked to its path
     /// pocket-card | half-turn-step   the card for a pocket: half-turn table, and these figures
     {{ lip-fold-time }}         the figure, linked to its row
+    **Lip raised by hand:**     what follows holds for that way, a row of ways.yml
 
 Sources reach Markdown stamped with their lines (see stamps.py); the stamps are gathered and removed here.
 Whatever an author can get wrong has been found by checks.py before this runs.
@@ -30,6 +31,7 @@ from build_tools.blocks.block import STAMPED, BookBlock, PageInHand, element_of
 from build_tools.blocks.drawings import DrawingBlock, TermsBlock
 from build_tools.blocks.faults import FaultPathBlock, SymptomsBlock
 from build_tools.blocks.pocket_card_block import PocketCardBlock
+from build_tools.blocks.ways import WayGatherer
 from build_tools.reading.lines import STEP_ID
 from build_tools.reading.pages import address_of
 
@@ -57,6 +59,8 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # pymdownx is untyp
         md.inlinePatterns.register(FigureProcessor(_FIGURE, md, self), "half-turn-figure", 175)
         # After inline parsing (20) and before the table of contents takes the headings' words (5).
         md.treeprocessors.register(StampGatherer(md, self), "half-turn-stamps", 15)
+        ways = WayGatherer(md, lambda: self.page.marks.registers.ways)
+        md.treeprocessors.register(ways, "half-turn-ways", 14)
         md.treeprocessors.register(PageLinks(md), "half-turn-links", -1)
 
 

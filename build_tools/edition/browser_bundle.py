@@ -62,7 +62,7 @@ def browser_files(registers: Registers, kept: KeptResults = NOTHING_KEPT) -> dic
     files[f"{SITE_FOLDER}/words.json"] = _json(said_on_every_page(registers.words))
     files[f"{SITE_FOLDER}/sheet_words.json"] = _json(said_on_sheets(registers.words))
     files[f"{SITE_FOLDER}/equipment.json"] = _json(
-        {"levelers": [_leveler(row) for row in registers.equipment.values()]}
+        {"levelers": [_leveler(row, registers) for row in registers.equipment.values()]}
     )
     calculators = _json({"files": sources, "words": words_text(registers.words)})
     files[f"{SITE_FOLDER}/calculators.json"] = calculators
@@ -137,7 +137,7 @@ def _calculator_sources() -> Iterator[tuple[str, str]]:
             yield path.relative_to(CALCULATORS.parent).as_posix(), path.read_text(encoding="utf-8")
 
 
-def _leveler(row: Equipment) -> dict[str, Any]:
+def _leveler(row: Equipment, registers: Registers) -> dict[str, Any]:
     nut = row.adjusting_nut
     turning = (
         {"threadHand": nut["thread_hand"], "seenFrom": nut["seen_from"], "see": nut["see"]} if nut else None
@@ -147,6 +147,7 @@ def _leveler(row: Equipment) -> dict[str, Any]:
         "name": row.name,
         "makerNote": row.maker_note,
         "adjustingNut": turning,
+        "ways": {registers.ways[way].of: way for way in row.ways},
         "figures": {
             name: {"text": f"{figure['value']:g}", "basis": figure["basis"], "where": figure["where"]}
             for name, figure in row.figures.items()

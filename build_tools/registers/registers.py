@@ -18,6 +18,7 @@ from build_tools.registers.plain_words import PlainWords, read_plain_words, read
 from build_tools.registers.reader import RegisterReader
 from build_tools.registers.rows import Equipment, Hazard, Source, Term
 from build_tools.registers.trade_tables import Thread, Wire
+from build_tools.registers.ways import WAY_SHAPE, WAYS, Way, check_ways, way_from
 
 
 @dataclass(frozen=True)
@@ -29,6 +30,7 @@ class Registers:
     sources: dict[str, Source] = field(default_factory=dict)
     terms: dict[str, Term] = field(default_factory=dict)
     equipment: dict[str, Equipment] = field(default_factory=dict)
+    ways: dict[str, Way] = field(default_factory=dict)
     threads: dict[str, Thread] = field(default_factory=dict)
     wires: dict[str, Wire] = field(default_factory=dict)
     faults: dict[str, FaultPath] = field(default_factory=dict)
@@ -76,12 +78,15 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
         reader.problems += _check_source(hazard, known_sources)
     threads, wires = _trade_tables(reader)
     reader.problems += trade_tables.check_sources(threads.values(), wires.values(), known_sources)
+    ways, equipment = reader.rows(WAYS, "way", WAY_SHAPE, way_from), _equipment(reader)
+    reader.problems += check_ways(equipment.values(), ways)
     registers = Registers(
         figures=figures,
         hazards=hazards,
         sources=sources,
         terms=reader.rows("terms.yml", "term", rows.TERM_SHAPE, rows.term_from),
-        equipment=_equipment(reader),
+        equipment=equipment,
+        ways=ways,
         threads=threads,
         wires=wires,
         faults=reader.rows(FAULTS, "path", PATH_SHAPE, path_from, check_path),

@@ -53,6 +53,7 @@ EQUIPMENT_SHAPE: Shape = {
     "adjusting_nut": Key(
         "mapping", "which way tightens depends on the thread", "{thread_hand: right, ...}", required=False
     ),
+    "ways": Key("texts", "the phone shows the sentences of these ways", "[lip-by-hand]", required=False),
     "figures": Key("mapping", "the calculators offer these figures", "{window_low_s: {value: 18, ...}}"),
 }
 NUT_SHAPE: Shape = {
@@ -123,13 +124,14 @@ class Term:
 
 @dataclass(frozen=True, slots=True)
 class Equipment:
-    """A class of leveler. `figures` maps a calculator's input name to {"value", "basis", "where"}."""
+    """A class of leveler. `ways` are ids of ways.yml, `figures` maps a calculator's input name to its row."""
 
     id: str
     name: str
     maker_note: str
     spring_count: int
     adjusting_nut: dict[str, str] | None
+    ways: tuple[str, ...]
     figures: dict[str, dict[str, Any]]
     file: str
     line: int
@@ -161,6 +163,7 @@ def equipment_from(row: Node, file: str) -> Equipment:
         **_texts(row, "id", "name", "maker_note"),
         spring_count=row.value["spring_count"].value,
         adjusting_nut=nut.plain() if nut is not None else None,
+        ways=_list(row, "ways"),
         figures=row.value["figures"].plain(),
         file=file,
         line=row.line,

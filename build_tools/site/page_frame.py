@@ -15,6 +15,9 @@ from build_tools.shown.fault_table import head_html
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.marks import Marks, plain_text
 
+WAY = "data-way="
+"""Stands in the HTML of a page some of whose sentences hold for one way of doing a thing."""
+
 
 @dataclass(frozen=True, slots=True)
 class Office:
@@ -42,11 +45,12 @@ def framed(content: str, page: Page, marks: Marks, *, office: Office | None = No
     if page.kind != "procedure":
         return f"{content}\n{caution}\n{foot}"
     path_heads = joined(*_path_heads(page, marks))
+    ways = tag("p", marks.say("ways"), class_="ht-ways", data_ways=True) if WAY in content else ""
     heading, end, rest = content.partition("</h1>")
     if not end:
         title = escape(plain_text(page.text("title"), marks.registers.figures))
         heading, end, rest = f"<h1>{title}", "</h1>", content
-    return f"{heading}{end}\n{path_heads}\n{_facts(page, marks)}\n{caution}\n{rest}\n{foot}"
+    return f"{heading}{end}\n{path_heads}\n{_facts(page, marks)}\n{caution}\n{ways}{rest}\n{foot}"
 
 
 def _path_heads(page: Page, marks: Marks) -> Iterator[Markup]:
