@@ -19,8 +19,8 @@ console.log(
   python.runPython(`
 import json, sys
 sys.path.insert(0, "/book")
-from calculators._run import run
-from calculators._words import read_words
+from calculators.answering import run
+from calculators.shared.words import read_words
 words = read_words(words_text)
 json.dumps({name: run(name, text, words) for name, text in json.loads(asked).items()})
 `),
