@@ -84,14 +84,6 @@ class KeptResults:
         if self.folder is not None:
             self._asked[_name(step, depends)] = content
 
-    def bytes_of(self, step: str, depends: tuple[str, ...], make: Callable[[], bytes]) -> bytes:
-        """Give the bytes of a step: the kept ones, or what `make` gives."""
-        found = self.find_bytes(step, depends)
-        if found is None:
-            found = make()
-            self.keep_bytes(step, depends, found)
-        return found
-
     def save(self, kind: str) -> None:
         """Write what a run of this kind asked for, and no more; a disk that takes nothing keeps nothing."""
         if self.folder is not None:

@@ -150,7 +150,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             self.pages[src], _ = page_from(text, src, src)
             self.rendered = {**self.rendered, src: render_page(self.book, self.pages[src], self.press)}
             files.append(File.generated(config, src, content=text))
-        served = browser_bundle.browser_files(self.book.registers, self.book.kept)
+        served = browser_bundle.browser_files(self.book.registers)
         for uri, content in {**served, **self.editions.files()}.items():
             files.append(_browser_file(config, uri, content))
             if isinstance(content, bytes):
