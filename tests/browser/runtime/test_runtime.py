@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.browsers.engines import open_chromium
 from build_tools.browsers.host import Host
 from build_tools.registers.registers import load_registers
 from calculators import answering
 from tests.browser.conftest import NewBrowser
 from tests.browser.work_sheet import (
     PAGES,
-    START_S,
     empty_sheet,
     entry,
     open_sheet,
@@ -58,22 +55,11 @@ def words(project: Path) -> dict[str, str]:
     return load_registers(project / "content" / "registers")[0].words
 
 
-@pytest.fixture(scope="module")
-def page(host_of_module: Host, tmp_path_factory: pytest.TempPathFactory) -> Iterator[WebDriver]:
-    """A browser on a calculator's page, its Python ready."""
-    browser = open_chromium(tmp_path_factory.mktemp("profile"))
-    browser.set_script_timeout(START_S)
-    open_sheet(browser, host_of_module.address, "fold-time")
-    wait_runtime(browser)
-    yield browser
-    browser.quit()
-
-
-def test_python_starts_only_where_it_is_asked_for(page: WebDriver, host_of_module: Host) -> None:
+def test_python_starts_only_where_it_is_asked_for(page: WebDriver, address: str) -> None:
     """A page without a calculator leaves Python alone; a page with one starts it without a touch."""
     assert runtime_state(page) == "ready"
     assert runtime_line(page) == "The calculators are ready."
-    page.get(host_of_module.address + "procedures/make-the-dock-safe.html")
+    page.get(address + "procedures/make-the-dock-safe.html")
     workers = page.execute_script(
         "return performance.getEntriesByType('resource').map((entry) => entry.name)"
     )
@@ -82,16 +68,16 @@ def test_python_starts_only_where_it_is_asked_for(page: WebDriver, host_of_modul
     assert runtime_state(page) == "absent"
 
 
-def test_the_sentence_about_serving_goes_once_a_script_runs(page: WebDriver, host_of_module: Host) -> None:
+def test_the_sentence_about_serving_goes_once_a_script_runs(page: WebDriver, address: str) -> None:
     """What only a reader without JavaScript needs to know is hidden from everyone else."""
-    empty_sheet(page, host_of_module.address, "fold-time")
+    empty_sheet(page, address, "fold-time")
     wait_runtime(page)
     assert page.execute_script("return document.querySelector('[data-needs=serving]').hidden") is True
 
 
-def test_a_hurt_python_is_replaced(page: WebDriver, host_of_module: Host, words: dict[str, str]) -> None:
+def test_a_hurt_python_is_replaced(page: WebDriver, address: str, words: dict[str, str]) -> None:
     """A fault past the door gives a short report code; the next question is answered."""
-    empty_sheet(page, host_of_module.address, "fold-time")
+    empty_sheet(page, address, "fold-time")
     wait_runtime(page)
     fault = page.execute_async_script(ASK, None, QUESTION)  # no name at all: past what the door takes
     assert fault["code"] == "fault"
@@ -103,10 +89,10 @@ def test_a_hurt_python_is_replaced(page: WebDriver, host_of_module: Host, words:
 
 
 def test_a_worker_that_hangs_is_replaced_and_asked_once_more(
-    page: WebDriver, host_of_module: Host, words: dict[str, str]
+    page: WebDriver, address: str, words: dict[str, str]
 ) -> None:
     """No answer within ten seconds ends that worker; a new one gets the same question."""
-    empty_sheet(page, host_of_module.address, "fold-time")
+    empty_sheet(page, address, "fold-time")
     wait_runtime(page)
     page.execute_script("""
         const plain = Worker.prototype.postMessage;
