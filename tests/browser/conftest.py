@@ -16,6 +16,8 @@ from build_tools.browsers.small_book import write_small_book
 from tests.browser.work_sheet import START_S, faults_told, open_sheet, wait_runtime
 
 OTHER_ENGINES = {"test_webkit": "WebKit", "test_firefox": "Firefox"}
+DOCK = "--host-resolver-rules=MAP dock.test 127.0.0.1"
+"""Plain http under a name is no secure address, as 127.0.0.1 is."""
 NewBrowser = Callable[..., webdriver.Chrome]
 """new_browser(profile folder, *further flags)"""
 
@@ -39,8 +41,8 @@ def new_browser() -> Iterator[NewBrowser]:
 
 @pytest.fixture(scope="session")
 def shared_browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[webdriver.Chrome]:
-    """One browser for every test that does not restart it."""
-    browser = open_chromium(tmp_path_factory.mktemp("phone"))
+    """One browser for every test that does not restart it; it reaches hosts as dock.test too."""
+    browser = open_chromium(tmp_path_factory.mktemp("phone"), DOCK)
     yield browser
     browser.quit()
 
