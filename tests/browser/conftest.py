@@ -10,12 +10,14 @@ import pytest
 from _pytest.terminal import TerminalReporter
 from selenium import webdriver
 
-from build_tools.browsers.engines import open_chromium
+from build_tools.browsers.engines import PHONE, open_chromium
 from build_tools.browsers.host import Host
 from build_tools.browsers.small_book import write_small_book
-from tests.browser.work_sheet import START_S, open_sheet, wait_runtime
+from tests.browser.work_sheet import START_S, faults_told, open_sheet, wait_runtime
 
 OTHER_ENGINES = {"test_webkit": "WebKit", "test_firefox": "Firefox"}
+DOCK = "--host-resolver-rules=MAP dock.test 127.0.0.1"
+"""Plain http under a name is no secure address, as 127.0.0.1 is."""
 NewBrowser = Callable[..., webdriver.Chrome]
 """new_browser(profile folder, *further flags)"""
 
@@ -39,8 +41,8 @@ def new_browser() -> Iterator[NewBrowser]:
 
 @pytest.fixture(scope="session")
 def shared_browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[webdriver.Chrome]:
-    """One browser for every test that does not restart it."""
-    browser = open_chromium(tmp_path_factory.mktemp("phone"))
+    """One browser for every test that does not restart it; it reaches hosts as dock.test too."""
+    browser = open_chromium(tmp_path_factory.mktemp("phone"), DOCK)
     yield browser
     browser.quit()
 
@@ -79,32 +81,43 @@ def host(site: Path) -> Iterator[Host]:
     host.stop()
 
 
-@pytest.fixture(scope="module")
-def host_of_module(site: Path) -> Iterator[Host]:
-    """The real book, served once for the tests of one file."""
+@pytest.fixture(scope="session")
+def address(site: Path) -> Iterator[str]:
+    """Where the real book is served as long as there are tests, to whoever leaves its host alone."""
     host = Host(site).start()
-    yield host
+    yield host.address
     host.stop()
 
 
-@pytest.fixture(scope="module")
-def address(host_of_module: Host) -> str:
-    """Where the real book is served for the tests of one file."""
-    return host_of_module.address
-
-
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[webdriver.Chrome]:
-    """One Chromium for the tests of one file, which begin with an empty sheet."""
-    opened = open_chromium(tmp_path_factory.mktemp("profile"))
+@pytest.fixture(scope="session")
+def reader(tmp_path_factory: pytest.TempPathFactory) -> Iterator[webdriver.Chrome]:
+    """The one Chromium that reads the real book at `address`, and keeps the book and its Python."""
+    opened = open_chromium(tmp_path_factory.mktemp("reader"))
+    opened.set_script_timeout(START_S)
     yield opened
     opened.quit()
 
 
 @pytest.fixture(scope="module")
+def browser(reader: webdriver.Chrome, address: str) -> webdriver.Chrome:
+    """The reader's Chromium for the tests of one file: a new tab, and nothing that was written before."""
+    old = reader.window_handles
+    reader.switch_to.new_window("tab")
+    new = reader.current_window_handle
+    for tab in old:
+        reader.switch_to.window(tab)
+        reader.close()
+    reader.switch_to.window(new)
+    written = {"origin": address.removesuffix("/handbook/"), "storageTypes": "local_storage"}
+    reader.execute_cdp_cmd("Storage.clearDataForOrigin", written)
+    reader.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", PHONE)
+    faults_told(reader)
+    return reader
+
+
+@pytest.fixture(scope="module")
 def page(browser: webdriver.Chrome, address: str) -> webdriver.Chrome:
     """The file's browser on the fold-time sheet of the real book, its Python ready."""
-    browser.set_script_timeout(START_S)
     open_sheet(browser, address, "fold-time")
     wait_runtime(browser)
     return browser

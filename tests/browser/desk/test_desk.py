@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from urllib.request import urlopen
 
@@ -16,9 +17,12 @@ from selenium.webdriver.support.ui import WebDriverWait
 from build_tools.browsers.small_book import write_small_book
 from build_tools.commands.desk.edition import follow_the_desk
 from build_tools.commands.desk.host import Desk, open_host
-from tests.browser.conftest import open_chromium
 
 SECONDS = 30
+ASKED = (
+    "return performance.getEntriesByType('resource').filter(({ name }) => name.endsWith('state.json')).length"
+)
+ASKS_SOONER = "window.later ??= setTimeout; window.setTimeout = (act, ms) => window.later(act, ms / 10);"
 
 
 @pytest.fixture
@@ -29,17 +33,23 @@ def desk(tmp_path: Path) -> Desk:
     return desk
 
 
-@pytest.fixture
-def page(desk: Desk, tmp_path: Path) -> Iterator[webdriver.Chrome]:
-    """A browser on the start page of the desk, kept on this machine already."""
-    browser = open_chromium(tmp_path / "profile")
+@contextmanager
+def served(desk: Desk) -> Iterator[str]:
+    """Serve a desk for the time of the block; gives the address of its start page."""
     with open_host(desk, 0) as server:
         threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
-        browser.get(f"http://127.0.0.1:{server.server_address[1]}/index.html")
-        wait_until(browser, "return document.documentElement.dataset.offline === 'complete'")
-        yield browser
-        browser.quit()
+        yield f"http://127.0.0.1:{server.server_address[1]}/index.html"
         server.shutdown()
+
+
+@pytest.fixture
+def page(desk: Desk, phone: webdriver.Chrome) -> Iterator[webdriver.Chrome]:
+    """A browser on the start page of the desk, kept on this machine already."""
+    with served(desk) as address:
+        phone.get(address)
+        wait_until(phone, "return document.documentElement.dataset.offline === 'complete'")
+        yield phone
+        phone.get("about:blank")
 
 
 def show(desk: Desk, folder: Path, edition: int) -> None:
@@ -51,6 +61,12 @@ def show(desk: Desk, folder: Path, edition: int) -> None:
 def wait_until(browser: webdriver.Chrome, script: str) -> None:
     """Wait until the script gives true."""
     WebDriverWait(browser, SECONDS).until(lambda page: page.execute_script(script))
+
+
+def let_it_ask(browser: webdriver.Chrome, times: int = 5) -> None:
+    """Wait until the page has asked the desk so many times more, which it does sooner than it would."""
+    asked = int(browser.execute_script(f"{ASKS_SOONER} {ASKED}"))
+    wait_until(browser, f"{ASKED} >= {asked + times}")
 
 
 def words(browser: webdriver.Chrome) -> str:
@@ -70,7 +86,7 @@ def test_unsaved_work_is_waited_for(desk: Desk, page: webdriver.Chrome, tmp_path
     """A page with an input that is not kept yet stays until it is."""
     page.execute_script("document.documentElement.dataset.unsaved = 'yes'")
     show(desk, tmp_path, 2)
-    page.execute_async_script("setTimeout(arguments[0], 3500)")
+    let_it_ask(page)
     assert words(page) == "Home of edition 1"
 
     page.execute_script("delete document.documentElement.dataset.unsaved")
@@ -85,7 +101,7 @@ def test_a_running_stopwatch_is_waited_for(desk: Desk, page: webdriver.Chrome, t
         "navigator.locks.request(name, {mode: 'shared'}, held);"
     )
     show(desk, tmp_path, 2)
-    page.execute_async_script("setTimeout(arguments[0], 3500)")
+    let_it_ask(page)
     assert words(page) == "Home of edition 1"
 
     page.execute_script("window.stopIt()")
@@ -102,7 +118,7 @@ def test_problems_are_shown_over_the_page(desk: Desk, page: webdriver.Chrome, tm
 
     page.find_element(By.CSS_SELECTOR, ".ht-desk button").click()
     wait_until(page, "return !document.querySelector('.ht-desk')")
-    page.execute_async_script("setTimeout(arguments[0], 2500)")
+    let_it_ask(page)
     assert page.find_elements(By.CSS_SELECTOR, ".ht-desk") == []
 
     desk.keep_and_tell(["another"])
@@ -112,33 +128,28 @@ def test_problems_are_shown_over_the_page(desk: Desk, page: webdriver.Chrome, tm
     assert page.find_elements(By.CSS_SELECTOR, ".ht-desk") == []
 
 
-def test_a_first_failure_turns_into_the_book(tmp_path: Path) -> None:
+def test_a_first_failure_turns_into_the_book(tmp_path: Path, phone: webdriver.Chrome) -> None:
     """Who opens the address before any good build reads the problems, and gets the book once there is one."""
     desk = Desk()
     desk.keep_and_tell(["content/index.md:3: a mistake"])
-    browser = open_chromium(tmp_path / "profile")
-    with open_host(desk, 0) as server:
-        threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
-        browser.get(f"http://127.0.0.1:{server.server_address[1]}/index.html")
-        told = browser.find_element(By.CSS_SELECTOR, "main pre").text
+    with served(desk) as address:
+        phone.get(address)
+        told = phone.find_element(By.CSS_SELECTOR, "main pre").text
         show(desk, tmp_path, 1)
-        wait_until(browser, "return document.getElementById('words')?.textContent === 'Home of edition 1'")
-        browser.quit()
-        server.shutdown()
+        wait_until(phone, "return document.getElementById('words')?.textContent === 'Home of edition 1'")
+        phone.get("about:blank")
 
     assert told == "content/index.md:3: a mistake"
 
 
-def test_the_desk_sends_the_headers_of_the_edition(tmp_path: Path, site: Path) -> None:
+def test_the_desk_sends_the_headers_of_the_edition(site: Path) -> None:
     """What the edition says of pages and of its worker goes out with each file, as from a host."""
     desk = Desk()
     desk.show(site, "of the real book")
     wanted = json.loads((site / "edition.json").read_text(encoding="utf-8"))["headers"]
-    with open_host(desk, 0) as server:
-        threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
+    with served(desk) as address:
         for kind, path in (("page", "about.html"), ("worker", "half-turn/worker/python.js")):
-            with urlopen(f"http://127.0.0.1:{server.server_address[1]}/{path}") as answer:
+            with urlopen(address.replace("index.html", path)) as answer:
                 sent = dict(answer.headers)
             assert {name: sent[name] for name in wanted[kind]} == wanted[kind]
-        server.shutdown()
     assert wanted["page"] != wanted["worker"]

@@ -30,20 +30,26 @@ ASK = """
 
 
 @pytest.fixture(scope="module")
-def offline(
-    host_of_module: Host, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[tuple[WebDriver, str]]:
+def visited(site: Path) -> Iterator[Host]:
+    """The real book's host, which is gone after the first visit."""
+    host = Host(site).start()
+    yield host
+    host.stop()
+
+
+@pytest.fixture(scope="module")
+def offline(visited: Host, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[WebDriver, str]]:
     """A browser that kept the book, was closed and opened again, with no server; and the book's address."""
     profile = tmp_path_factory.mktemp("profile")
     browser = open_chromium(profile)
     try:
-        browser.get(host_of_module.address + CALCULATOR_PAGE)
+        browser.get(visited.address + CALCULATOR_PAGE)
         wait_kept(browser, "complete", seconds=90)
         wait_ready(browser)
-        host_of_module.stop()
+        visited.stop()
         browser.quit()
         browser = open_chromium(profile)
-        yield browser, host_of_module.address
+        yield browser, visited.address
     finally:
         browser.quit()
 
@@ -66,13 +72,13 @@ def pages_of(site: Path) -> list[str]:
 
 
 def test_first_visit_fetches_the_runtime_once(
-    offline: tuple[WebDriver, str], host_of_module: Host, site: Path
+    offline: tuple[WebDriver, str], visited: Host, site: Path
 ) -> None:
     """On a first visit to a calculator each file of its tier travels once, packed if it has a packed copy."""
     files = files_of(site, "calculators")
     wanted = [file["packed"]["url"] if "packed" in file else file["url"] for file in files]
     folders = ("half-turn/pyodide/", "half-turn/worker/", "half-turn/calculators.json")
-    asked = [path for path in host_of_module.requests if path.startswith(folders)]
+    asked = [path for path in visited.requests if path.startswith(folders)]
     assert sorted(asked) == sorted(wanted)  # small files come several at a time, in no order
 
 

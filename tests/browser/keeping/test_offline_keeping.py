@@ -261,14 +261,13 @@ def test_part_of_a_file_is_given_where_asked(phone: WebDriver, small_host: Host,
 
 
 def test_without_a_secure_address_nothing_is_kept_and_the_page_says_so(
-    new_browser: NewBrowser, small_host: Host, tmp_path: Path
+    phone: WebDriver, small_host: Host
 ) -> None:
     """Over plain http no worker can run: the book reads, and says that nothing is kept."""
-    browser = new_browser(tmp_path / "profile", "--host-resolver-rules=MAP dock.test 127.0.0.1")
-    browser.get(small_host.address.replace("127.0.0.1", "dock.test") + "jobs/lip.html")
-    assert wait_status(browser, "Nothing can be kept").endswith("The book needs a network.")
-    assert words_on(browser) == "Lip of edition 1"
-    assert kept_level(browser) == "none"
+    phone.get(small_host.address.replace("127.0.0.1", "dock.test") + "jobs/lip.html")
+    assert wait_status(phone, "Nothing can be kept").endswith("The book needs a network.")
+    assert words_on(phone) == "Lip of edition 1"
+    assert kept_level(phone) == "none"
 
 
 def test_ticks_stay_until_they_are_cleared(phone: WebDriver, small_host: Host) -> None:

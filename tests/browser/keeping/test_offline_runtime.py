@@ -17,7 +17,6 @@ from build_tools.browsers.reading import (
 )
 from build_tools.browsers.small_book import hash_of, write_small_book
 from build_tools.edition.edition import pack
-from tests.browser.conftest import NewBrowser
 
 WASM = "half-turn/pyodide/pyodide.asm.wasm"
 READY = """
@@ -154,10 +153,7 @@ def test_phone_without_room_runs_them_from_the_network_verified(
     open_page(phone, small_host.address)
 
 
-def test_where_no_worker_can_run_they_come_from_the_network(
-    new_browser: NewBrowser, small_host: Host, tmp_path: Path
-) -> None:
+def test_where_no_worker_can_run_they_come_from_the_network(phone: WebDriver, small_host: Host) -> None:
     """Over plain http from another machine the answer comes at once: the network."""
-    browser = new_browser(tmp_path / "profile", "--host-resolver-rules=MAP dock.test 127.0.0.1")
-    browser.get(small_host.address.replace("127.0.0.1", "dock.test"))
-    assert runtime_files(browser) == "network"
+    phone.get(small_host.address.replace("127.0.0.1", "dock.test"))
+    assert runtime_files(phone) == "network"

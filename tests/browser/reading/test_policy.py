@@ -95,13 +95,13 @@ new Image().src = "{ELSEWHERE}";
 """
 
 
-def test_the_service_worker_sends_what_a_meta_tag_cannot_say(listening: WebDriver, host: Host) -> None:
+def test_the_service_worker_sends_what_a_meta_tag_cannot_say(browser: WebDriver, address: str) -> None:
     """What it serves says that no page may be framed, and gives the worker a policy of its own."""
-    listening.get(host.address)
-    wait(listening, "return document.documentElement.dataset.offline === 'complete'", 60)
+    browser.get(address)
+    wait(browser, "return document.documentElement.dataset.offline === 'complete'", 60)
     ask = "return fetch(arguments[0]).then((answer) => answer.headers.get('Content-Security-Policy'))"
-    page = listening.execute_script(ask, "index.html")
-    worker = listening.execute_script(ask, "half-turn/worker/python.js")
+    page = browser.execute_script(ask, "index.html")
+    worker = browser.execute_script(ask, "half-turn/worker/python.js")
     assert "frame-ancestors 'none'" in page
     assert "wasm" not in page
     assert "script-src 'self' 'wasm-unsafe-eval'" in worker

@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.browsers.host import Host
 from tests.browser.work_sheet import (
     PAGES,
     choose,
@@ -29,25 +28,25 @@ CYCLING = ["people-clear", "lip-path"]
 
 
 @pytest.fixture
-def fold_time(browser: WebDriver, host_of_module: Host) -> WebDriver:
+def fold_time(browser: WebDriver, address: str) -> WebDriver:
     """An empty fold-time sheet, ready to answer."""
-    return _ready(browser, host_of_module, "fold-time")
+    return _ready(browser, address, "fold-time")
 
 
 @pytest.fixture
-def turn_plan(browser: WebDriver, host_of_module: Host) -> WebDriver:
+def turn_plan(browser: WebDriver, address: str) -> WebDriver:
     """An empty turn plan, ready to answer."""
-    return _ready(browser, host_of_module, "turn-plan")
+    return _ready(browser, address, "turn-plan")
 
 
 @pytest.fixture
-def mainspring_plan(browser: WebDriver, host_of_module: Host) -> WebDriver:
+def mainspring_plan(browser: WebDriver, address: str) -> WebDriver:
     """An empty mainspring plan, ready to answer."""
-    return _ready(browser, host_of_module, "mainspring-plan")
+    return _ready(browser, address, "mainspring-plan")
 
 
-def _ready(browser: WebDriver, host: Host, name: str) -> WebDriver:
-    empty_sheet(browser, host.address, name)
+def _ready(browser: WebDriver, address: str, name: str) -> WebDriver:
+    empty_sheet(browser, address, name)
     wait_runtime(browser)
     return browser
 
@@ -225,13 +224,13 @@ def test_a_leveler_fills_in_its_manual_and_says_so(fold_time: WebDriver) -> None
     assert notes[1].startswith("The owner's manual of Brackenlow B2") and "gives 19" in notes[1]
 
 
-def test_the_leveler_in_hand_is_chosen_on_the_first_page(browser: WebDriver, host_of_module: Host) -> None:
+def test_the_leveler_in_hand_is_chosen_on_the_first_page(browser: WebDriver, address: str) -> None:
     """A leveler chosen at home fills the sheets opened later; on the sheet the choice can be taken back."""
-    browser.get(host_of_module.address + "index.html")
+    browser.get(address + "index.html")
     browser.execute_script("localStorage.clear()")
     wait(browser, "return document.querySelector('[data-leveler] select')")
     choose_leveler(browser, "brackenlow-b2")
-    open_sheet(browser, host_of_module.address, "fold-time")
+    open_sheet(browser, address, "fold-time")
     wait(browser, "return document.querySelector('[name=window_low_s]').value === '17'")
     choose_leveler(browser, "")
     assert entry(browser, "window_low_s").get_attribute("value") == ""
@@ -312,13 +311,13 @@ def test_adjustment_not_measured_is_measured_first(turn_plan: WebDriver) -> None
     assert results(turn_plan)["do_now"] == 0
 
 
-def test_timings_are_carried_from_sheet_to_sheet(fold_time: WebDriver, host_of_module: Host) -> None:
+def test_timings_are_carried_from_sheet_to_sheet(fold_time: WebDriver, address: str) -> None:
     """The turn plan takes over the runs of the fold-time sheet that count, and their window."""
     write_runs(fold_time, "16.4", "99", "16.5")
     press(fold_time, "[data-row='1'] [data-act=strike]")
     take_common_window(fold_time)
     wait_answer(fold_time)
-    fold_time.get(host_of_module.address + PAGES["turn-plan"])
+    fold_time.get(address + PAGES["turn-plan"])
     wait(fold_time, "return document.querySelector('[data-act=take-runs]')?.hidden === false")
     press(fold_time, "[data-act=take-runs]")
     values = [entry(fold_time, f"readings[{index}].fold_time_s").get_attribute("value") for index in range(2)]

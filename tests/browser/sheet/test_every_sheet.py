@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from build_tools.browsers.host import Host
 from build_tools.registers.registers import Registers
 from build_tools.sheets.results import INSTRUCTIONS, NUMBERS
 from build_tools.shown.units import UNITS, to_wire
@@ -32,12 +31,10 @@ UNIT_BUTTON = "[data-units-choice={}]"
 
 
 @pytest.fixture(scope="module", params=answering.NAMES)
-def name(
-    request: pytest.FixtureRequest, browser: WebDriver, host_of_module: Host, registers: Registers
-) -> str:
+def name(request: pytest.FixtureRequest, browser: WebDriver, address: str, registers: Registers) -> str:
     """A calculator whose sheet is open, filled with the book's example; opened once for all its tests."""
     opened = str(request.param)
-    open_sheet(browser, host_of_module.address, opened)
+    open_sheet(browser, address, opened)
     wait_runtime(browser)
     fill(browser, registers.examples[opened]["inputs"])
     wait_answer(browser)

@@ -8,7 +8,6 @@ import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.keys import Keys
 
-from build_tools.browsers.host import Host
 from tests.browser.work_sheet import empty_sheet, open_sheet, press, wait
 
 PRESS = """
@@ -21,9 +20,9 @@ window.pressWatch ??= () => {
 
 
 @pytest.fixture
-def watch(browser: WebDriver, host_of_module: Host) -> WebDriver:
+def watch(browser: WebDriver, address: str) -> WebDriver:
     """An empty fold-time sheet with its stopwatch open."""
-    empty_sheet(browser, host_of_module.address, "fold-time")
+    empty_sheet(browser, address, "fold-time")
     open_watch(browser)
     return browser
 
@@ -158,11 +157,9 @@ def test_a_run_is_struck_out_and_put_back_at_the_stopwatch(watch: WebDriver) -> 
     assert [run["struck"] for run in runs(watch)] == [None]
 
 
-def test_timings_go_to_the_plan_at_the_setting_where_the_nut_stands(
-    browser: WebDriver, host_of_module: Host
-) -> None:
+def test_timings_go_to_the_plan_at_the_setting_where_the_nut_stands(browser: WebDriver, address: str) -> None:
     """On the turn plan a run fills the blank timing first, then adds one at the same setting."""
-    empty_sheet(browser, host_of_module.address, "turn-plan")
+    empty_sheet(browser, address, "turn-plan")
     press(browser, "[data-act=turned][data-turn='1']")
     press(browser, "[data-row='0'] [data-act=strike]")
     open_watch(browser)
@@ -174,18 +171,16 @@ def test_timings_go_to_the_plan_at_the_setting_where_the_nut_stands(
     assert rows == [["1", f"{first:.2f}"], ["1", f"{second:.2f}"]]
 
 
-def test_a_reload_strikes_the_run_out_and_keeps_the_finished_ones(
-    watch: WebDriver, host_of_module: Host
-) -> None:
+def test_a_reload_strikes_the_run_out_and_keeps_the_finished_ones(watch: WebDriver, address: str) -> None:
     """A run cut off by a reload is written down as such; runs finished before it stand as they were."""
     seconds = press_twice(watch, 300)
     press_once(watch)
     wait(watch, "return Object.keys(localStorage).some((key) => key.endsWith('stopwatch-running'))")
-    open_sheet(watch, host_of_module.address, "fold-time")
+    open_sheet(watch, address, "fold-time")
     wait(watch, "return document.querySelector('[data-struck]')")
     found = runs(watch)
     assert [run["text"] for run in found] == [f"{seconds:.2f}", ""]
     assert found[0]["struck"] is None
     assert found[1]["struck"].startswith("Struck out: the page was loaded again during the run begun at ")
-    open_sheet(watch, host_of_module.address, "fold-time")
+    open_sheet(watch, address, "fold-time")
     assert runs(watch) == found
