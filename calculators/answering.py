@@ -156,8 +156,8 @@ def _read_json(text: str) -> tuple[object, list[InputProblem]]:
         raise BadInput(InputProblem("", _shown(text), "too-deep"))
     try:
         return json.loads(text, object_pairs_hook=members, parse_int=_whole_number), twice
-    except json.JSONDecodeError as slip:
-        place = {"line": slip.lineno, "column": slip.colno}
+    except json.JSONDecodeError as error:
+        place = {"line": error.lineno, "column": error.colno}
         raise BadInput(InputProblem("", _shown(text), "not-json", place)) from None
 
 

@@ -19,7 +19,7 @@ from calculators import answering
 
 
 def render(name: str, registers: Registers, *, root: str) -> str:
-    """Give the HTML of one calculator.
+    """Return the HTML of one calculator.
 
     Args:
         name: a calculator's name, one of calculators.answering.NAMES.
@@ -57,7 +57,7 @@ def render(name: str, registers: Registers, *, root: str) -> str:
 
 
 def told(name: str, registers: Registers) -> str:
-    """Give what search finds of a calculator: its question, and what goes in and what comes out by name."""
+    """Return what search finds of a calculator: its question, and what goes in and what comes out by name."""
     words = SheetWords(name, registers, "")
     module = answering.module(name)
     labels = [words.label(field, field.name) for field in (*module.INPUTS, *module.OUTPUTS)]
@@ -66,7 +66,7 @@ def told(name: str, registers: Registers) -> str:
 
 
 def _runtime_status(words: SheetWords) -> Markup:
-    """Give the line that the page's script keeps true: starting, ready, or failed with what to do."""
+    """Return the line that the page's script keeps true: starting, ready, or failed with what to do."""
     return tag(
         "p",
         tag("span", data_text=True),
@@ -80,7 +80,7 @@ def _runtime_status(words: SheetWords) -> Markup:
 
 
 def _without_javascript(words: SheetWords) -> list[Markup]:
-    """Give the worked answer and the table, where examples.yml has them."""
+    """Return the worked answer and the table, where examples.yml has them."""
     example = words.registers.examples.get(words.name)
     if example is None:
         return []
