@@ -58,9 +58,9 @@ def _print_schema(name: str, words: dict[str, str]) -> int:
 def _words(file: Path) -> dict[str, str]:
     try:
         return read_words(file.read_text(encoding="utf-8"))
-    except (OSError, ValueError) as slip:
+    except (OSError, ValueError) as error:
         advice = "Give a file written as content/registers/words/en.yml is."
-        _refuse("--words", str(file), f"The words file cannot be used: {slip}. {advice}")
+        _refuse("--words", str(file), f"The words file cannot be used: {error}. {advice}")
 
 
 def _input() -> str:
@@ -68,8 +68,8 @@ def _input() -> str:
         print("Type the inputs as one JSON object, then Ctrl-D.", file=sys.stderr)
     try:
         return sys.stdin.buffer.read().decode("utf-8-sig")
-    except UnicodeDecodeError as slip:
-        _refuse("", None, f"The input is not UTF-8 text (byte {slip.start + 1}). Save it as UTF-8.")
+    except UnicodeDecodeError as error:
+        _refuse("", None, f"The input is not UTF-8 text (byte {error.start + 1}). Save it as UTF-8.")
 
 
 def _refuse(field: str, value: str | None, message: str) -> NoReturn:

@@ -15,8 +15,8 @@ from calculators.shared.fields import (
     JSON_TYPES,
     BadInput,
     Field,
+    InputProblem,
     Output,
-    Problem,
     closest,
     read_inputs,
     rounded,
@@ -123,7 +123,7 @@ def _answer_or_errors(name: str, text: str, words: Mapping[str, str]) -> dict[st
 def _answer(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
     if name not in NAMES:
         guess = {"name": name[:80], "closest": closest(name, NAMES), "names": ", ".join(NAMES)}
-        raise BadInput(Problem("", name, "unknown-calculator", guess))
+        raise BadInput(InputProblem("", name, "unknown-calculator", guess))
     raw, problems = _read_json(text)
     found = module(name)
     try:
@@ -136,29 +136,29 @@ def _answer(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
     return answer
 
 
-def _read_json(text: str) -> tuple[object, list[Problem]]:
+def _read_json(text: str) -> tuple[object, list[InputProblem]]:
     """Read JSON text and find keys that stand twice. NaN, infinity and huge numbers are for read_inputs."""
-    twice: list[Problem] = []
+    twice: list[InputProblem] = []
 
     def members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         found: dict[str, Any] = {}
         for key, value in pairs:
             if key in found:
-                twice.append(Problem(key, value, "duplicate-key"))
+                twice.append(InputProblem(key, value, "duplicate-key"))
             found[key] = value
         return found
 
     if not text.strip():
-        raise BadInput(Problem("", None, "empty"))
+        raise BadInput(InputProblem("", None, "empty"))
     if len(text) > LONGEST_TEXT:
-        raise BadInput(Problem("", None, "too-long", {"count": len(text), "most": LONGEST_TEXT}))
+        raise BadInput(InputProblem("", None, "too-long", {"count": len(text), "most": LONGEST_TEXT}))
     if _depth(text) > DEEPEST:
-        raise BadInput(Problem("", _shown(text), "too-deep"))
+        raise BadInput(InputProblem("", _shown(text), "too-deep"))
     try:
         return json.loads(text, object_pairs_hook=members, parse_int=_whole_number), twice
-    except json.JSONDecodeError as slip:
-        place = {"line": slip.lineno, "column": slip.colno}
-        raise BadInput(Problem("", _shown(text), "not-json", place)) from None
+    except json.JSONDecodeError as error:
+        place = {"line": error.lineno, "column": error.colno}
+        raise BadInput(InputProblem("", _shown(text), "not-json", place)) from None
 
 
 def _depth(text: str) -> int:
@@ -189,7 +189,7 @@ def _leaving(value: Any, words: Mapping[str, str]) -> Any:
     return [_leaving(item, words) for item in value] if isinstance(value, (list, tuple)) else value
 
 
-def _error(problem: Problem, name: str, words: Mapping[str, str]) -> dict[str, object]:
+def _error(problem: InputProblem, name: str, words: Mapping[str, str]) -> dict[str, object]:
     """Say one problem to a person: the field's label, what was given, what is allowed, what to do."""
     known, label = _labelled(problem.field, name, words)
     values = {

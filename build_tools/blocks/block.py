@@ -56,7 +56,7 @@ class BookBlock(Block):  # type: ignore[misc]  # pymdownx is untyped
 
 
 def element_of(html: Markup) -> ElementTree.Element:
-    """Give HTML of our own as an element whose words Markdown leaves alone."""
+    """Return HTML of our own as an element whose words Markdown leaves alone."""
     element = ElementTree.fromstring(str(html))
     for part in element.iter():
         part.text = AtomicString(part.text) if part.text else part.text

@@ -230,7 +230,7 @@ def _wrap_text(item: ElementTree.Element) -> None:
 
 
 def _set_note_apart(item: ElementTree.Element, action: ElementTree.Element) -> None:
-    """Give what follows a step's first line a paragraph of its own: the eye finds what to do before why."""
+    """Return what follows a step's first line a paragraph of its own: the eye finds what to do before why."""
     said, _, rest = (action.text or "").partition("\n")
     if not rest.strip():
         return

@@ -31,7 +31,7 @@ RULES = ("count", "every-spring", "check", "end")
 
 
 def pocket_card(figures: Sequence[str], marks: Marks) -> Markup:
-    """Give the card. `figures` are the ids of the figures on its second side; unknown ones are left out.
+    """Return the card. `figures` are the ids of the figures on its second side; unknown ones are left out.
 
     Raises:
         CardRefused: the calculators give no single answer for a row of the half-turn table.
@@ -56,7 +56,7 @@ def _side(name: str, marks: Marks, *parts: object) -> Markup:
 
 
 def _half_turns(marks: Marks) -> list[Markup]:
-    """Give the cautions, the tables under them, and what holds after every half turn."""
+    """Return the cautions, the tables under them, and what holds after every half turn."""
     known = marks.registers.hazards
     hazards = [known[id_] for id_ in CAUTIONS if id_ in known]  # the checks have named any other
     basis = (_say(marks, "card.basis"), " ", marks.basis("common practice"), ". ")
@@ -84,7 +84,7 @@ def _mainspring_table(marks: Marks) -> Markup:
 
 
 def _mainspring_row(seen: Seen, spanned: int, marks: Marks) -> Markup:
-    """Give a row; how it rose stands once before all the `spanned` rows that begin with it."""
+    """Return a row; how it rose stands once before all the `spanned` rows that begin with it."""
     any_ = _say(marks, "card.any")
     rise = tag("td", _say(marks, f"{MAINSPRING}.rise.{seen.rise}"), rowspan=str(spanned)) if spanned else None
     lip = any_ if len(seen.lips) > 1 else _say(marks, f"page.flag.{str(seen.lips[0]).lower()}")
@@ -111,7 +111,7 @@ def _table(name: str, heads: Sequence[str], rows: Sequence[Markup], marks: Marks
 
 
 def _row(calculator: str, cells: Sequence[Markup | None], answer: Answer, marks: Marks) -> Markup:
-    """Give a row; where a calculator stops, its own reason stands behind the words to stop and call."""
+    """Return a row; where a calculator stops, its own reason stands behind the words to stop and call."""
     do: list[object] = [tag("strong", _say(marks, f"card.do.{answer.way}"))]
     if answer.stop and answer.stop != "spread":  # which the first cell has said
         do += [": ", _say(marks, f"{calculator}.stop.{answer.stop}")]

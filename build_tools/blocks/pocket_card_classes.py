@@ -24,7 +24,7 @@ COUNTED = ("months",)
 
 
 def class_table(marks: Marks) -> Markup:
-    """Give one column for each class that has a window, and under them what holds for any other leveler."""
+    """Return one column for each class that has a window, and under them what holds for any other leveler."""
     classes = [row for row in marks.registers.equipment.values() if {LOW, HIGH} <= {*row.figures}]
     other = marks.registers.figures.get(FALLBACK)
     rest = tag("p", _say(marks, "card.other"), " ", marks.figure(other), ".") if other else Markup("")
@@ -48,7 +48,7 @@ def nut_lines(marks: Marks) -> Markup:
 
 
 def input_label(calculator: str, path: str, marks: Marks) -> str:
-    """Give what a calculator calls an input, `cycles.rise` for a column of rows."""
+    """Return what a calculator calls an input, `cycles.rise` for a column of rows."""
     known = marks.registers.words.get(f"{calculator}.{path}.label")
     return known or _input(calculator, path).label
 
@@ -74,7 +74,7 @@ def _window(row: Equipment, marks: Marks) -> Markup:
 
 
 def _limit(calculator: str, name: str, classes: Sequence[Equipment], marks: Marks) -> Markup | None:
-    """Give one row, none where no class has the figure; a class without it is sent to its manual."""
+    """Return one row, none where no class has the figure; a class without it is sent to its manual."""
     if not any(name in row.figures for row in classes):
         return None
     unit = _input(calculator, name).unit

@@ -30,7 +30,7 @@ class Seen:
     walks: tuple[str, ...]
 
     def cycles(self) -> Iterator[dict[str, Any]]:
-        """Give each single cycle that the row stands for, at the setting as found."""
+        """Return each single cycle that the row stands for, at the setting as found."""
         for lip, walk in product(self.lips, self.walks):
             yield {"half_turns": 0, "rise": self.rise, "lip_extended": lip, "walk_down": walk}
 
@@ -85,7 +85,7 @@ def mainspring_answer(seen: Seen, words: Words) -> Answer:
 
 
 def mainspring_inputs(cycle: Mapping[str, Any]) -> dict[str, Any]:
-    """Give the question of two such cycles, with adjustment left both ways."""
+    """Return the question of two such cycles, with adjustment left both ways."""
     return {"cycles": [cycle, cycle], "spring_count": SPRINGS, **_limits()}
 
 
@@ -95,7 +95,7 @@ def lip_answer(told: str, words: Words) -> Answer:
 
 
 def lip_inputs(offsets_s: Sequence[float]) -> dict[str, Any]:
-    """Give the question of runs so far from the middle of the window, all at the setting as found."""
+    """Return the question of runs so far from the middle of the window, all at the setting as found."""
     low, high = _WINDOW_S
     runs = [{"half_turns": 0, "fold_time_s": (low + high) / 2 + offset} for offset in offsets_s]
     window = {"window_low_s": low, "window_high_s": high}

@@ -47,7 +47,7 @@ class Press:
 
 
 def checking_press(book: Book) -> Press:
-    """Give the press for a look at a book, without calculators and drawings: no link leads into one."""
+    """Return the press for a look at a book, without calculators and drawings: no link leads into one."""
     extension = BookExtension()
     stand, marks = homes(book.pages.values()), Marks(book.registers, REGISTER_PAGE)
 
@@ -59,7 +59,7 @@ def checking_press(book: Book) -> Press:
 
 
 def render_pages(book: Book, press: Press | None = None) -> dict[str, Rendered]:
-    """Give what Markdown makes of every page, the register page included, by path in the docs folder."""
+    """Return what Markdown makes of every page, the register page included, by path in the docs folder."""
     press = press or checking_press(book)
     rendered = {src: render_page(book, page, press) for src, page in book.pages.items()}
     made = {slugify(heading, "-") for heading in headings(Marks(book.registers, ""))}
@@ -67,7 +67,7 @@ def render_pages(book: Book, press: Press | None = None) -> dict[str, Rendered]:
 
 
 def render_page(book: Book, page: Page, press: Press) -> Rendered:
-    """Give what Markdown makes of one page, kept from an earlier build where nothing has changed for it."""
+    """Return what Markdown makes of one page, kept from an earlier build where nothing has changed for it."""
     if press.depends is None or book.kept.folder is None:
         return _render(page, stamped_body(page.scan), press)
     source = stamped_body(page.scan)
@@ -78,7 +78,7 @@ def render_page(book: Book, page: Page, press: Press) -> Rendered:
 
 
 def _written(page: Rendered) -> dict[str, Any]:
-    """Give a page as JSON can write it, in an order that is always the same."""
+    """Return a page as JSON can write it, in an order that is always the same."""
     return {
         "anchors": sorted(page.anchors),
         "stamps": sorted(page.stamps),

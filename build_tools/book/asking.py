@@ -9,7 +9,7 @@ from calculators import answering
 
 
 def ask(name: str, text: str, words: Mapping[str, str]) -> str:
-    """Give what `calculators.answering.run` answers; the same question in the same words is worked out once.
+    """Return what `calculators.answering.run` answers; the same question in the same words is worked out once.
 
     `words` are those of a book that has been read and do not change any more.
     """

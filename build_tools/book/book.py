@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from build_tools.book.kept_results import NOTHING_KEPT, KeptResults
-from build_tools.reading.marked_yaml import Node, YamlSlip, read_marked
+from build_tools.reading.marked_yaml import InvalidYaml, Node, read_marked
 from build_tools.reading.pages import Page, read_page
 from build_tools.reading.problems import Problem
 from build_tools.registers.registers import Registers, load_registers
@@ -43,11 +43,11 @@ class Book:
     """A hash over mkdocs.yml and all registers, on which nearly every kept result depends."""
 
     def file(self, path: Path) -> str:
-        """Give a path as problems name it: from the project, with forward slashes."""
+        """Return a path as problems name it: from the project, with forward slashes."""
         return path.relative_to(self.project).as_posix()
 
     def edition_date(self) -> str:
-        """Give the newest `revised` date of all pages, "" for a book without any."""
+        """Return the newest `revised` date of all pages, "" for a book without any."""
         return max((page.text("revised") for page in self.pages.values()), default="")
 
 
@@ -83,7 +83,7 @@ def _key(project: Path, docs: Path, language: str) -> str:
 
 
 def language_of(configuration: Mapping[str, Node]) -> str:
-    """Give `theme: language:` of mkdocs.yml, the language of the words file; English where none is named."""
+    """Return `theme: language:` of mkdocs.yml, the language of the words file; English where none is named."""
     theme = configuration.get("theme")
     language = theme.value.get("language") if theme is not None and isinstance(theme.value, dict) else None
     return language.written if language is not None else "en"
@@ -102,12 +102,12 @@ def _read_configuration(project: Path) -> tuple[dict[str, Node], list[Problem]]:
                 "run this in the project's folder",
             )
         ]
-    except YamlSlip as slip:
+    except InvalidYaml as error:
         return {}, [
             Problem(
                 CONFIGURATION,
-                slip.line,
-                f"not readable as YAML: {slip.message}",
+                error.line,
+                f"not readable as YAML: {error.message}",
                 "nothing can be built without it",
                 "look at this line and the one above",
             )

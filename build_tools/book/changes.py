@@ -42,7 +42,7 @@ class EditionChanges:
 
 
 def changes_between(old: EditionRecord, new: EditionRecord) -> tuple[PageChange, ...]:
-    """Give the pages that differ, by path; what was changed and changed back in between does not count."""
+    """Return the pages that differ, by path; what was changed and changed back in between does not count."""
     found = [
         _page_change(src, old.pages.get(src), new.pages.get(src)) for src in sorted({*old.pages, *new.pages})
     ]
@@ -50,7 +50,7 @@ def changes_between(old: EditionRecord, new: EditionRecord) -> tuple[PageChange,
 
 
 def history(records: Sequence[EditionRecord], present: EditionRecord) -> tuple[EditionChanges, ...]:
-    """Give what each edition changed, the newest first; the first of all changed nothing."""
+    """Return what each edition changed, the newest first; the first of all changed nothing."""
     line = [*records, present] if not records or records[-1].pages != present.pages else list(records)
     steps = [EditionChanges(new.date, changes_between(old, new)) for old, new in itertools.pairwise(line)]
     return tuple(reversed(steps))

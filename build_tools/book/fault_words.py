@@ -27,7 +27,7 @@ class Told:
 
 
 def told(path: FaultPath) -> Iterator[Told]:
-    """Give every text of a path in the order in which it is read; what people say is theirs, not ours."""
+    """Return every text of a path in the order in which it is read; what people say is theirs, not ours."""
     yield Told(REMARK, path.symptom, path.line)
     if path.note:
         yield Told(REMARK, path.note, path.line)
@@ -36,22 +36,22 @@ def told(path: FaultPath) -> Iterator[Told]:
         if question.note:
             yield Told(REMARK, question.note, question.line)
         yield Told(REMARK, question.ask, question.line)
-        for answer in question.answers:
-            yield Told(REMARK, answer.says, answer.line)
-            if answer.kind in (DO, STOP):
-                yield Told(INSTRUCTION if answer.kind == DO else REMARK, answer.text, answer.line)
-            if answer.why:
-                yield Told(REMARK, answer.why, answer.line)
+        for reply in question.replies:
+            yield Told(REMARK, reply.says, reply.line)
+            if reply.kind in (DO, STOP):
+                yield Told(INSTRUCTION if reply.kind == DO else REMARK, reply.text, reply.line)
+            if reply.why:
+                yield Told(REMARK, reply.why, reply.line)
 
 
 def figures_of(path: FaultPath) -> Iterator[str]:
-    """Give the id of each figure that a path shows."""
+    """Return the id of each figure that a path shows."""
     for text in told(path):
         yield from (use["id"] for use in FIGURE_USE.finditer(text.text))
 
 
 def path_passages(paths: Iterable[FaultPath]) -> Iterator[tuple[str, Passage]]:
-    """Give the passages of paths as those of a page, each with its file, all on the line where they begin."""
+    """Return the passages of paths as those of a page, each with its file, all on the line where they begin."""
     for path in paths:
         for text in told(path):
             parts = tuple(Sentence(part.text, text.line) for part in sentences(text.text))
@@ -59,20 +59,20 @@ def path_passages(paths: Iterable[FaultPath]) -> Iterator[tuple[str, Passage]]:
 
 
 def paths_on(page: Page, registers: Registers) -> list[FaultPath]:
-    """Give the paths that a page shows; one with a mistake is left out, since the checks have named it."""
+    """Return the paths that a page shows; one with a mistake is left out, since the checks have named it."""
     named = [block.argument for block in page.scan.blocks if block.name == FAULT_PATH]
     return [registers.faults[id_] for id_ in named if id_ in registers.faults]
 
 
 def homes(pages: Iterable[Page]) -> dict[str, str]:
-    """Give for each path the page that shows it, by path in the docs folder."""
+    """Return for each path the page that shows it, by path in the docs folder."""
     return {
         block.argument: page.src for page in pages for block in page.scan.blocks if block.name == FAULT_PATH
     }
 
 
 def shown_lines(page: Page, registers: Registers) -> Iterator[tuple[int, str]]:
-    """Give what a page's paths say as whole sentences, with the line of the block that shows them."""
+    """Return what a page's paths say as whole sentences, with the line of the block that shows them."""
     for block in page.scan.blocks:
         path = registers.faults.get(block.argument) if block.name == FAULT_PATH else None
         for text in told(path) if path else ():
@@ -80,10 +80,10 @@ def shown_lines(page: Page, registers: Registers) -> Iterator[tuple[int, str]]:
 
 
 def path_words(page: Page, registers: Registers) -> Iterator[str]:
-    """Give every word of a page's paths, and where answers lead: a path that leads elsewhere has changed."""
+    """Return every word of a page's paths, and where answers lead: a path that leads elsewhere has changed."""
     for path in paths_on(page, registers):
         yield from (text.text for text in told(path))
         yield from path.said_as
         yield from path.all_cautions()
         for question in path.questions:
-            yield from (f"{answer.says} {answer.text} {answer.page}" for answer in question.answers)
+            yield from (f"{reply.says} {reply.text} {reply.page}" for reply in question.replies)

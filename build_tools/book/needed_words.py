@@ -27,7 +27,7 @@ ASKED = ("fold-time", "turn-plan", "mainspring-plan")
 
 
 def check_words(book: Book) -> list[Problem]:
-    """Give one problem that names every sentence that the book's language lacks."""
+    """Return one problem that names every sentence that the book's language lacks."""
     registers = book.registers
     if not registers.words:
         return []
@@ -42,13 +42,13 @@ def check_words(book: Book) -> list[Problem]:
 
 
 def has_book_words(book: Book) -> bool:
-    """Tell whether every sentence is there that the build puts on pages by itself."""
+    """Return whether every sentence is there that the build puts on pages by itself."""
     codes = (code for code in LIST.read_text(encoding="utf-8").split() if code.startswith("book."))
     return all(code in book.registers.words for code in codes)
 
 
 def needed_codes(book: Book) -> list[str]:
-    """Give the codes that this book needs, in the order of the list; a calculator's where a page shows it."""
+    """Return the codes that this book needs, in the order of the list; a calculator's where a page shows it."""
     blocks = [block for page in book.pages.values() for block in page.scan.blocks]
     has_card = any(block.name == CARD for block in blocks)
     used = [

@@ -44,18 +44,18 @@ class EditionRecord:
 
 
 def record_of(book: Book, date: str) -> EditionRecord:
-    """Give the record of the book as it stands now."""
+    """Return the record of the book as it stands now."""
     return EditionRecord(date, {src: _kept_record(page, book) for src, page in sorted(book.pages.items())})
 
 
 def read_records(book: Book) -> tuple[list[EditionRecord], list[Problem]]:
-    """Give the editions recorded so far, the oldest first."""
+    """Return the editions recorded so far, the oldest first."""
     found, problems = [], []
     for path in sorted((book.docs / REGISTERS / EDITIONS).glob("*.json")):
         try:
             found.append(_read(path))
-        except (ValueError, KeyError, TypeError, AttributeError) as slip:
-            what = f"the record of an edition cannot be read: {slip}"
+        except (ValueError, KeyError, TypeError, AttributeError) as error:
+            what = f"the record of an edition cannot be read: {error}"
             why = "nobody can tell any more what changed since then"
             fix = "take the file back from the version before; `build_tools publish` alone writes it"
             problems.append(Problem(book.file(path), 1, what, why, fix))
@@ -109,7 +109,7 @@ def _own_words(page: Page) -> Iterator[str]:
 
 
 def _shown(page: Page, book: Book) -> list[str]:
-    """Give what a reader sees in the order of the page: its facts, then sentences, hazard messages, terms."""
+    """Return what a reader sees in the order of the page: its facts, then sentences, hazard messages, terms."""
     told = [(item.line, item.text) for passage in page.passages for item in passage.sentences]
     told += _from_registers(page, book.registers)
     told += shown_lines(page, book.registers)
@@ -118,7 +118,7 @@ def _shown(page: Page, book: Book) -> list[str]:
 
 
 def _from_registers(page: Page, registers: Registers) -> Iterator[tuple[int, str]]:
-    """Give the sentences that blocks take from the registers, with the line of the block."""
+    """Return the sentences that blocks take from the registers, with the line of the block."""
     for block in page.scan.blocks:
         if block.name == "hazard" and block.argument in registers.hazards:
             hazard = registers.hazards[block.argument]

@@ -39,7 +39,7 @@ class WithdrawnPage:
     line: int
 
     def for_edition(self) -> Withdrawal:
-        """Give what edition.json says of it."""
+        """Return what edition.json says of it."""
         return {"url": quote(address_of(self.page)), "before": self.before}
 
 

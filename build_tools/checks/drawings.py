@@ -8,7 +8,7 @@ from build_tools.drawing.catalogue import NAMES, OPTIONS, STATEFUL, Request, dra
 from build_tools.drawing.geometry import not_drawable
 from build_tools.drawing.sheet import Drawing
 from build_tools.reading.lines import Block, listed, option_lines
-from build_tools.reading.marked_yaml import Node, YamlSlip, read_marked
+from build_tools.reading.marked_yaml import InvalidYaml, Node, read_marked
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem, suggestion
 from build_tools.registers.registers import Registers
@@ -21,10 +21,10 @@ def check_drawing(page: Page, block: Block, registers: Registers) -> list[Proble
     """Give every problem of one drawing block."""
     try:
         options = _options(page, block)
-    except YamlSlip as slip:
-        what = f"the options of the drawing are not readable as YAML: {slip.message}"
+    except InvalidYaml as error:
+        what = f"the options of the drawing are not readable as YAML: {error.message}"
         fix = "write them under the first line, four spaces in: `    state: stored`"
-        return [Problem(page.file, slip.line, what, _UNSEEN, fix)]
+        return [Problem(page.file, error.line, what, _UNSEEN, fix)]
     found = [*_unknown_options(page, options), *_name(page, block)]
     if found:
         return found
@@ -69,10 +69,10 @@ def _unknown_term(page: Page, block: Block, what: str, term: str, registers: Reg
 
 
 def _options(page: Page, block: Block) -> dict[str, Node]:
-    """Read a block's options. Raises YamlSlip."""
+    """Read a block's options. Raises InvalidYaml."""
     root = read_marked("\n".join(option_lines(page.scan.text, block)), first_line=block.line + 1)
     if root.value is not None and not isinstance(root.value, dict):
-        raise YamlSlip(block.line + 1, "an option is a name, a colon, a space and a value")
+        raise InvalidYaml(block.line + 1, "an option is a name, a colon, a space and a value")
     return dict(root.value or {})
 
 

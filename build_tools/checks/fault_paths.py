@@ -62,22 +62,22 @@ def _answers(path: FaultPath) -> list[Problem]:
     for question in path.questions:
         at = f"path '{path.id}', question '{question.id}'"
         seen: dict[str, int] = {}
-        for answer in question.answers:
-            if answer.slug in seen:
-                what = f"{at}: the answer '{answer.says}' stands twice (first on line {seen[answer.slug]})"
+        for reply in question.replies:
+            if reply.slug in seen:
+                what = f"{at}: the answer '{reply.says}' stands twice (first on line {seen[reply.slug]})"
                 why, fix = "one tap could mean either", "word one of them otherwise, or take it out"
-                found.append(Problem(path.file, answer.line, what, why, fix))
-            seen.setdefault(answer.slug, answer.line)
-            if answer.kind == GO and answer.text not in ids:
-                what = f"{at}: '{answer.says}' leads to an unknown question '{answer.text}'"
+                found.append(Problem(path.file, reply.line, what, why, fix))
+            seen.setdefault(reply.slug, reply.line)
+            if reply.kind == GO and reply.text not in ids:
+                what = f"{at}: '{reply.says}' leads to an unknown question '{reply.text}'"
                 why = "the technician would stand at the dock with nothing to do"
-                fix = suggestion(answer.text, ids, otherwise="write the question, or end here")
-                found.append(Problem(path.file, answer.line, what, why, fix))
-            if answer.kind == DO and not answer.page:
-                what = f"{at}: '{answer.says}' says what to do, but names no page"
+                fix = suggestion(reply.text, ids, otherwise="write the question, or end here")
+                found.append(Problem(path.file, reply.line, what, why, fix))
+            if reply.kind == DO and not reply.page:
+                what = f"{at}: '{reply.says}' says what to do, but names no page"
                 why = "an action without its page comes without its cautions and its stops"
                 fix = "add `page: procedures/its-page.md`"
-                found.append(Problem(path.file, answer.line, what, why, fix))
+                found.append(Problem(path.file, reply.line, what, why, fix))
     return found
 
 
@@ -89,17 +89,17 @@ def _loops(path: FaultPath) -> list[Problem]:
 
     def walk(question: Question, way: tuple[str, ...]) -> None:
         way = (*way, question.id)
-        for answer in question.answers:
-            if answer.kind != GO or answer.text not in first:
+        for reply in question.replies:
+            if reply.kind != GO or reply.text not in first:
                 continue
-            if answer.text in way:
-                ring = " -> ".join((*way[way.index(answer.text) :], answer.text))
-                what = f"path '{path.id}': '{answer.says}' leads back: {ring}"
+            if reply.text in way:
+                ring = " -> ".join((*way[way.index(reply.text) :], reply.text))
+                what = f"path '{path.id}': '{reply.says}' leads back: {ring}"
                 why = "the technician would go round and never reach an end"
                 fix = "end here, or say in the earlier question to look again until it stays the same"
-                found[answer.line] = Problem(path.file, answer.line, what, why, fix)
-            elif answer.text not in done:
-                walk(first[answer.text], way)
+                found[reply.line] = Problem(path.file, reply.line, what, why, fix)
+            elif reply.text not in done:
+                walk(first[reply.text], way)
         done.add(question.id)
 
     walk(path.questions[0], ())
@@ -135,7 +135,7 @@ def _reached(path: FaultPath) -> Iterator[str]:
         seen.add(id_)
         yield id_
         if id_ in first:
-            waiting += [answer.text for answer in first[id_].answers if answer.kind == GO]
+            waiting += [reply.text for reply in first[id_].replies if reply.kind == GO]
 
 
 def _cautions(path: FaultPath, registers: Registers) -> list[Problem]:
@@ -143,7 +143,7 @@ def _cautions(path: FaultPath, registers: Registers) -> list[Problem]:
     named = [(path.line, path.cautions)]
     for question in path.questions:
         named += [(question.line, question.cautions)]
-        named += [(answer.line, answer.cautions) for answer in question.answers]
+        named += [(reply.line, reply.cautions) for reply in question.replies]
     return [
         Problem(
             path.file,

@@ -55,6 +55,6 @@ def drawing_of(request: Request, equipment: Mapping[str, Equipment]) -> Drawing:
 
 
 def every_request() -> list[Request]:
-    """Give every drawing in every state, on the practice geometry."""
+    """Return every drawing in every state, on the practice geometry."""
     plain = [Request(name) for name in DRAWINGS]
     return plain + [Request(name, state) for name, states in STATEFUL.items() for state in states]

@@ -121,7 +121,7 @@ def _on_bed(
 
 
 def on_bed(geometry: Geometry, angle: float) -> tuple[Pose, float]:
-    """Give the leveler with its lip lying on a truck bed, and the bed's height, m."""
+    """Return the leveler with its lip lying on a truck bed, and the bed's height, m."""
     pose = Pose(geometry=geometry, platform=angle, lip=angle - _LIP_DROP)
     return pose, pose.lip_end[1]
 
@@ -171,7 +171,7 @@ def _below_dock(geometry: Geometry) -> Drawing:
 
 
 def legs(foot: Point, slope_deg: float) -> list[Shape]:
-    """Give a pair of boots and shins, cut off at the knee, on their way toward the lip."""
+    """Return a pair of boots and shins, cut off at the knee, on their way toward the lip."""
     shapes: list[Shape] = []
 
     for step in (-0.2, 0.06):

@@ -87,7 +87,7 @@ def mainspring(geometry: Geometry) -> Drawing:
 
 
 def _spring_alone(pose: Pose) -> list[Shape]:
-    """Give hinge, lever, spring and anchor with a stub of the platform, and the distance of the anchors."""
+    """Return hinge, lever, spring and anchor with a stub of the platform, and the distance of the anchors."""
     on = pose.on_platform
     stub = [
         on(*point)

@@ -27,7 +27,7 @@ class Figure:
     anchor: str
 
     def html(self, request: Request) -> Markup:
-        """Give the whole figure. Raises LookupError where a sentence is missing."""
+        """Return the whole figure. Raises LookupError where a sentence is missing."""
         drawing = drawing_of(request, self.registers.equipment)
         sheet = laid_out(drawing, self.words)
         title, told = self.say(f"{request.key}.title"), self.say(f"{request.key}.told")
@@ -65,11 +65,11 @@ class Figure:
         )
 
     def say(self, code: str, **values: object) -> str:
-        """Give a sentence of the drawings' own."""
+        """Return a sentence of the drawings' own."""
         return say(self.registers.words, f"drawing.{code}", values)
 
     def words(self, label: Label) -> str:
-        """Give what a label says: the term as the glossary spells it, or the note."""
+        """Return what a label says: the term as the glossary spells it, or the note."""
         return self.registers.terms[label.term].term if label.term else self.say(f"note.{label.note}")
 
     def _label(self, label: Label, place: Placed, sheet: Sheet) -> Markup:

@@ -95,7 +95,7 @@ _BOUNDS = {
 
 
 def geometry_of(figures: Mapping[str, Mapping[str, Any]]) -> Geometry:
-    """Give the geometry of a leveler class from the figures of its row, the rest from PRACTICE."""
+    """Return the geometry of a leveler class from the figures of its row, the rest from PRACTICE."""
     given = {name: float(figures[name]["value"]) for name in NAMES if name in figures}
     frame, platform = PRACTICE.frame_anchor, PRACTICE.platform_anchor
     return replace(
@@ -110,7 +110,7 @@ def geometry_of(figures: Mapping[str, Mapping[str, Any]]) -> Geometry:
 
 
 def not_drawable(figures: Mapping[str, Mapping[str, Any]]) -> list[tuple[str, float, float, float]]:
-    """Give each figure of a row that no drawing can show, as (name, value, lowest, highest), m."""
+    """Return each figure of a row that no drawing can show, as (name, value, lowest, highest), m."""
     found = []
     for name, (low, high) in _BOUNDS.items():
         value = float(figures[name]["value"]) if name in figures else None

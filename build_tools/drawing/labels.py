@@ -104,7 +104,7 @@ def _best(ordered: Sequence[Called], rows: int) -> list[Placed] | None:
 
 
 def _choices(label: Called, rows: int) -> list[tuple[float, Placed]]:
-    """Give a label's places with their prices, cheapest first: low rows, leader near its middle."""
+    """Return a label's places with their prices, cheapest first: low rows, leader near its middle."""
     middle = label.x - label.width / 2
     lefts = {
         min(max(left, EDGE), WIDTH - EDGE - label.width)
@@ -120,18 +120,18 @@ def _choices(label: Called, rows: int) -> list[tuple[float, Placed]]:
 
 
 def _clash(one: Placed, other: Placed) -> bool:
-    """Tell whether the first label's words, or its leader on the way to them, meet the other's words."""
+    """Return whether the first label's words, or its leader on the way to them, meet the other's words."""
     if one.row == other.row:
         return one.left < other.right + _GAP and other.left < one.right + _GAP
     return one.row > other.row and other.left - _CLEAR < one.called.x < other.right + _CLEAR
 
 
 def baseline(edge: float, row: int, *, below: bool) -> float:
-    """Give where the words of a row stand, `edge` being the drawing's end on that side."""
+    """Return where the words of a row stand, `edge` being the drawing's end on that side."""
     return edge + ROW * (row + 1) - 5 if below else edge - ROW * row - 9
 
 
 def leader_end(edge: float, row: int, *, below: bool) -> float:
-    """Give where a leader stops short of the words."""
+    """Return where a leader stops short of the words."""
     line = baseline(edge, row, below=below)
     return line - FONT + 1 if below else line + 5

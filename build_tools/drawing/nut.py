@@ -60,7 +60,7 @@ def _rod() -> Iterator[Shape]:
 
 
 def _plate() -> Iterator[Shape]:
-    """Give the frame's plate cut open, above and below the rod."""
+    """Return the frame's plate cut open, above and below the rod."""
     for low, high in ((-0.056, -ROD - 0.002), (ROD + 0.002, 0.056)):
         yield box("part", (-_PLATE, low), (0.0, high))
         count = round((high - low - _PLATE) / 0.008)
@@ -81,7 +81,7 @@ def _paint() -> Iterator[Shape]:
 
 
 def _rooms() -> Iterator[Shape]:
-    """Give the two lengths of thread that are left, each between its ends."""
+    """Return the two lengths of thread that are left, each between its ends."""
     for low, high in ((_THREAD, -_PLATE), (_JAM[1], _END)):
         for x in (low, high):
             yield line("thin", (x, -ROD - 0.003), (x, -0.042))

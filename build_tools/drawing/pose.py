@@ -26,7 +26,7 @@ class Pose:
     lip: float = HANGING
 
     def on_platform(self, x: float, y: float) -> Point:
-        """Give where a point of the platform's own axes lies."""
+        """Return where a point of the platform's own axes lies."""
         return turned((x, y), self.platform)
 
     @property
@@ -35,7 +35,7 @@ class Pose:
         return self.on_platform(self.geometry.platform_length, 0)
 
     def on_lip(self, x: float, y: float) -> Point:
-        """Give where a point of the lip's own axes lies; x runs from its hinge to its end."""
+        """Return where a point of the lip's own axes lies; x runs from its hinge to its end."""
         return shifted(self.lip_hinge, turned((x, y), self.lip))
 
     @property
@@ -64,7 +64,7 @@ class LipLever:
 
 
 def lip_lever(pose: Pose) -> LipLever:
-    """Give how the lever stands: its link keeps its length, so the lip's angle decides.
+    """Return how the lever stands: its link keeps its length, so the lip's angle decides.
 
     Raises ValueError where the lip is turned farther than the link can follow.
     """

@@ -43,34 +43,34 @@ Shape = Line | Circle | Arrow
 
 
 def area(kind: str, *points: Point) -> Line:
-    """Give a closed area."""
+    """Return a closed area."""
     return Line(kind, points, closed=True)
 
 
 def line(kind: str, *points: Point) -> Line:
-    """Give an open line."""
+    """Return an open line."""
     return Line(kind, points)
 
 
 def box(kind: str, low: Point, high: Point) -> Line:
-    """Give an upright box between two opposite corners."""
+    """Return an upright box between two opposite corners."""
     return area(kind, low, (high[0], low[1]), high, (low[0], high[1]))
 
 
 def arc(center: Point, radius: float, start_deg: float, end_deg: float) -> tuple[Point, ...]:
-    """Give points about every three degrees along an arc, both ends included."""
+    """Return points about every three degrees along an arc, both ends included."""
     steps = max(2, math.ceil(abs(end_deg - start_deg) / 3))
     angles = (start_deg + (end_deg - start_deg) * step / steps for step in range(steps + 1))
     return tuple(shifted(center, turned((radius, 0), angle)) for angle in angles)
 
 
 def shifted(point: Point, by: Point) -> Point:
-    """Give a point moved."""
+    """Return a point moved."""
     return point[0] + by[0], point[1] + by[1]
 
 
 def between(start: Point, end: Point, share: float) -> Point:
-    """Give the point at a share of the way, 0 at the start and 1 at the end."""
+    """Return the point at a share of the way, 0 at the start and 1 at the end."""
     return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
 
 
@@ -87,17 +87,17 @@ class Along:
         return math.dist(self.start, self.end)
 
     def at(self, x: float, y: float = 0) -> Point:
-        """Give the point at x along and y beside."""
+        """Return the point at x along and y beside."""
         angle = math.degrees(math.atan2(self.end[1] - self.start[1], self.end[0] - self.start[0]))
         return shifted(self.start, turned((x, y), angle))
 
     def box(self, kind: str, low: Point, high: Point) -> Line:
-        """Give a box in this frame."""
+        """Return a box in this frame."""
         return area(kind, self.at(*low), self.at(high[0], low[1]), self.at(*high), self.at(low[0], high[1]))
 
 
 def moved(shapes: Iterable[Shape], by: Point) -> Iterator[Shape]:
-    """Give shapes moved."""
+    """Return shapes moved."""
     for shape in shapes:
         if isinstance(shape, Circle):
             yield replace(shape, at=shifted(shape.at, by))
@@ -106,7 +106,7 @@ def moved(shapes: Iterable[Shape], by: Point) -> Iterator[Shape]:
 
 
 def coil(axis: Along, start: float, end: float, radius: float, turns: int) -> Iterator[Shape]:
-    """Give a tension spring from the side, small: the near half of every turn strong, the far half fine.
+    """Return a tension spring from the side, small: the near half of every turn strong, the far half fine.
 
     `start` and `end` are along the axis.
     """
@@ -119,7 +119,7 @@ def coil(axis: Along, start: float, end: float, radius: float, turns: int) -> It
 
 
 def thick_coil(axis: Along, start: float, end: float, radius: float, turns: int) -> Iterator[Shape]:
-    """Give a tension spring from the side, large: the wire of every turn with its two edges."""
+    """Return a tension spring from the side, large: the wire of every turn with its two edges."""
     pitch = (end - start) / turns
     for turn in range(turns):
         low = start + turn * pitch
@@ -129,7 +129,7 @@ def thick_coil(axis: Along, start: float, end: float, radius: float, turns: int)
 
 
 def hatch(start: Point, end: Point, depth: float, step: float) -> Iterator[Shape]:
-    """Give short strokes to the right of a line, as ground is marked, slanted by half a right angle."""
+    """Return short strokes to the right of a line, as ground is marked, slanted by half a right angle."""
     edge = Along(start, end)
     count = int(edge.length / step)
     for place in range(count):
@@ -138,7 +138,7 @@ def hatch(start: Point, end: Point, depth: float, step: float) -> Iterator[Shape
 
 
 def break_line(start: Point, end: Point, size: float) -> Line:
-    """Give the line with a zigzag in its middle that says: it goes on here."""
+    """Return the line with a zigzag in its middle that says: it goes on here."""
     edge = Along(start, end)
     half = edge.length / 2
     return line(
@@ -153,7 +153,7 @@ def break_line(start: Point, end: Point, size: float) -> Line:
 
 
 def points_of(shapes: Sequence[Shape]) -> Iterator[Point]:
-    """Give every point that shapes reach to."""
+    """Return every point that shapes reach to."""
     for shape in shapes:
         if isinstance(shape, Circle):
             (x, y), r = shape.at, shape.radius

@@ -78,7 +78,7 @@ def _placed(labels: Sequence[Label], view: View, words: Callable[[Label], str]) 
 
 
 def leader(label: Label, view: View) -> tuple[Point, ...]:
-    """Give the places of a label's leader within the drawing, the part first."""
+    """Return the places of a label's leader within the drawing, the part first."""
     return tuple(view.at(point) for point in (label.at, label.via) if point is not None)
 
 

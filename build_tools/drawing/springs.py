@@ -17,7 +17,7 @@ _PLATE = 0.022
 
 
 def mainspring(pose: Pose, *, large: bool = False) -> Iterator[Shape]:
-    """Give one mainspring with its rod and its nuts; the ends are the calculator's anchors."""
+    """Return one mainspring with its rod and its nuts; the ends are the calculator's anchors."""
     spring = Along(*pose.spring_ends)
     coils_end = spring.length - ROD
     foot = pose.geometry.frame_anchor[1] - 0.1 if large else -pose.geometry.pit_depth
@@ -38,7 +38,7 @@ def mainspring(pose: Pose, *, large: bool = False) -> Iterator[Shape]:
 
 
 def anchor(pose: Pose, foot: float) -> Iterator[Shape]:
-    """Give the frame's plate that the rod runs through, down to a height; its far face is the anchor."""
+    """Return the frame's plate that the rod runs through, down to a height; its far face is the anchor."""
     x, y = pose.geometry.frame_anchor
     yield box("part", (x - _PLATE, foot), (x, y + 0.075))
     if foot < y - 0.2:
@@ -46,12 +46,12 @@ def anchor(pose: Pose, foot: float) -> Iterator[Shape]:
 
 
 def nut_at(pose: Pose) -> tuple[float, float]:
-    """Give the middle of the adjusting nut."""
+    """Return the middle of the adjusting nut."""
     spring = Along(*pose.spring_ends)
     return spring.at(spring.length + 0.025, -0.02)
 
 
 def coils_at(pose: Pose, share: float = 0.5) -> tuple[float, float]:
-    """Give a point of the coils, at a share of their length."""
+    """Return a point of the coils, at a share of their length."""
     spring = Along(*pose.spring_ends)
     return spring.at(HOOK + share * (spring.length - ROD - HOOK), 0)

@@ -22,7 +22,7 @@ FACE = -0.032
 
 
 def dock(geometry: Geometry) -> Iterator[Shape]:
-    """Give floor, pit and face of the dock in section, and the frame that carries the hinge."""
+    """Return floor, pit and face of the dock in section, and the frame that carries the hinge."""
     floor, bottom = -geometry.pit_depth, -geometry.pit_depth - BELOW
     face = geometry.platform_length + FACE
     edge = [
@@ -43,7 +43,7 @@ def dock(geometry: Geometry) -> Iterator[Shape]:
 
 
 def keepers(geometry: Geometry) -> Iterator[Shape]:
-    """Give a keeper: a bracket on the front wall with a pocket for the lip's end."""
+    """Return a keeper: a bracket on the front wall with a pocket for the lip's end."""
     hinge, floor, top = geometry.platform_length, geometry.keeper_floor, geometry.keeper_top
     face, under = hinge + FACE, floor - 0.03
     yield area(
@@ -59,13 +59,13 @@ def keepers(geometry: Geometry) -> Iterator[Shape]:
 
 
 def bumper(geometry: Geometry) -> Iterator[Shape]:
-    """Give the bumper on the far side of the leveler, behind everything."""
+    """Return the bumper on the far side of the leveler, behind everything."""
     face = geometry.platform_length + FACE
     yield box("rubber", (face, -0.62), (face + BUMPER, -0.1))
 
 
 def truck(geometry: Geometry, bed: float, gone: float = 0.0) -> Iterator[Shape]:
-    """Give the rear of a truck whose bed lies at a height, m, against the bumpers or gone from them."""
+    """Return the rear of a truck whose bed lies at a height, m, against the bumpers or gone from them."""
     start = geometry.platform_length + FACE + BUMPER + gone
     end = geometry.platform_length + RIGHT - 0.04
     yield area(

@@ -15,12 +15,12 @@ SUPPORT_X = 1.45
 
 
 def still(geometry: Geometry) -> list[Shape]:
-    """Give what stands behind everything that moves."""
+    """Return what stands behind everything that moves."""
     return [*surroundings.bumper(geometry), *surroundings.dock(geometry)]
 
 
 def moving(pose: Pose, ring_lift: float = 0.0) -> list[Shape]:
-    """Give the leveler itself, the keepers before its lip's end."""
+    """Return the leveler itself, the keepers before its lip's end."""
     return [
         *springs.mainspring(pose),
         *leveler.release_ring(pose, ring_lift),
@@ -34,7 +34,7 @@ def moving(pose: Pose, ring_lift: float = 0.0) -> list[Shape]:
 
 
 def corners(geometry: Geometry, top: float) -> tuple[Point, Point]:
-    """Give the corners of what is shown, up to a height."""
+    """Return the corners of what is shown, up to a height."""
     return (LEFT, -geometry.pit_depth - BELOW), (geometry.platform_length + RIGHT, top)
 
 
@@ -96,7 +96,7 @@ def on_the_support(geometry: Geometry) -> Drawing:
 
 
 def support(foot: Point, head: Point) -> list[Shape]:
-    """Give the maker's support: a post with a foot, a head under the beam and a pin, in solid ink."""
+    """Return the maker's support: a post with a foot, a head under the beam and a pin, in solid ink."""
     (x, low), (_, top) = foot, head
     return [
         area("support", (x - 0.035, low), (x + 0.035, low), (x + 0.035, top), (x - 0.035, top)),
@@ -113,7 +113,7 @@ def support(foot: Point, head: Point) -> list[Shape]:
 
 
 def toe_guard(pose: Pose) -> Shape:
-    """Give the outline of the near toe guard, which is taken off here to show what it covers."""
+    """Return the outline of the near toe guard, which is taken off here to show what it covers."""
     length = pose.geometry.platform_length
     corners_ = [(0.62, -BEAM), (length - 0.08, -BEAM), (length - 0.08, -0.36), (1.3, -0.36), (0.62, -BEAM)]
     return line("phantom", *(pose.on_platform(*point) for point in corners_))

@@ -25,7 +25,7 @@ class Part:
 
 
 def built_with() -> tuple[Part, ...]:
-    """Give every vendored folder and every package, by name."""
+    """Return every vendored folder and every package, by name."""
     return tuple(sorted([*_vendored(), *map(_package, PACKAGES)], key=lambda part: part.name))
 
 

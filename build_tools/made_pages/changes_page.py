@@ -28,7 +28,7 @@ def changes_page(
     withdrawn: Sequence[WithdrawnPage],
     registers: Registers,
 ) -> str:
-    """Give the page as Markdown: the editions, the newest first, and the pages withdrawn."""
+    """Return the page as Markdown: the editions, the newest first, and the pages withdrawn."""
     marks = Marks(registers, "")
     editions = history(records, present)[:EDITIONS_TOLD]
     parts: list[object] = [
@@ -46,7 +46,7 @@ def changes_page(
 
 
 def changes_data(records: Sequence[EditionRecord], present: EditionRecord) -> dict[str, Any]:
-    """Give what half-turn/changes.json holds.
+    """Return what half-turn/changes.json holds.
 
     "marks": every page to read first, the newest edition first; a phone shows those that it has not seen.
     "since": what is different now from each recorded edition, whatever came in between.

@@ -15,7 +15,7 @@ from itertools import groupby
 
 from markupsafe import Markup
 
-from build_tools.made_pages.outside_values import MARKS, OutsideCheck, Value, our_value, read_checks
+from build_tools.made_pages.outside_values import PROVENANCES, OutsideCheck, Value, our_value, read_checks
 from build_tools.registers.registers import Registers
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.marks import Marks
@@ -48,7 +48,7 @@ def outcomes(registers: Registers, checks: Iterable[OutsideCheck] | None = None)
 
 
 def checked_page(registers: Registers, found: Sequence[Outcome], *, revised: str) -> str:
-    """Give the page as Markdown: headings for the table of contents, the checks as HTML."""
+    """Return the page as Markdown: headings for the table of contents, the checks as HTML."""
     marks = Marks(registers, "")
     sources = by_source(found)
     differing = sum(not outcome.agrees for outcome in found)
@@ -81,15 +81,19 @@ def by_source(found: Iterable[Outcome]) -> dict[str, list[Outcome]]:
         groups.setdefault(outcome.check.source, []).append(outcome)
 
     def rank(group: tuple[str, list[Outcome]]) -> int:
-        return min(MARKS.index(outcome.check.mark) for outcome in group[1])
+        return min(PROVENANCES.index(outcome.check.provenance) for outcome in group[1])
 
     return dict(sorted(groups.items(), key=rank))
 
 
 def _by_clause(rows: Iterable[Outcome], marks: Marks) -> Iterator[Markup]:
-    """Give the checks of one source; a clause, and how it was read, stands once above those that share it."""
-    for (clause, mark), group in groupby(rows, key=lambda row: (row.check.clause, row.check.mark)):
-        yield tag("p", f"{clause[0].upper()}{clause[1:]}. ", marks.say(f"mark.{mark}"), class_="ht-source")
+    """Yield the checks of one source, each group that shares a clause and a provenance under one heading."""
+    for (clause, provenance), group in groupby(
+        rows, key=lambda row: (row.check.clause, row.check.provenance)
+    ):
+        yield tag(
+            "p", f"{clause[0].upper()}{clause[1:]}. ", marks.say(f"mark.{provenance}"), class_="ht-source"
+        )
         yield tag("ul", *(_row(row, marks) for row in group), class_="ht-checks")
 
 
@@ -100,7 +104,7 @@ def _row(outcome: Outcome, marks: Marks) -> Markup:
     values = {"printed": _listed(_shown_printed(check.expected), unit), "ours": _listed(ours, unit)}
     exact: Mapping[str, object] = {
         "data_check": check.id,
-        "data_mark": check.mark,
+        "data_mark": check.provenance,
         "data_expected": json.dumps(check.expected),
         "data_ours": json.dumps(
             [_number(text) for text in ours] if isinstance(outcome.ours, tuple) else _number(ours[0])
@@ -142,19 +146,19 @@ def _shown_printed(value: Value) -> list[str]:
 
 
 def _shown_ours(outcome: Outcome) -> list[str]:
-    """Give our values to a tenth of what the printed digits leave open."""
+    """Return our values to a tenth of what the printed digits leave open."""
     ours = outcome.ours if isinstance(outcome.ours, tuple) else (outcome.ours,)
     places = _places(outcome.check.tolerance)
     return [each if isinstance(each, str) else _fixed(each, places) for each in ours]
 
 
 def _places(tolerance: float) -> int:
-    """Give the decimals in which a tenth of a tolerance can be seen."""
+    """Return the decimals in which a tenth of a tolerance can be seen."""
     return max(0, 1 - math.floor(math.log10(tolerance))) if tolerance else 0
 
 
 def _difference(outcome: Outcome) -> str:
-    """Give the difference in the digits in which ours is shown."""
+    """Return the difference in the digits in which ours is shown."""
     return _fixed(outcome.check.difference(outcome.ours), _places(outcome.check.tolerance))
 
 
@@ -173,13 +177,13 @@ def _number(text: str) -> float | str:
 
 
 def _plain(value: float) -> str:
-    """Give a number in the fewest digits that are it, without an exponent."""
+    """Return a number in the fewest digits that are it, without an exponent."""
     text = format(Decimal(repr(value)), "f")
     return text.removesuffix(".0")
 
 
 def _signed(text: str) -> str:
-    """Give a difference as "none", or with its sign."""
+    """Return a difference as "none", or with its sign."""
     if float(text) == 0:
         return "0"
     return text if text.startswith("-") else f"+{text}"

@@ -21,16 +21,16 @@ class Editions:
     withdrawn: list[WithdrawnPage]
 
     def page(self, book: Book) -> str:
-        """Give "What changed" as Markdown."""
+        """Return "What changed" as Markdown."""
         return changes_page(self.records, self.present, self.withdrawn, book.registers)
 
     def files(self) -> Mapping[str, bytes]:
-        """Give what the browser reads of it, by address on the site."""
+        """Return what the browser reads of it, by address on the site."""
         data = changes_data(self.records, self.present)
         return {CHANGES_FILE: json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode()}
 
     def for_edition(self) -> list[Withdrawal]:
-        """Give the withdrawn pages as edition.json lists them."""
+        """Return the withdrawn pages as edition.json lists them."""
         return [page.for_edition() for page in self.withdrawn]
 
 

@@ -19,7 +19,7 @@ Listed = dict[str, list[tuple[str, str]]]
 
 
 def made_pages(book: Book, editions: Editions, date: str) -> dict[str, str]:
-    """Give them as Markdown, by their path in the docs folder; `date` is the edition's.
+    """Return them as Markdown, by their path in the docs folder; `date` is the edition's.
 
     Raises CheckRefused where our code gives no value for an outside check.
     """
@@ -41,7 +41,7 @@ def _checked(book: Book) -> str:
 
 
 def all_titles(book: Book) -> dict[str, str]:
-    """Give the title of every page by its path in the docs folder, of those made here too."""
+    """Return the title of every page by its path in the docs folder, of those made here too."""
     marks = Marks(book.registers, "")
     names = {REGISTER_PAGE: "figures.title", CHANGES_PAGE: "changes.title", CHECKED_PAGE: "checked.title"}
     made = {src: marks.say(code) for src, code in names.items() if f"book.{code}" in book.registers.words}
@@ -49,7 +49,7 @@ def all_titles(book: Book) -> dict[str, str]:
 
 
 def pages_that_show(book: Book) -> Listed:
-    """Give the pages that show each figure, each page once."""
+    """Return the pages that show each figure, each page once."""
     titles = _written_titles(book)
     uses: dict[str, dict[str, str]] = {}
     for page in book.pages.values():
@@ -61,7 +61,7 @@ def pages_that_show(book: Book) -> Listed:
 
 
 def pages_led_to(book: Book) -> Listed:
-    """Give the pages that each term leads to."""
+    """Return the pages that each term leads to."""
     titles = _written_titles(book)
     return {
         term.id: [(address_of(src), titles[src]) for src in term.leads_to if src in titles]

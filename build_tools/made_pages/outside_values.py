@@ -33,7 +33,7 @@ from calculators.shared import statistics
 from calculators.shared.rate_line import fit_line
 
 FOLDER = TOOLS / "made_pages" / "outside_checks"
-MARKS = ("read", "read-secondary", "memory", "computed")
+PROVENANCES = ("read", "read-secondary", "memory", "computed")
 _QUICK = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 Value = float | tuple[float, ...] | tuple[str, ...]
 _How = Mapping[str, Any]
@@ -53,7 +53,7 @@ class OutsideCheck:
     what: str
     source: str
     clause: str
-    mark: str
+    provenance: str
     expected: Value
     unit: str
     tolerance: float
@@ -73,7 +73,7 @@ class OutsideCheck:
         return tuple(sorted([*(str(day) for day in printed), *self.besides]))
 
     def difference(self, ours: Value) -> float:
-        """Give how far our value lies from the printed one, in its unit; of several the farthest.
+        """Return how far our value lies from the printed one, in its unit; of several the farthest.
 
         Days differ by how many of them are in one list alone. Lists of unlike lengths differ without end.
         """
@@ -86,7 +86,7 @@ class OutsideCheck:
         return max(apart, key=abs)
 
     def agrees(self, ours: Value) -> bool:
-        """Tell whether our value is the printed one, as far as the printed digits go."""
+        """Return whether our value is the printed one, as far as the printed digits go."""
         return abs(self.difference(ours)) <= self.tolerance
 
 
@@ -106,8 +106,9 @@ def _read(path: Path) -> Any:
 def _check(row: Mapping[str, Any], subject: str) -> OutsideCheck:
     expected = row["expected"]
     value: Value = tuple(expected) if isinstance(expected, list) else float(expected)
-    known = {**row, "expected": value, "tolerance": float(row["tolerance"]), "subject": subject}
-    return OutsideCheck(**known)
+    known = {name: row[name] for name in ("id", "what", "source", "clause", "unit", "how")}
+    tolerance = float(row["tolerance"])
+    return OutsideCheck(**known, subject=subject, provenance=row["mark"], expected=value, tolerance=tolerance)
 
 
 def our_value(check: OutsideCheck, *, words: Mapping[str, str], pitches_m: Mapping[str, float]) -> Value:
@@ -159,7 +160,7 @@ def _step(found: Any, step: str) -> Any:
 
 @cache
 def data_set(name: str) -> Any:
-    """Give a set of data by name: pairs of numbers for a line, single ones for a summary."""
+    """Return a set of data by name: pairs of numbers for a line, single ones for a summary."""
     if name == "norris":
         return [(float(x), float(y)) for x, y in _read(FOLDER / "data/norris.yml")["points"]]
     found = _read(FOLDER / "data/univariate.yml")[name]
@@ -200,7 +201,7 @@ def _function(how: _How) -> Value:
 
 
 def _days(how: _How) -> tuple[str, ...]:
-    """Give the days of a plan up to `until`, which is as far as the printed days go."""
+    """Return the days of a plan up to `until`, which is as far as the printed days go."""
     start, until = date.fromisoformat(how["start"]), date.fromisoformat(how["until"])
     plan = Plan(start=start, until=until, is_closed=lambda day: False, cycles_per_day=None)
     found: set[date] = set()

@@ -22,7 +22,7 @@ Uses = Mapping[str, Iterable[tuple[str, str]]]
 
 
 def register_page(registers: Registers, *, revised: str, uses: Uses, leads: Uses) -> str:
-    """Give the page as Markdown: headings for the table of contents, the rows as HTML.
+    """Return the page as Markdown: headings for the table of contents, the rows as HTML.
 
     `uses` are the pages that show a figure, `leads` those that a term leads to.
     """
@@ -71,7 +71,7 @@ def _built_with(marks: Marks) -> list[Markup]:
 
 
 def anchors(registers: Registers) -> set[str]:
-    """Give every anchor of the page but its headings; rows that were left out for a mistake count."""
+    """Return every anchor of the page but its headings; rows that were left out for a mistake count."""
     ids: dict[str, Iterable[str]] = {
         "figure": registers.figures,
         "equipment": registers.equipment,
@@ -85,7 +85,7 @@ def anchors(registers: Registers) -> set[str]:
 
 
 def headings(marks: Marks) -> list[str]:
-    """Give the headings of the page, for links to them."""
+    """Return the headings of the page, for links to them."""
     return [marks.say(f"figures.{name}") for name in HEADINGS]
 
 
@@ -177,7 +177,11 @@ def _source(source: Source, marks: Marks) -> Markup:
     return tag(
         "section",
         tag("h3", title, id=f"source-{source.id}"),
-        tag("p", f"{source.author}. {source.edition}. {source.where}. ", marks.say(f"mark.{source.mark}")),
+        tag(
+            "p",
+            f"{source.author}. {source.edition}. {source.where}. ",
+            marks.say(f"mark.{source.provenance}"),
+        ),
         class_="ht-row",
     )
 
@@ -200,7 +204,7 @@ def _equipment(row: Equipment, marks: Marks) -> Markup:
 
 
 def _equipment_figure(name: str, figure: Mapping[str, object], marks: Marks) -> Markup:
-    """Give one figure of a leveler class, called and measured as the calculators' input that it fills."""
+    """Return one figure of a leveler class, called and measured as the calculators' input that it fills."""
     calculator, field = next((calculator, field) for calculator, field in _inputs() if field.name == name)
     label = marks.registers.words.get(f"{calculator}.{name}.label", field.label)
     sign = marks.basis_sign(str(figure["basis"]))

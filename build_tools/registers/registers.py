@@ -23,7 +23,7 @@ from build_tools.registers.ways import WAY_SHAPE, WAYS, Way, check_ways, way_fro
 
 @dataclass(frozen=True)
 class Registers:
-    """Everything in content/registers, by id. Rows with mistakes in their shape are left out."""
+    """Everything in content/registers, by id. Rows with mistakes are left out."""
 
     figures: dict[str, Figure] = field(default_factory=dict)
     hazards: dict[str, Hazard] = field(default_factory=dict)
@@ -43,17 +43,18 @@ class Registers:
     left_out: frozenset[str] = frozenset()
     """Ids of the rows left out."""
     all_readable: bool = True
-    """False where a whole register could not be read, so that nothing may be called unknown."""
+    """False where a whole register could not be read, so that no id may be called unknown."""
 
     @property
     def examples(self) -> dict[str, Any]:
-        """Worked examples by calculator, as examples.yml has them, each "{{ figure.low }}" now its number."""
+        """Inputs of worked examples by calculator, as in examples.yml but with each figure's number."""
         return {name: self.filled(node.plain()) for name, node in self.example_nodes.items()}
 
     def filled(self, value: Any) -> Any:
         """Replace each text "{{ id }}" or "{{ id.part }}" in plain data by the figure's number.
 
-        Raises KeyError where the figure or its part does not exist; check_book finds these first.
+        Raises:
+            KeyError: the figure or its part does not exist; check_book finds these first.
         """
         if isinstance(value, dict):
             return {key: self.filled(item) for key, item in value.items()}
@@ -64,7 +65,10 @@ class Registers:
 
 
 def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[Problem]]:
-    """Read content/registers. A register file that is missing counts as empty; the words must be there."""
+    """Read content/registers; return it with its problems.
+
+    A missing register file counts as empty; the words must be there.
+    """
     reader = RegisterReader(folder)
     sources = reader.rows("sources.yml", "source", rows.SOURCE_SHAPE, rows.source_from)
     figures = reader.rows("figures.yml", "figure", FIGURE_SHAPE, figure_from, check_numbers)
@@ -102,9 +106,9 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
 
 
 def _in_language(figure: Figure, words: Mapping[str, str]) -> Figure:
-    """Let a figure read as the book's language has it; its check was of what the register says."""
+    """Return a figure that reads as the book's language has it; its check was of the register's own form."""
     between = words.get("book.range", figure.between)
-    return replace(figure, between=between, mark=words.get("decimal-mark", figure.mark))
+    return replace(figure, between=between, decimal_mark=words.get("decimal-mark", figure.decimal_mark))
 
 
 def _equipment(reader: RegisterReader) -> dict[str, Equipment]:

@@ -28,7 +28,7 @@ WORKING = frozenset(
 
 
 def answer_area(outputs: Sequence[Output], words: SheetWords) -> Markup:
-    """Give the empty answer with its cautions; the page's script fills it in, without it they stand."""
+    """Return the empty answer with its cautions; the page's script fills it in, without it they stand."""
     numbers = [field for field in outputs if field.kind in NUMBERS and field.name not in WORKING]
     first, action = _sentences(outputs)
     cautions = [
@@ -64,7 +64,7 @@ def answer_area(outputs: Sequence[Output], words: SheetWords) -> Markup:
 
 
 def _sentences(outputs: Sequence[Output]) -> tuple[Markup, Markup]:
-    """Give what stands above the cautions and what stands below them.
+    """Return what stands above the cautions and what stands below them.
 
     The headline of a plan or a trend is itself the order, so it stands below; one that judges stands above.
     """
@@ -76,7 +76,7 @@ def _sentences(outputs: Sequence[Output]) -> tuple[Markup, Markup]:
 
 
 def _before(what: str, hazards: Sequence[str], words: SheetWords) -> Markup:
-    """Give the cautions that stand above an action that asks for a turn or a cycle."""
+    """Return the cautions that stand above an action that asks for a turn or a cycle."""
     known = [words.registers.hazards[id_] for id_ in hazards]
     title = spoken_place(f"before_{what}", words.say(f"page.before-{what}"))
     return tag(
@@ -89,7 +89,7 @@ def _before(what: str, hazards: Sequence[str], words: SheetWords) -> Markup:
 
 
 def _fault(words: SheetWords) -> Markup:
-    """Give the place for a fault of ours: a short code, and the trace behind a button."""
+    """Return the place for a fault of ours: a short code, and the trace behind a button."""
     return tag(
         "p",
         tag("span", data_fault_text=True),

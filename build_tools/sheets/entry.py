@@ -12,17 +12,17 @@ from calculators.shared.fields import FIRST_DATE, LAST_DATE, Field
 
 
 def field_id(calculator: str, path: str) -> str:
-    """Give the id of an entry: "turn-plan-readings-0-fold_time_s" for "readings[0].fold_time_s"."""
+    """Return the id of an entry: "turn-plan-readings-0-fold_time_s" for "readings[0].fold_time_s"."""
     return f"{calculator}-{re.sub(r'[^a-z0-9_]+', '-', path).rstrip('-')}"
 
 
 def message_ids(id_: str) -> tuple[str, str, str]:
-    """Give the ids of an entry's note, error and help, in the order in which they are read out."""
+    """Return the ids of an entry's note, error and help, in the order in which they are read out."""
     return f"{id_}-note", f"{id_}-error", f"{id_}-help"
 
 
 def entry(field: Field, path: str, words: SheetWords, value: str, *, help_id: str) -> Markup:
-    """Give the entry of one field. `value` is the text it starts with, `help_id` names its help."""
+    """Return the entry of one field. `value` is the text it starts with, `help_id` names its help."""
     if field.kind == "choice":
         choices = [(choice, words.choice(path.replace("[0]", ""), choice)) for choice in field.choices]
         return _radios(path, choices, words, help_id)
@@ -72,7 +72,7 @@ def _unit(field: Field, words: SheetWords) -> Markup | None:
 
 
 def _typed(field: Field) -> dict[str, str]:
-    """Give what brings up the right keypad or calendar."""
+    """Return what brings up the right keypad or calendar."""
     if field.kind == "date":
         return {"type": "date", "min": FIRST_DATE, "max": LAST_DATE}
     if field.kind == "text":
@@ -81,14 +81,14 @@ def _typed(field: Field) -> dict[str, str]:
 
 
 def _step(by: int, id_: str, words: SheetWords) -> Markup:
-    """Give a button that counts up or down: a phone's keypad often has no minus sign."""
+    """Return a button that counts up or down: a phone's keypad often has no minus sign."""
     sign, told = ("+", words.say("page.step.up")) if by > 0 else ("\u2212", words.say("page.step.down"))
     names = {"aria_label": told, "aria_controls": id_}
     return tag("button", sign, type="button", class_="ht-step", data_act="step", data_by=by, **names)
 
 
 def _ticks(field: Field, path: str, words: SheetWords, help_id: str) -> Markup:
-    """Give the choices of a list as boxes to tick, any of them."""
+    """Return the choices of a list as boxes to tick, any of them."""
     id_ = field_id(words.name, path)
     only = field.fields[0]
     name = f"{path}[0].{only.name}"

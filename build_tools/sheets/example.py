@@ -23,7 +23,7 @@ class ExampleRefused(ValueError):
 
 
 def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
-    """Give the worked answer: its inputs, then verdict and numbers. Raises ExampleRefused."""
+    """Return the worked answer: its inputs, then verdict and numbers. Raises ExampleRefused."""
     module = answering.module(words.name)
     answer = answer_for(inputs, words)
     given = [
@@ -59,7 +59,7 @@ def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
 
 
 def look_up_table(inputs: Mapping[str, Any], table: Mapping[str, Any], words: SheetWords) -> Markup:
-    """Give the table: each row is the example, some inputs changed, asked again. Raises ExampleRefused."""
+    """Return the table: each row is the example, some inputs changed, asked again. Raises ExampleRefused."""
     shown = [_declared(name, words) for name in table["show"]]
     heads = [tag("th", words.label(field, field.name), scope="col") for field in shown]
     rows = [_table_row({**inputs, **changed}, shown, words) for changed in table["rows"]]

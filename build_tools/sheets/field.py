@@ -21,7 +21,7 @@ def field_block(
     beside: Markup | None = None,
     shared_help: str | None = None,
 ) -> Markup:
-    """Give a field.
+    """Return a field.
 
     Args:
         field: its declaration.
@@ -61,7 +61,7 @@ def _label(field: Field, id_: str, label: str) -> Markup:
 
 
 def help_text(field: Field, path: str, words: SheetWords) -> Markup:
-    """Give a field's help with its allowed range and whether it may stay blank."""
+    """Return a field's help with its allowed range and whether it may stay blank."""
     parts: list[Markup | str] = [words.help(field, path)]
     if field.kind in ("number", "whole", "numbers"):
         parts.append(_range(field, words))
@@ -71,6 +71,6 @@ def help_text(field: Field, path: str, words: SheetWords) -> Markup:
 
 
 def _range(field: Field, words: SheetWords) -> Markup | str:
-    """Give the allowed range in the units shown first; the page changes it with the units."""
+    """Return the allowed range in the units shown first; the page changes it with the units."""
     texts = range_texts(field, words)
     return tag("span", texts[0], data_by_units=words.by_units(texts)) if len(texts) > 1 else texts[0]

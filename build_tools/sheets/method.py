@@ -81,13 +81,13 @@ def _part(paragraph: str) -> Part:
 
 
 def _told(paragraphs: Sequence[str]) -> str:
-    """Give paragraphs as one, without the word that heads them, beginning with a capital."""
+    """Return paragraphs as one, without the word that heads them, beginning with a capital."""
     text = _flowing(" ".join(paragraphs)).partition(": ")[2]
     return text[:1].upper() + text[1:]
 
 
 def _example(module: ModuleType) -> str:
-    """Give the prose of calculate()'s example."""
+    """Return the prose of calculate()'s example."""
     docstring = inspect.getdoc(module.calculate) or ""
     example = docstring.partition("Example:\n")[2]
     prose = example.partition(">>>")[0].strip()

@@ -33,7 +33,7 @@ DOCSTRING_LANGUAGE = "en"
 
 
 def method_section(words: SheetWords) -> Markup:
-    """Give the method of the words' calculator. Raises MethodMissing where its docstrings lack a part."""
+    """Return the method of the words' calculator. Raises MethodMissing where its docstrings lack a part."""
     module = answering.module(words.name)
     method = method_of(module)
     return tag(
@@ -49,7 +49,7 @@ def method_section(words: SheetWords) -> Markup:
 
 
 def _is_read_in(words: SheetWords) -> bool:
-    """Tell whether readers of the book read the docstrings' language; others get the tables alone."""
+    """Return whether readers of the book read the docstrings' language; others get the tables alone."""
     return words.registers.language.partition("-")[0] == DOCSTRING_LANGUAGE
 
 
@@ -69,7 +69,7 @@ def _part(part: Part) -> Markup:
 
 
 def _line(line: FormulaLine) -> Markup:
-    """Give one line: formulas as such, notes as words, and a word that only names what follows as a term."""
+    """Return one line: formulas as such, notes as words, and a word that only names what follows as a term."""
     is_term = bool(line.further) and "=" not in line.first and not _is_formula(line.first)
     first = tag("strong", line.first) if is_term else _formula(line.first)
     further = [
@@ -101,7 +101,7 @@ def _table(title: str, fields: Sequence[Field | Output], words: SheetWords) -> M
 
 
 def _with_parts(fields: Sequence[Field | Output], at: str) -> Iterator[tuple[Field | Output, str]]:
-    """Give each field with its path, and after a list its columns."""
+    """Return each field with its path, and after a list its columns."""
     for field in fields:
         yield field, f"{at}{field.name}"
         yield from _with_parts(field.fields, f"{at}{field.name}.")
@@ -133,6 +133,6 @@ def _unit(field: Field | Output) -> str:
 
 
 def _number(value: float, words: SheetWords) -> str:
-    """Give a limit without an exponent, whatever its size."""
+    """Return a limit without an exponent, whatever its size."""
     text = format(Decimal(str(value)), "f").removesuffix(".0")
     return text.replace("-", "\u2212").replace(".", words.registers.words[DECIMAL_MARK])

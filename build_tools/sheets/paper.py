@@ -17,7 +17,7 @@ LISTS = ("rows", *ITEMS)
 
 
 def paper_sheet(fields: Sequence[Field], words: SheetWords) -> Markup:
-    """Give the sheet that only paper shows, while no answer stands on the page.
+    """Return the sheet that only paper shows, while no answer stands on the page.
 
     It asks for what the form asks for openly; what the book fills in needs no pen.
     """
@@ -61,7 +61,7 @@ def _line(field: Field, words: SheetWords) -> Markup:
 
 
 def _named(field: Field, path: str, words: SheetWords) -> Markup:
-    """Give a field's name, its unit, and what may be written where only a few words may."""
+    """Return a field's name, its unit, and what may be written where only a few words may."""
     unit = words.units(field)[0]
     choices = " / ".join(_choices(field, path, words))
     return joined(

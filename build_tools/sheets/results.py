@@ -25,18 +25,18 @@ def output_place(name: str, *children: object, mark: str = "data_field", **attri
 
 
 def spoken_place(name: str, *children: object) -> Markup:
-    """Give a place in the spoken part of the answer; one silenced there would never be heard."""
+    """Return a place in the spoken part of the answer; one silenced there would never be heard."""
     return tag("output", *children, aria_live="polite", data_field=name)
 
 
 def number_line(field: Output, words: SheetWords, *, mark: str = "data_field") -> Markup:
-    """Give the line of one result: its name, and the place for its value."""
+    """Return the line of one result: its name, and the place for its value."""
     shown = output_place(field.name, mark=mark, **_showing(field, words))
     return tag("div", tag("dt", words.label(field, field.name)), tag("dd", shown), class_="ht-number")
 
 
 def _showing(field: Output, words: SheetWords) -> dict[str, object]:
-    """Give the rule by which the page shows a result, and its unit; both for each system of units."""
+    """Return the rule by which the page shows a result, and its unit; both for each system of units."""
     units = words.units(field)
     ways = [way_of_showing(field.name, unit, field.kind) for unit in units]
     return {
@@ -48,7 +48,7 @@ def _showing(field: Output, words: SheetWords) -> dict[str, object]:
 
 
 def list_table(field: Output, words: SheetWords, *, mark: str = "data_field") -> Markup:
-    """Give a table for a result that is a list, with one column for each of its parts."""
+    """Return a table for a result that is a list, with one column for each of its parts."""
     heads = [
         tag(
             "th",
@@ -75,7 +75,7 @@ def list_table(field: Output, words: SheetWords, *, mark: str = "data_field") ->
 
 
 def text_file(field: Output, words: SheetWords) -> Markup:
-    """Give the place for a text that leaves as a file: a button that saves it, and the text to read."""
+    """Return the place for a text that leaves as a file: a button that saves it, and the text to read."""
     return tag(
         "div",
         tag("button", words.say(f"page.{field.name}.save"), type="button", data_act="save-text"),

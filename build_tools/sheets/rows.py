@@ -21,7 +21,7 @@ SEVERAL_SPRINGS = frozenset({"mainspring-plan"})
 
 
 def rows_block(field: Field, words: SheetWords) -> Markup:
-    """Give a list: its help once, the first rows blank, and the buttons that add to it."""
+    """Return a list: its help once, the first rows blank, and the buttons that add to it."""
     rows = [_row(field, index, words) for index in range(_rows_at_first(field, words))]
     error_id = f"{field_id(words.name, field.name)}-error"
     return tag(
@@ -53,7 +53,7 @@ def _column_help(field: Field, column: Field, words: SheetWords) -> Markup:
 
 
 def _rows_at_first(field: Field, words: SheetWords) -> int:
-    """Give as many blank runs as the company times, a pair where at most two count, else one row."""
+    """Return as many blank runs as the company times, a pair where at most two count, else one row."""
     if field.kind == "rows" and field.most == PAIR:
         return PAIR
     runs = words.registers.figures.get("timing-runs")
@@ -78,7 +78,7 @@ def _row(field: Field, index: int, words: SheetWords) -> Markup:
 
 
 def _strike(field: Field, index: int, words: SheetWords) -> Markup:
-    """Give the button that strikes a row out; whoever hears it alone is told which row."""
+    """Return the button that strikes a row out; whoever hears it alone is told which row."""
     told = words.say("page.strike-out")
     name = f"{told}: {_row_title(field, index, words)}"
     return tag("button", told, type="button", class_="ht-strike", data_act="strike", aria_label=name)

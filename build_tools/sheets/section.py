@@ -19,7 +19,7 @@ from calculators import answering
 
 
 def render(name: str, registers: Registers, *, root: str, folded: bool = False) -> str:
-    """Give the HTML of one calculator.
+    """Return the HTML of one calculator.
 
     Args:
         name: a calculator's name, one of calculators.answering.NAMES.
@@ -58,7 +58,7 @@ def render(name: str, registers: Registers, *, root: str, folded: bool = False) 
 
 
 def told(name: str, registers: Registers) -> str:
-    """Give what search finds of a calculator: its question, and what goes in and what comes out by name."""
+    """Return what search finds of a calculator: its question, and what goes in and what comes out by name."""
     words = SheetWords(name, registers, "")
     module = answering.module(name)
     labels = [words.label(field, field.name) for field in (*module.INPUTS, *module.OUTPUTS)]
@@ -67,7 +67,7 @@ def told(name: str, registers: Registers) -> str:
 
 
 def _runtime_status(words: SheetWords) -> Markup:
-    """Give the line that the page's script keeps true: starting, ready, or failed with what to do."""
+    """Return the line that the page's script keeps true: starting, ready, or failed with what to do."""
     return tag(
         "p",
         tag("span", data_text=True),

@@ -13,7 +13,7 @@ CAUTION = "lip-path"
 
 
 def opener(words: SheetWords) -> Markup | None:
-    """Give the button that opens the stopwatch; it is hidden until the page's script can run one."""
+    """Return the button that opens the stopwatch; it is hidden until the page's script can run one."""
     if words.name not in FILLS:
         return None
     return tag(
@@ -31,7 +31,7 @@ def opener(words: SheetWords) -> Markup | None:
 
 
 def stopwatch(words: SheetWords) -> Markup | None:
-    """Give the stopwatch as a dialog, or nothing for a calculator that times nothing."""
+    """Return the stopwatch as a dialog, or nothing for a calculator that times nothing."""
     fills = FILLS.get(words.name)
     if fills is None:
         return None
@@ -56,7 +56,7 @@ def stopwatch(words: SheetWords) -> Markup | None:
 
 
 def _face(title: str, words: SheetWords) -> Markup:
-    """Give the upper half: digits, what happened, the runs, the caution, what counts as the fold time."""
+    """Return the upper half: digits, what happened, the runs, the caution, what counts as the fold time."""
     return tag(
         "div",
         tag(

@@ -13,7 +13,7 @@ from calculators.shared.fields import Field, Output
 
 
 def units_choice(fields: Sequence[Field | Output], words: SheetWords) -> Markup | None:
-    """Give the control, hidden until the page's script works it; None where every unit stays the same."""
+    """Return the control, hidden until the page's script works it; None where every unit stays the same."""
     if not any(_changes(field, words) for field in fields):
         return None
     name = f"{words.name}-units"

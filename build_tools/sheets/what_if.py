@@ -15,7 +15,7 @@ from calculators.shared.fields import Output
 
 
 def what_if(outputs: Sequence[Output], left_out: frozenset[str], words: SheetWords) -> Markup:
-    """Give the folded part, hidden until the page's script works it.
+    """Return the folded part, hidden until the page's script works it.
 
     Args:
         outputs: the calculator's results.

@@ -8,12 +8,12 @@ from calculators.shared.fields import Field
 
 
 def range_texts(field: Field, words: SheetWords) -> list[str]:
-    """Give the allowed range in one sentence for each system of units, "" where there is none."""
+    """Return the allowed range in one sentence for each system of units, "" where there is none."""
     return [_range_text(field, *ends, unit, words) for unit, ends in _ranges(field, words)]
 
 
 def units_for_the_page(field: Field, words: SheetWords) -> dict[str, object]:
-    """Give what the page needs to read, convert and refuse a number of this field."""
+    """Return what the page needs to read, convert and refuse a number of this field."""
     if field.kind not in ("number", "whole"):
         return {}
     limits: dict[str, object] = {"data_low": field.low, "data_high": field.high}
@@ -33,7 +33,7 @@ def units_for_the_page(field: Field, words: SheetWords) -> dict[str, object]:
 
 
 def _ranges(field: Field, words: SheetWords) -> list[tuple[str, tuple[float | None, float | None]]]:
-    """Give the units of a field with the ends of its range in each."""
+    """Return the units of a field with the ends of its range in each."""
     units = shown_units(field.unit, field.name)
     if not units:
         return [(words.unit(field.unit), (field.low, field.high))]

@@ -31,15 +31,15 @@ class Marks:
     figures_page: str
 
     def say(self, code: str, **values: object) -> str:
-        """Give a sentence of the book's own words. Raises LookupError where there is none."""
+        """Return a sentence of the book's own words. Raises LookupError where there is none."""
         return say(self.registers.words, f"book.{code}", values)
 
     def basis(self, basis: str) -> str:
-        """Give what a reader is told about a basis."""
+        """Return what a reader is told about a basis."""
         return self.say(f"basis.{BASIS_CODES[basis]}")
 
     def figure(self, figure: Figure, part: str = "") -> Markup:
-        """Give a figure, or one part of it, linked to its row; the sign of its basis is read out in words."""
+        """Return a figure, or one part of it, linked to its row; the sign of its basis is read out in words."""
         link = tag(
             "a",
             _shown(figure, part),
@@ -49,13 +49,13 @@ class Marks:
         return tag("span", link, class_="ht-figure", data_figure=figure.id, data_basis=figure.basis)
 
     def plain_figure(self, figure: Figure, part: str = "") -> Markup:
-        """Give a figure without link and sign, for headings and inside links."""
+        """Return a figure without link and sign, for headings and inside links."""
         return tag(
             "span", _shown(figure, part), class_="ht-figure", data_figure=figure.id, data_basis=figure.basis
         )
 
     def basis_sign(self, basis: str) -> Markup:
-        """Give the small sign of a basis, for the eye, and its words, for the ear."""
+        """Return the small sign of a basis, for the eye, and its words, for the ear."""
         sign = self.say(f"sign.{BASIS_CODES[basis]}")
         return joined(
             tag("sup", sign, class_="ht-basis", aria_hidden="true", data_search_exclude=""),
@@ -63,7 +63,7 @@ class Marks:
         )
 
     def with_figures(self, text: str) -> Markup:
-        """Give a plain sentence escaped, its figures marked; unknown ones stay as written."""
+        """Return a plain sentence escaped, its figures marked; unknown ones stay as written."""
         parts: list[object] = []
         at = 0
         for use in FIGURE_USE.finditer(text):
@@ -75,16 +75,16 @@ class Marks:
         return joined(*parts, text[at:])
 
     def signal(self, hazard: Hazard) -> str:
-        """Give a hazard's signal word in the book's language."""
+        """Return a hazard's signal word in the book's language."""
         return self.say(f"signal.{hazard.signal.lower()}")
 
     def hazard_link(self, hazard: Hazard, href: str) -> Markup:
-        """Give a hazard's signal word and title as a link to its message."""
+        """Return a hazard's signal word and title as a link to its message."""
         word = tag("strong", self.signal(hazard), class_="ht-signal")
         return tag("a", word, " ", hazard.title, href=href, data_signal=hazard.signal)
 
     def hazard(self, hazard: Hazard, anchor: str | None = None, *, searched: bool = False) -> Markup:
-        """Give a hazard message in its three parts; `anchor` is its id on the page.
+        """Return a hazard message in its three parts; `anchor` is its id on the page.
 
         Search reads each message once, in the register: some stand on thirty pages.
         """
@@ -109,7 +109,7 @@ class Marks:
 
 
 def plain_text(text: str, figures: Mapping[str, Figure]) -> str:
-    """Give a sentence with its figures in plain text, for titles, menus and descriptions."""
+    """Return a sentence with its figures in plain text, for titles, menus and descriptions."""
 
     def fill(use: re.Match[str]) -> str:
         figure = figures.get(use["id"])

@@ -22,11 +22,11 @@ class SheetWords:
     root: str
 
     def say(self, code: str, **values: object) -> str:
-        """Give the sentence of a code. Raises LookupError where the words have none."""
+        """Return the sentence of a code. Raises LookupError where the words have none."""
         return say(self.registers.words, code, values)
 
     def known(self, code: str) -> str | None:
-        """Give the sentence of a code, or None where the words have none."""
+        """Return the sentence of a code, or None where the words have none."""
         return self.say(code) if code in self.registers.words else None
 
     @property
@@ -35,47 +35,47 @@ class SheetWords:
         return Marks(self.registers, self.address("figures.html"))
 
     def label(self, field: Field | Output, path: str) -> str:
-        """Give a field's label: the words' own where they have one, else the declaration's."""
+        """Return a field's label: the words' own where they have one, else the declaration's."""
         return self.known(f"{self.name}.{path}.label") or field.label
 
     def help(self, field: Field | Output, path: str) -> str:
-        """Give a field's one sentence of help, in the same way."""
+        """Return a field's one sentence of help, in the same way."""
         return self.known(f"{self.name}.{path}.help") or field.help
 
     def choice(self, path: str, choice: object) -> str:
-        """Give what a person reads for one choice of a field."""
+        """Return what a person reads for one choice of a field."""
         last = path.rpartition(".")[2]
         found = self.known(f"{self.name}.{path}.{choice}") or self.known(f"{self.name}.{last}.{choice}")
         return found or self.say(f"page.choice.{choice}")
 
     def unit(self, unit: str) -> str:
-        """Give a unit as it stands behind a number; pure numbers have none, a setting is told in words."""
+        """Return a unit as it stands behind a number; pure numbers have none, a setting is told in words."""
         return "" if unit in ("", "1", "half turn") else unit
 
     def units(self, field: Field | Output) -> tuple[str, ...]:
-        """Give the units in which a field is shown, one a system; a single one where all show it alike."""
+        """Return the units in which a field is shown, one a system; a single one where all show it alike."""
         return shown_units(field.unit, field.name) or (self.unit(field.unit),)
 
     def by_units(self, texts: Sequence[str]) -> str | None:
-        """Give what the page needs to change a text with the units, None where it stays the same."""
+        """Return what the page needs to change a text with the units, None where it stays the same."""
         return json.dumps(texts, ensure_ascii=False) if len(texts) > 1 else None
 
     def number(self, value: float) -> str:
-        """Give a number as it was given, with the language's decimal mark and never with an exponent."""
+        """Return a number as it was given, with the language's decimal mark and never with an exponent."""
         text = f"{value:.0f}" if abs(value) >= 1e6 else f"{value:g}"
         return text.replace("-", "\u2212").replace(".", self.registers.words["decimal-mark"])
 
     def setting(self, half_turns: int) -> str:
-        """Give a setting in words: as found, or so many half turns tighter or looser."""
+        """Return a setting in words: as found, or so many half turns tighter or looser."""
         return self.say(setting_code(half_turns), count=abs(half_turns))
 
     def address(self, page: str) -> str:
-        """Give the relative address of a page named from the site's root."""
+        """Return the relative address of a page named from the site's root."""
         return f"{self.root.rstrip('/')}/{page}" if self.root not in ("", ".") else page
 
 
 def setting_code(half_turns: int) -> str:
-    """Give the words' code for a setting counted in half turns from as found."""
+    """Return the words' code for a setting counted in half turns from as found."""
     if half_turns == 0:
         return "page.setting.as-found"
     number = "one" if abs(half_turns) == 1 else "many"

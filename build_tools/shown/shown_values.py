@@ -21,7 +21,7 @@ SHORT_PARTS = {"curve": "spread", "series": "last"}
 
 
 def short_part(name: str, count: int) -> list[int]:
-    """Give the places of the rows that stand open; the page does the same in answer/result_table.js."""
+    """Return the places of the rows that stand open; the page does the same in answer/result_table.js."""
     if count <= SHORT_ROWS:
         return list(range(count))
     part = SHORT_PARTS.get(name, "first")
@@ -32,7 +32,7 @@ def short_part(name: str, count: int) -> list[int]:
 
 
 def shown_value(field: Field | Output, path: str, value: Any, words: SheetWords) -> Markup | str:
-    """Give a value with its unit. `path` names the field without row numbers: "cycles.rise"."""
+    """Return a value with its unit. `path` names the field without row numbers: "cycles.rise"."""
     if value is None or value == []:
         return _nothing(field, words)
     if field.kind == "flag":
@@ -51,7 +51,7 @@ def shown_value(field: Field | Output, path: str, value: Any, words: SheetWords)
 
 
 def shown_text(field: Output, text: str, words: SheetWords) -> Markup:
-    """Give a text for another program, folded, line by line as it is."""
+    """Return a text for another program, folded, line by line as it is."""
     exact = {"data_found": field.name, "data_value": json.dumps(text)}
     return tag("details", tag("summary", words.say(f"page.{field.name}.read")), tag("pre", text, **exact))
 
@@ -63,7 +63,7 @@ def _nothing(field: Field | Output, words: SheetWords) -> str:
 
 
 def _quantity(field: Field | Output, numbers: Sequence[float], words: SheetWords) -> Markup | str:
-    """Give numbers with their unit; where units can be chosen, the page finds the text for each of them."""
+    """Return numbers with their unit; where units can be chosen, the page finds the text for each of them."""
     units = shown_units(field.unit, field.name)
     if not units:
         texts = [_number(field, number, field.unit, words) for number in numbers]
@@ -98,7 +98,7 @@ def _rows(
 
 
 def _list(field: Field, path: str, rows: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:
-    """Give rows as a list; those that differ in a number alone share a line, equal ones too."""
+    """Return rows as a list; those that differ in a number alone share a line, equal ones too."""
     groups: dict[tuple[Any, ...], list[Mapping[str, Any]]] = {}
     for row in rows:
         groups.setdefault(_likeness(field, row), []).append(row)
@@ -113,7 +113,7 @@ def _likeness(field: Field, row: Mapping[str, Any]) -> tuple[Any, ...]:
 
 
 def _group_text(field: Field, path: str, group: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:
-    """Give like rows in one line: "As found: 16.4, 16.7 s"; equal ones with how many times they stand."""
+    """Return like rows in one line: "As found: 16.4, 16.7 s"; equal ones with how many times they stand."""
     *head, last = [column for column in field.fields if column.name in group[0]]
     parts = [_part(column, path, group[0], words, named=bool(at)) for at, column in enumerate(head)]
     if last.kind == "number":
@@ -127,7 +127,7 @@ def _group_text(field: Field, path: str, group: Sequence[Mapping[str, Any]], wor
 
 
 def _part(column: Field, path: str, row: Mapping[str, Any], words: SheetWords, *, named: bool) -> Markup:
-    """Give one part of a row; a yes or no, a day or a bare number needs its name, unless it comes first."""
+    """Return one part of a row; a yes or no, a day or a bare number needs its name, unless it comes first."""
     at = f"{path}.{column.name}"
     shown = shown_value(column, at, row[column.name], words)
     bare = column.kind in ("choice", "text") or bool(column.kind != "date" and words.unit(column.unit))
@@ -136,7 +136,7 @@ def _part(column: Field, path: str, row: Mapping[str, Any], words: SheetWords, *
 
 
 def _tables(field: Output, path: str, rows: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:
-    """Give a list of results as a table; a long one as a short table, and the whole one folded below it."""
+    """Return a list of results as a table; a long one as a short table, and the whole one folded below it."""
     open_rows = [rows[place] for place in short_part(field.name, len(rows))]
     short = _table(field, path, open_rows, words)
     if len(open_rows) == len(rows):

@@ -34,7 +34,7 @@ from calculators.counterbalance import sentences as told
 from calculators.counterbalance.fields import CURVE, INPUTS
 from calculators.counterbalance.half_turn_band import Band, rising_band, walking_band
 from calculators.counterbalance.travel import Travel, travel
-from calculators.shared.fields import BadInput, Output, Problem
+from calculators.shared.fields import BadInput, InputProblem, Output
 from calculators.shared.half_turns import FARTHEST
 from calculators.shared.leveler_moments import Leveler
 from calculators.shared.spring_geometry import LEAST_LENGTH_M, Point, Spring
@@ -262,23 +262,23 @@ def _last_half_turn(spring: Spring) -> int:
     return math.ceil(spring.free_length / spring.half_turn_m) - 1
 
 
-def _beyond(along: dict[str, float], length: float) -> list[Problem]:
+def _beyond(along: dict[str, float], length: float) -> list[InputProblem]:
     return [
-        Problem(name, value, "beyond-platform", {"length_m": length})
+        InputProblem(name, value, "beyond-platform", {"length_m": length})
         for name, value in along.items()
         if value > length
     ]
 
 
-def _spring_problems(spring: Spring, half_turns: int) -> list[Problem]:
+def _spring_problems(spring: Spring, half_turns: int) -> list[InputProblem]:
     problems = [
-        Problem(f"{side}_anchor_x_m", anchor[0], "anchor-on-hinge", {"least_mm": 1000 * LEAST_LENGTH_M})
+        InputProblem(f"{side}_anchor_x_m", anchor[0], "anchor-on-hinge", {"least_mm": 1000 * LEAST_LENGTH_M})
         for side, anchor in _anchors(spring)
         if math.hypot(*anchor) < LEAST_LENGTH_M
     ]
     last = _last_half_turn(spring)
     if half_turns > last:
-        problems.append(Problem("half_turns", half_turns, "free-length-used-up", {"last": last}))
+        problems.append(InputProblem("half_turns", half_turns, "free-length-used-up", {"last": last}))
     return problems
 
 
@@ -286,14 +286,14 @@ def _anchors(spring: Spring) -> Sequence[tuple[str, Point]]:
     return ("frame", spring.frame_anchor), ("platform", spring.platform_anchor)
 
 
-def _travel_problems(spring: Spring, low_deg: float, high_deg: float) -> list[Problem]:
+def _travel_problems(spring: Spring, low_deg: float, high_deg: float) -> list[InputProblem]:
     """Return the travel upside down, or anchors that meet in it: they do at dead center or nowhere."""
     if low_deg >= high_deg:
-        return [Problem("angle_high_deg", high_deg, "travel-upside-down", {"low": low_deg})]
+        return [InputProblem("angle_high_deg", high_deg, "travel-upside-down", {"low": low_deg})]
     nearest = min(max(spring.dead_center_deg(), low_deg), high_deg)
     if any(math.hypot(*anchor) < LEAST_LENGTH_M for _, anchor in _anchors(spring)):
         return []
     if spring.length_at(nearest) >= LEAST_LENGTH_M:
         return []
     values = {"angle_deg": nearest, "least_mm": 1000 * LEAST_LENGTH_M}
-    return [Problem("platform_anchor_x_m", spring.platform_anchor[0], "anchors-meet", values)]
+    return [InputProblem("platform_anchor_x_m", spring.platform_anchor[0], "anchors-meet", values)]

@@ -81,7 +81,7 @@ class Output:
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
+class InputProblem:
     """One thing wrong with the input, as data; its sentence stands in the words file as "error." + code."""
 
     field: str
@@ -94,7 +94,7 @@ class Problem:
 class BadInput(ValueError):
     """The input cannot be used. Holds every problem found, not only the first."""
 
-    def __init__(self, *problems: Problem) -> None:
+    def __init__(self, *problems: InputProblem) -> None:
         super().__init__(", ".join(f"{problem.field}: {problem.code}" for problem in problems))
         self.problems = problems
 
@@ -118,30 +118,32 @@ def read_inputs(fields: Sequence[Field], raw: object) -> dict[str, Any]:
     Raises:
         BadInput: with all problems found.
     """
-    problems: list[Problem] = []
+    problems: list[InputProblem] = []
     values = _read_object(fields, raw, "", problems)
     if problems:
         raise BadInput(*problems)
     return values
 
 
-def _read_object(fields: Sequence[Field], raw: object, at: str, problems: list[Problem]) -> dict[str, Any]:
+def _read_object(
+    fields: Sequence[Field], raw: object, at: str, problems: list[InputProblem]
+) -> dict[str, Any]:
     if not isinstance(raw, Mapping):
-        problems.append(Problem(at, raw, "not-an-object"))
+        problems.append(InputProblem(at, raw, "not-an-object"))
         return {}
     prefix = f"{at}." if at else ""
     names = [known.name for known in fields]
     for key, value in raw.items():
         if key not in names:
             guess = {"name": str(key)[:80], "closest": closest(str(key), names)}
-            problems.append(Problem(f"{prefix}{key}", value, "unknown-field", guess))
+            problems.append(InputProblem(f"{prefix}{key}", value, "unknown-field", guess))
     return {known.name: _read_member(known, raw, prefix + known.name, problems) for known in fields}
 
 
-def _read_member(known: Field, raw: Mapping[str, object], at: str, problems: list[Problem]) -> Any:
+def _read_member(known: Field, raw: Mapping[str, object], at: str, problems: list[InputProblem]) -> Any:
     if known.name not in raw:
         if not known.optional:
-            problems.append(Problem(at, None, "missing"))
+            problems.append(InputProblem(at, None, "missing"))
         return None
     value = raw[known.name]
     if value is None and (known.may_be_null or known.optional):
@@ -149,13 +151,13 @@ def _read_member(known: Field, raw: Mapping[str, object], at: str, problems: lis
     return _read_value(known, value, at, problems)
 
 
-def _read_value(known: Field, value: object, at: str, problems: list[Problem]) -> Any:
+def _read_value(known: Field, value: object, at: str, problems: list[InputProblem]) -> Any:
     """Read one value by its kind; on a problem add it and return None."""
     if known.kind in ("numbers", "dates", "rows"):
         return _read_list(known, value, at, problems)
     code = _fault(known, value)
     if code:
-        problems.append(Problem(at, value, code, _bounds(known)))
+        problems.append(InputProblem(at, value, code, _bounds(known)))
         return None
     if known.kind == "date":
         return _as_date(str(value))
@@ -166,15 +168,15 @@ def _read_value(known: Field, value: object, at: str, problems: list[Problem]) -
     return int(value) if known.kind == "whole" else value  # type: ignore[call-overload]
 
 
-def _read_list(known: Field, value: object, at: str, problems: list[Problem]) -> tuple[Any, ...]:
+def _read_list(known: Field, value: object, at: str, problems: list[InputProblem]) -> tuple[Any, ...]:
     if not isinstance(value, (list, tuple)):
-        problems.append(Problem(at, value, "not-a-list"))
+        problems.append(InputProblem(at, value, "not-a-list"))
         return ()
     if not known.least <= len(value) <= known.most:
         # One problem: reading ten thousand items would bury it under ten thousand more.
         code = "too-few" if len(value) < known.least else "too-many"
         lengths = {"count": len(value), "least": known.least, "most": known.most}
-        problems.append(Problem(at, value, code, lengths))
+        problems.append(InputProblem(at, value, code, lengths))
         return ()
     if known.kind == "rows":
         return tuple(_read_object(known.fields, item, f"{at}[{i}]", problems) for i, item in enumerate(value))

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from calculators.shared.fields import Field, Output, Problem
+from calculators.shared.fields import Field, InputProblem, Output
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 
 FARTHEST = 100
@@ -115,12 +115,12 @@ def decision_outputs(stops: tuple[str, ...]) -> tuple[Output, ...]:
 
 def outside_limits(
     settings: Iterable[int], at: str, half_turns_min: int | None, half_turns_max: int | None
-) -> list[Problem]:
+) -> list[InputProblem]:
     """Return a problem for each setting outside the adjustment that is left; `at` names the list of rows."""
     low = -FARTHEST if half_turns_min is None else half_turns_min
     high = FARTHEST if half_turns_max is None else half_turns_max
     return [
-        Problem(f"{at}[{i}].half_turns", setting, "outside-limits", {"lowest": low, "highest": high})
+        InputProblem(f"{at}[{i}].half_turns", setting, "outside-limits", {"lowest": low, "highest": high})
         for i, setting in enumerate(settings)
         if not low <= setting <= high
     ]
