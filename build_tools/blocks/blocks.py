@@ -7,6 +7,7 @@
     /// terms | platform, lip   these terms with what they mean, from the register
     /// fault-path | noisy      the questions of that symptom, as a table and one a screen
     /// symptoms                every symptom of the register, linked to its path
+    /// emergency               the number to call, as a button, below what stands in the block
     /// pocket-card | half-turn-step   the card for a pocket: half-turn table, and these figures
     {{ lip-fold-time }}         the figure, linked to its row
     **Lip raised by hand:**     what follows holds for that way, a row of ways.yml
@@ -29,13 +30,24 @@ from pymdownx.blocks import BlocksExtension, BlocksProcessor
 
 from build_tools.blocks.block import STAMPED, BookBlock, PageInHand, element_of
 from build_tools.blocks.drawings import DrawingBlock, TermsBlock
+from build_tools.blocks.emergency import EmergencyBlock
 from build_tools.blocks.faults import FaultPathBlock, SymptomsBlock
 from build_tools.blocks.pocket_card_block import PocketCardBlock
 from build_tools.blocks.ways import WayGatherer
 from build_tools.reading.lines import STEP_ID
 from build_tools.reading.pages import address_of
 
-BLOCK_NAMES = ("hazard", "steps", "calculator", "drawing", "terms", "fault-path", "symptoms", "pocket-card")
+BLOCK_NAMES = (
+    "hazard",
+    "steps",
+    "calculator",
+    "drawing",
+    "terms",
+    "fault-path",
+    "symptoms",
+    "pocket-card",
+    "emergency",
+)
 EXTENSIONS = ("tables", "fenced_code", "toc", "sane_lists")
 """What the book's Markdown needs beside this extension."""
 _FIGURE = r"\{\{[ \t]*([a-z0-9-]+)(?:\.([a-z]+))?[ \t]*(?:@(\d+)[ \t]*)?\}\}"
@@ -160,6 +172,7 @@ _BLOCKS = (
     FaultPathBlock,
     SymptomsBlock,
     PocketCardBlock,
+    EmergencyBlock,
 )
 
 

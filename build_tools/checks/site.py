@@ -33,9 +33,14 @@ def _menu(book: Book) -> list[Problem]:
     nav = book.configuration.get("nav")
     if nav is None:
         return []
-    entries = {node.written: node.line for node in _leaves(nav)}
+    entries: dict[str, int] = {}
     known = {*book.pages, *MADE_PAGES}
     found = []
+    for node in _leaves(nav):
+        if entries.setdefault(node.written, node.line) != node.line:
+            what = f"the menu names '{node.written}' twice (first on line {entries[node.written]})"
+            why, fix = "a reader would take it for two pages", "keep the entry where the page is looked for"
+            found.append(Problem(CONFIGURATION, node.line, what, why, fix))
     for name, line in entries.items():
         if name.endswith(".md") and name not in known:
             found.append(

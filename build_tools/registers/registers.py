@@ -11,6 +11,7 @@ from build_tools.reading.lines import FIGURE_USE
 from build_tools.reading.marked_yaml import Node
 from build_tools.reading.problems import Problem, suggestion
 from build_tools.registers import rows, trade_tables
+from build_tools.registers.emergency import Emergency, read_emergency
 from build_tools.registers.fault_paths import FAULTS, PATH_SHAPE, FaultPath, check_path, path_from
 from build_tools.registers.figure_checks import check_figure
 from build_tools.registers.figures import FIGURE_SHAPE, Figure, check_numbers, figure_from
@@ -31,6 +32,7 @@ class Registers:
     terms: dict[str, Term] = field(default_factory=dict)
     equipment: dict[str, Equipment] = field(default_factory=dict)
     ways: dict[str, Way] = field(default_factory=dict)
+    emergency: Emergency | None = None
     threads: dict[str, Thread] = field(default_factory=dict)
     wires: dict[str, Wire] = field(default_factory=dict)
     faults: dict[str, FaultPath] = field(default_factory=dict)
@@ -91,6 +93,7 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
         terms=reader.rows("terms.yml", "term", rows.TERM_SHAPE, rows.term_from),
         equipment=equipment,
         ways=ways,
+        emergency=read_emergency(reader),
         threads=threads,
         wires=wires,
         faults=reader.rows(FAULTS, "path", PATH_SHAPE, path_from, check_path),

@@ -268,3 +268,18 @@ def test_the_book_names_the_work_of_others_in_it(pages: dict[str, BeautifulSoup]
         assert version in shown[name]
     assert shown["pyodide"].endswith(": MPL-2.0, PSF-2.0")
     assert shown["mkdocs-material"].endswith(": MIT")
+
+
+def test_the_emergency_number_stands_first_on_home(
+    pages: dict[str, BeautifulSoup], registers: Registers
+) -> None:
+    """Home and the page for somebody caught call the registered number without a script, above all else."""
+    assert registers.emergency is not None
+    for name in ("index.html", "faults/somebody-is-caught.html"):
+        box = pages[name].select_one("article h1 + .ht-emergency, article h1 + div .ht-emergency")
+        assert box is not None, name
+        call = box.select_one(".ht-emergency-call a")
+        assert call is not None and call["href"] == f"tel:{registers.emergency.number}", name
+        assert registers.emergency.note in box.get_text(), name
+    leads = pages["index.html"].select(".ht-emergency p:first-child a")
+    assert [link["href"] for link in leads] == ["faults/somebody-is-caught.html"]
