@@ -15,8 +15,6 @@ from build_tools.access.filled_sheet import fill
 PATIENCE_S = 90
 STATES = ("waiting", "missing", "typing", "refused", "answered", "fault")
 """The states of the answer area (its `data-state`), in the order in which `each_state` goes through them."""
-SCREENS = ("unfolded", "struck-out", "stopwatch-ready", "stopwatch-running", "stopwatch-stopped")
-"""What else a sheet can show."""
 HOLD = """
 window.Worker = class extends Worker {
   postMessage(...what) {

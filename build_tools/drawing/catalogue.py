@@ -52,9 +52,3 @@ def drawing_of(request: Request, equipment: Mapping[str, Equipment]) -> Drawing:
     if request.name in STATEFUL:
         return STATEFUL[request.name][request.state](geometry)
     return DRAWINGS[request.name](geometry)
-
-
-def every_request() -> list[Request]:
-    """Return every drawing in every state, on the practice geometry."""
-    plain = [Request(name) for name in DRAWINGS]
-    return plain + [Request(name, state) for name, states in STATEFUL.items() for state in states]

@@ -18,11 +18,6 @@ _FOOT = 0.62
 """Where a person stands on the walk-down, as a share of the platform's length."""
 
 
-def cycle_frame(geometry: Geometry, state: str) -> Drawing:
-    """Draw one state of STATES."""
-    return STATES[state](geometry)
-
-
 def _frame(
     pose: Pose, *shapes: Shape, labels: tuple[Label, ...], ring: float = 0.0, behind: tuple[Shape, ...] = ()
 ) -> Drawing:

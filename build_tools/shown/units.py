@@ -18,8 +18,6 @@ SYSTEMS: tuple[str, ...] = tuple(TABLE["systems"])
 """What a reader chooses between; the first is shown until somebody chooses."""
 DIGITS = 15
 """Significant digits of a number converted from the wire."""
-WIRE_DIGITS = 12
-"""Significant digits of a number converted to the wire: fewer, so that it comes back as it left."""
 END_DIGITS = 4
 """Significant digits of the ends of a range, where they do not come out even."""
 
@@ -46,12 +44,6 @@ def shown_units(unit: str, name: str) -> tuple[str, ...]:
     if unit not in TABLE["shown"]:
         return ()
     return tuple(TABLE["shown_by_name"].get(name, TABLE["shown"][unit]))
-
-
-def to_wire(value: float, unit: str) -> float:
-    """Convert a number in `unit` to the wire's own unit."""
-    known = UNITS[unit]
-    return _rounded(value * known.times / known.over, WIRE_DIGITS)
 
 
 def from_wire(value: float, unit: str) -> float:

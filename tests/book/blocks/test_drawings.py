@@ -13,7 +13,7 @@ from bs4 import BeautifulSoup, Tag
 
 from build_tools.checks.drawings import sentences
 from build_tools.drawing import cycle, details, springs
-from build_tools.drawing.catalogue import DRAWINGS, NAMES, STATEFUL, Request, drawing_of, every_request
+from build_tools.drawing.catalogue import DRAWINGS, NAMES, STATEFUL, Request, drawing_of
 from build_tools.drawing.figure import Figure
 from build_tools.drawing.geometry import PRACTICE, geometry_of, not_drawable
 from build_tools.drawing.labels import Called, NoRoom, placed
@@ -25,7 +25,8 @@ from build_tools.site.building import build_book
 from calculators.drawing.svg import FONT, WIDTH
 from calculators.shared.spring_geometry import Point
 
-REQUESTS = every_request()
+REQUESTS = [Request(name) for name in DRAWINGS]
+REQUESTS += [Request(name, state) for name, states in STATEFUL.items() for state in states]
 LONGEST = {
     "platform_length_m": {"value": 3.0, "basis": "owner's manual", "where": "nowhere"},
     "frame_anchor_x_m": {"value": 0.7, "basis": "owner's manual", "where": "nowhere"},
