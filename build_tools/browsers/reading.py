@@ -15,10 +15,16 @@ def open_page(browser: WebDriver, address: str, *, level: str = "complete") -> N
     wait_kept(browser, level)
 
 
+def waiting(browser: WebDriver, seconds: float = PATIENCE_S) -> WebDriverWait[WebDriver]:
+    """Give a wait that looks twenty times a second, and gives up after so many seconds."""
+    return WebDriverWait(browser, seconds, poll_frequency=0.05)
+
+
 def wait_kept(browser: WebDriver, level: str, *, seconds: float = PATIENCE_S) -> None:
     """Wait until the page says that `level` is kept."""
-    wait = WebDriverWait(browser, seconds, poll_frequency=0.05)
-    wait.until(lambda _: kept_level(browser) == level, f"never {level!r}: {status(browser)}")
+    waiting(browser, seconds).until(
+        lambda _: kept_level(browser) == level, f"never {level!r}: {status(browser)}"
+    )
 
 
 def kept_level(browser: WebDriver) -> str:
@@ -38,14 +44,13 @@ def offer(browser: WebDriver) -> str:
 
 def wait_status(browser: WebDriver, part: str) -> str:
     """Wait until the status holds `part`; gives the whole status."""
-    wait = WebDriverWait(browser, PATIENCE_S, poll_frequency=0.05)
-    wait.until(lambda _: part in status(browser), f"no {part!r}")
+    waiting(browser).until(lambda _: part in status(browser), f"no {part!r}")
     return status(browser)
 
 
 def wait_offer(browser: WebDriver) -> str:
     """Wait until a new edition is offered; gives the sentence."""
-    WebDriverWait(browser, PATIENCE_S, poll_frequency=0.05).until(lambda _: offer(browser) != "", "no offer")
+    waiting(browser).until(lambda _: offer(browser) != "", "no offer")
     return offer(browser)
 
 
@@ -123,8 +128,7 @@ def search_for(browser: WebDriver, words: str) -> list[str]:
     box = browser.find_element(By.CSS_SELECTOR, "input.md-search__input")
     if not box.is_displayed():
         browser.find_element(By.CSS_SELECTOR, "[data-opens=__search]").click()
-        wait = WebDriverWait(browser, PATIENCE_S)
-        wait.until(lambda _: box.is_displayed() and box.is_enabled())
+        waiting(browser).until(lambda _: box.is_displayed() and box.is_enabled())
     browser.execute_script("arguments[0].value = arguments[1]", box, words[:-1])
     box.send_keys(words[-1])
     return pages_found(browser)

@@ -1,4 +1,4 @@
-"""Measure sizes and times beside the stock tools on the same machine, and write the table."""
+"""Measure sizes and times beside the stock tools on the same machine; show each row, and write the table."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import platform
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 from build_tools.browsers.needed import ensure_chromium
 from build_tools.commands.verbs import say
@@ -27,7 +28,7 @@ HEADER = """\
 Written by `python3 -m build_tools bench`.
 Times are medians over {times} runs, ours and stock in turns.
 "Later" counts three visits a run, from 5 s after the first has come to rest and 2 s apart.
-The book of 1,000 pages is built once.
+The book of 1,000 pages, measured where it is asked for (`--huge`), is built once.
 A first build has nothing kept from builds before; between two builds a page is changed, in stock too.
 Stock book: plain Material for MkDocs on the same Markdown.
 Stock runtime: a bare page that calls `loadPyodide`.
@@ -38,51 +39,89 @@ Sizes are what is sent: ours as the build packs it, without the host's help; sto
 """
 
 
+class Asked(NamedTuple):
+    """How often each thing is measured, and whether the book of 1,000 pages is built too."""
+
+    times: int
+    huge: bool
+
+
+class Part(NamedTuple):
+    """What can be measured by itself: how long one run of it takes, s, and what gives its rows.
+
+    The seconds are those of the machine of measuring/bench.md, pauses and starts of browsers included.
+    """
+
+    run_s: float
+    rows: Callable[[Path, Path, Asked], Iterator[Row]]
+
+
 def run(arguments: Sequence[str]) -> int:
-    """Measure what is asked for and print the table; with everything measured, write measuring/bench.md."""
+    """Measure what is asked for and show each row at once; with everything measured, write the table."""
     parser = argparse.ArgumentParser(prog="build_tools bench", description=__doc__)
     parser.add_argument("parts", nargs="*", metavar="PART", help=f"only these: {', '.join(PARTS)}")
     parser.add_argument("--times", type=int, default=5, help="runs of each (default: 5)")
+    parser.add_argument("--huge", action="store_true", help="build a book of 1,000 pages too, once")
     wanted = parser.parse_args(arguments)
     if unknown := set(wanted.parts) - set(PARTS):
         parser.error(f"no part is called {', '.join(sorted(unknown))}; there are {', '.join(PARTS)}")
     ensure_chromium(say)
     before = os.getloadavg()[0] if hasattr(os, "getloadavg") else float("nan")
+    asked = Asked(wanted.times, wanted.huge)
     with tempfile.TemporaryDirectory(prefix="half-turn-bench-") as scratch:
-        rows = list(measure(Path(scratch), wanted.parts or list(PARTS), times=wanted.times))
-    text = HEADER.format(machine=machine(before), times=wanted.times)
-    text += HEAD + "\n".join(row.text() for row in rows) + "\n"
+        lines = list(shown(measure(Path(scratch), wanted.parts or list(PARTS), asked)))
+    say(f"\n{machine(before)}")
     if not wanted.parts:
-        TABLE.write_text(text, encoding="utf-8")
-    print(text)
+        header = HEADER.format(machine=machine(before), times=wanted.times)
+        TABLE.write_text(header + HEAD + "\n".join(lines) + "\n", encoding="utf-8")
+        say(f"The table is in {TABLE.relative_to(PROJECT)}.")
     return 0
 
 
-def measure(scratch: Path, parts: Sequence[str], *, times: int) -> Iterator[Row]:
-    """Give the rows of the parts, measuring each when it is asked for."""
+def measure(scratch: Path, parts: Sequence[str], asked: Asked) -> Iterator[Row]:
+    """Give the rows of the parts, each measured when it is asked for; say first how long a part will take."""
     say("Building the book")
     site = build_book(PROJECT, scratch / "site").folder
-    for part in parts:
-        say(f"Measuring: {part}")
-        place = scratch / part
+    for name in parts:
+        say(f"\nMeasuring: {name}, {how_long(name, asked)}\n{HEAD.rstrip()}")
+        place = scratch / name
         place.mkdir()
-        yield from PARTS[part](site, place, times)
+        yield from PARTS[name].rows(site, place, asked)
 
 
-def _view(site: Path, scratch: Path, times: int) -> Iterator[Row]:
+def shown(rows: Iterator[Row]) -> Iterator[str]:
+    """Show each row as soon as it is measured; give its line of the table."""
+    for row in rows:
+        say(row.text())
+        yield row.text()
+
+
+def how_long(name: str, asked: Asked) -> str:
+    """Say about how long a part will take."""
+    seconds = PARTS[name].run_s * asked.times + (HUGE_S if asked.huge and name == "build" else 0)
+    return f"about {seconds / 60:.0f} min" if seconds >= 90 else f"about {seconds:.0f} s"
+
+
+def _view(site: Path, scratch: Path, asked: Asked) -> Iterator[Row]:
     stock = bench_build.write_stock_book(PROJECT, scratch / "stock")
     bench_build.build_apart(stock, scratch / "stock-site")
-    return bench_view.rows(site, scratch / "stock-site", scratch, times=times)
+    return bench_view.rows(site, scratch / "stock-site", scratch, times=asked.times)
 
 
-PARTS: dict[str, Callable[[Path, Path, int], Iterator[Row]]] = {
-    "sizes": lambda site, scratch, times: bench_sizes.rows(site),
-    "start": lambda site, scratch, times: bench_start.rows(site, scratch, times=times),
-    "answers": lambda site, scratch, times: bench_answers.rows(site, scratch, times=times),
-    "view": _view,
-    "build": lambda site, scratch, times: bench_build.rows(PROJECT, scratch, times=times),
+PARTS = {
+    "sizes": Part(0.4, lambda site, scratch, asked: bench_sizes.rows(site)),
+    "start": Part(100, lambda site, scratch, asked: bench_start.rows(site, scratch, times=asked.times)),
+    "answers": Part(15, lambda site, scratch, asked: bench_answers.rows(site, scratch, times=asked.times)),
+    "view": Part(6, _view),
+    "build": Part(
+        45,
+        lambda site, scratch, asked: bench_build.rows(PROJECT, scratch, times=asked.times, huge=asked.huge),
+    ),
 }
-"""What can be measured by itself, in the order of the table."""
+"""In the order of the table."""
+
+HUGE_S = 240
+"""How long the builds of the book of 1,000 pages take."""
 
 
 def machine(load: float) -> str:

@@ -52,15 +52,16 @@ class Build(NamedTuple):
     bytes: float
 
 
-def rows(project: Path, scratch: Path, *, times: int) -> Iterator[Row]:
-    """Give build times of the book as it is, of one of 300 pages and of one of 1,000, and their memory.
+def rows(project: Path, scratch: Path, *, times: int, huge: bool) -> Iterator[Row]:
+    """Give build times of the book as it is, of one of 300 pages and, if `huge`, of one of 1,000, and their
+    memory.
 
     Three kinds: with nothing kept; then after one page was changed and got a new date, which every page of an
     edition shows; then after that page was changed again on the same day, which is what an author waits for.
     """
     compile_own(PROJECT)  # as the set-up did, and pip for stock; sources may have been changed since
     per_page = []
-    for pages, runs in ((0, times), (LARGE, times), (HUGE, 1)):
+    for pages, runs in ((0, times), (LARGE, times), *([(HUGE, 1)] if huge else [])):
         folder = scratch / f"book-{pages}"
         count = write_large_book(project, folder / "ours", pages=pages)
         stock = write_stock_book(folder / "ours", folder / "stock")

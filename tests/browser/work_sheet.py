@@ -8,9 +8,9 @@ from typing import Any
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
-from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.access.filled_sheet import fill as fill
+from build_tools.browsers.reading import waiting
 
 PAGES = {
     "fold-time": "procedures/time-the-lip-fold.html",
@@ -51,7 +51,7 @@ def empty_sheet(browser: WebDriver, address: str, name: str) -> None:
 
 def wait(browser: WebDriver, script: str, seconds: float = ANSWER_S) -> Any:
     """Wait until a script gives something true, and give it."""
-    waiter = WebDriverWait(browser, seconds, poll_frequency=0.05)
+    waiter = waiting(browser, seconds)
     return waiter.until(lambda _: browser.execute_script(script), f"never true: {script}")
 
 

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import gzip
 import json
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from build_tools.book.kept_results import FOLDER
+from build_tools.commands import bench
 from build_tools.measuring import builds as bench_build
 from build_tools.measuring import sizes as bench_sizes
 from build_tools.measuring.builds import build_apart, write_large_book, write_stock_book
-from build_tools.measuring.row import Row
+from build_tools.measuring.row import HEAD, Row
 from build_tools.site.building import Built
 
 
@@ -26,6 +28,77 @@ def test_a_line_gives_both_values_their_ratio_and_the_limit() -> None:
         "| start | 0.50 s | 2.00 s | 0.25 | 0.25 | yes |"
     )
     assert Row("book", 5.5, "MB", most=6).text() == "| book | 5.50 MB |  |  | 6.00 MB | yes |"
+
+
+@pytest.fixture
+def played(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[str]:
+    """What is said and measured, in order, with no browser looked for and two played rows a part."""
+    told: list[str] = []
+
+    def rows(site: Path, scratch: Path, asked: bench.Asked) -> Iterator[Row]:
+        for number in (1, 2):
+            told.append(f"measured {scratch.name} {number}, huge: {asked.huge}")
+            yield Row(f"{scratch.name} {number}", number, "s")
+
+    parts = {"start": bench.Part(100, rows), "build": bench.Part(5, rows)}
+    monkeypatch.setattr(bench, "PARTS", parts)
+    monkeypatch.setattr(bench, "PROJECT", tmp_path)
+    monkeypatch.setattr(bench, "TABLE", tmp_path / "bench.md")
+    monkeypatch.setattr(bench, "ensure_chromium", lambda say: None)
+    monkeypatch.setattr(bench, "build_book", lambda project, into: Built(into, "e", "2026-11-20"))
+    monkeypatch.setattr(bench, "say", lambda line: told.extend(line.splitlines()))
+    return told
+
+
+def test_a_part_says_how_long_it_takes_and_each_row_is_shown_at_once(played: list[str]) -> None:
+    """Before a part begins its time is told, and a row stands there before the next one is measured."""
+    assert bench.run(["build", "start", "--times", "3"]) == 0
+
+    head = HEAD.splitlines()
+    assert played[:-2] == [
+        "Building the book",
+        *("", "Measuring: build, about 15 s", *head),
+        *("measured build 1, huge: False", "| build 1 | 1.00 s |  |  |  |  |"),
+        *("measured build 2, huge: False", "| build 2 | 2.00 s |  |  |  |  |"),
+        *("", "Measuring: start, about 5 min", *head),
+        *("measured start 1, huge: False", "| start 1 | 1.00 s |  |  |  |  |"),
+        *("measured start 2, huge: False", "| start 2 | 2.00 s |  |  |  |  |"),
+    ]
+    assert played[-2] == "" and played[-1].startswith("Measured with Python ")
+    assert not bench.TABLE.exists()
+
+
+def test_everything_measured_is_written_down(played: list[str]) -> None:
+    """Without a part named all are measured, and the table has every row that was shown."""
+    assert bench.run([]) == 0
+
+    shown = [line for line in played if line.startswith(("| start", "| build"))]
+    written = bench.TABLE.read_text(encoding="utf-8").splitlines()
+    assert len(shown) == 4
+    assert [line for line in written if line.startswith(("| start", "| build"))] == shown
+    assert played[-1] == "The table is in bench.md."
+
+
+def test_a_thousand_pages_are_built_where_they_are_asked_for(
+    played: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The book of 1,000 pages costs minutes: it is built with --huge alone, and its time is told."""
+    bench.run(["build", "--huge"])
+    assert "Measuring: build, about 4 min" in played
+    assert "measured build 1, huge: True" in played
+
+    asked: list[int] = []
+    build = bench_build.Build(1.0, 1e6)
+    taken = {kind: {name: [build] for name in bench_build.NAMES} for kind in bench_build.KINDS}
+    monkeypatch.setattr(bench_build, "compile_own", lambda project: None)
+    monkeypatch.setattr(bench_build, "write_stock_book", lambda ours, stock: stock)
+    monkeypatch.setattr(bench_build, "measured", lambda *_, **__: taken)
+    monkeypatch.setattr(
+        bench_build, "write_large_book", lambda *_, pages: asked.append(pages) or max(pages, 42)
+    )
+    for huge in (False, True):
+        list(bench_build.rows(tmp_path, tmp_path, times=5, huge=huge))
+    assert asked == [0, 300, 0, 300, 1000]
 
 
 def test_an_edition_counts_what_is_sent(built: Built) -> None:
@@ -141,13 +214,13 @@ def test_a_package_that_is_not_here_counts_nothing() -> None:
     assert bench_sizes.installed_bytes("pywin32-ctypes-of-nowhere") == 0
 
 
-@pytest.mark.parametrize("name", ["index.html", "procedures/time-the-lip-fold.html"])
-def test_the_stock_book_is_the_same_markdown(project: Path, tmp_path: Path, name: str) -> None:
+def test_the_stock_book_is_the_same_markdown(project: Path, tmp_path: Path) -> None:
     """Plain Material builds the same pages, registers left out."""
     stock = write_stock_book(project, tmp_path / "stock")
     build_apart(stock, tmp_path / "site")
 
-    assert (tmp_path / "site" / name).is_file()
+    assert (tmp_path / "site/index.html").is_file()
+    assert (tmp_path / "site/procedures/time-the-lip-fold.html").is_file()
     menu = (stock / "mkdocs.yml").read_text(encoding="utf-8")
     pages = [page.relative_to(stock / "content").as_posix() for page in stock.rglob("*.md")]
     assert len(pages) > 40

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -172,6 +173,7 @@ def test_the_register_page_lists_every_row(book: Book, pages: dict[str, Beautifu
 
 def test_every_link_inside_the_site_leads_somewhere(site: Path, pages: dict[str, BeautifulSoup]) -> None:
     """Links, anchors included, that the build itself makes are right as well as the authors'."""
+    anchors = {name: {str(tag["id"]) for tag in page.select("[id]")} for name, page in pages.items()}
     for name, page in pages.items():
         for link in page.select("a[href]"):
             target = urlsplit(str(link["href"]))
@@ -181,9 +183,8 @@ def test_every_link_inside_the_site_leads_somewhere(site: Path, pages: dict[str,
             path = path / "index.html" if path.is_dir() else path
             assert path.is_file(), (name, link["href"])
             if target.fragment and path.suffix == ".html":
-                other = pages[path.relative_to(site.resolve()).as_posix()]
-                ids = {str(tag["id"]) for tag in other.select("[id]")}
-                assert target.fragment in ids, (name, link["href"])
+                other = path.relative_to(site.resolve()).as_posix()
+                assert target.fragment in anchors[other], (name, link["href"])
 
 
 LOADING = {
@@ -241,8 +242,8 @@ def test_no_style_or_script_loads_anything_from_outside(site: Path) -> None:
 def test_no_id_stands_twice_on_a_page(pages: dict[str, BeautifulSoup]) -> None:
     """Links and scripts find one place by its id, whoever of the builders gave it."""
     for name, page in pages.items():
-        ids = [str(tag["id"]) for tag in page.select("[id]")]
-        assert [id_ for id_ in set(ids) if ids.count(id_) > 1] == [], name
+        ids = Counter(str(tag["id"]) for tag in page.select("[id]"))
+        assert [id_ for id_, times in ids.items() if times > 1] == [], name
 
 
 def test_the_list_of_sentences_is_that_of_the_words_file(book: Book) -> None:

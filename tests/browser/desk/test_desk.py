@@ -12,8 +12,8 @@ from urllib.request import urlopen
 import pytest
 from selenium import webdriver
 from selenium.webdriver.common.by import By
-from selenium.webdriver.support.ui import WebDriverWait
 
+from build_tools.browsers.reading import waiting
 from build_tools.browsers.small_book import write_small_book
 from build_tools.commands.desk.edition import follow_the_desk
 from build_tools.commands.desk.host import Desk, open_host
@@ -60,7 +60,7 @@ def show(desk: Desk, folder: Path, edition: int) -> None:
 
 def wait_until(browser: webdriver.Chrome, script: str) -> None:
     """Wait until the script gives true."""
-    WebDriverWait(browser, SECONDS).until(lambda page: page.execute_script(script))
+    waiting(browser, SECONDS).until(lambda page: page.execute_script(script))
 
 
 def let_it_ask(browser: webdriver.Chrome, times: int = 5) -> None:

@@ -10,10 +10,9 @@ import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
-from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.browsers.host import Host
-from build_tools.browsers.reading import accept_offer, open_page, wait_offer, words_on
+from build_tools.browsers.reading import accept_offer, open_page, wait_offer, waiting, words_on
 from build_tools.browsers.small_book import write_small_book
 from build_tools.edition.edition import write_edition
 
@@ -59,7 +58,7 @@ def updated(phone: WebDriver, tmp_path: Path, small_host: Host, two: Path) -> We
     phone.refresh()
     wait_offer(phone)
     accept_offer(phone)
-    wait = WebDriverWait(phone, 20, poll_frequency=0.05)
+    wait = waiting(phone, 20)
     wait.until(lambda _: words_on(phone) == "Home of edition 2", "no swap")
     settled(phone)
     return phone
@@ -68,9 +67,7 @@ def updated(phone: WebDriver, tmp_path: Path, small_host: Host, two: Path) -> We
 def settled(phone: WebDriver) -> None:
     """Wait until the page has noted its edition."""
     noted = "return Object.keys(localStorage).some((name) => name.endsWith('changes'))"
-    WebDriverWait(phone, 20, poll_frequency=0.05).until(
-        lambda _: phone.execute_script(noted), "nothing noted"
-    )
+    waiting(phone, 20).until(lambda _: phone.execute_script(noted), "nothing noted")
 
 
 def notice(phone: WebDriver) -> str:
@@ -80,14 +77,14 @@ def notice(phone: WebDriver) -> str:
 
 def wait_notice(phone: WebDriver, text: str) -> None:
     """Wait until the page asks for this."""
-    wait = WebDriverWait(phone, 20, poll_frequency=0.05)
+    wait = waiting(phone, 20)
     wait.until(lambda _: notice(phone) == text, f"{text!r} was expected")
 
 
 def shown_since(phone: WebDriver) -> WebElement:
     """Wait for the list of what changed since this phone's edition before."""
     place = phone.find_element(By.CSS_SELECTOR, "[data-changes=since]")
-    WebDriverWait(phone, 20, poll_frequency=0.05).until(lambda _: place.is_displayed(), "never shown")
+    waiting(phone, 20).until(lambda _: place.is_displayed(), "never shown")
     return place
 
 

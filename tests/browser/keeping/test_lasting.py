@@ -8,10 +8,9 @@ from pathlib import Path
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.by import By
-from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.browsers.host import Host
-from build_tools.browsers.reading import open_page, status, wait_status
+from build_tools.browsers.reading import open_page, status, wait_status, waiting
 from tests.browser.keeping.test_offline_limits import details, lacking
 
 ADVICE = "[data-advice=home-screen]"
@@ -68,7 +67,7 @@ def test_home_screen_advice_comes_once_and_is_put_away(
         box.find_element(By.CSS_SELECTOR, "button").click()
         assert advice(phone) == []
         phone.refresh()
-        WebDriverWait(phone, 10).until(lambda _: SAID[system] in details(phone))  # there to be looked up
+        waiting(phone, 10).until(lambda _: SAID[system] in details(phone))  # there to be looked up
         assert advice(phone) == []
 
 
@@ -82,7 +81,7 @@ def test_no_advice_where_none_is_needed(phone: WebDriver, small_host: Host, scri
     with lacking(phone, script):
         open_page(phone, small_host.address)
         open_page(phone, small_host.address + "jobs/lip.html")
-        WebDriverWait(phone, 10).until(lambda _: "Pages: " in details(phone))
+        waiting(phone, 10).until(lambda _: "Pages: " in details(phone))
         assert advice(phone) == []
         assert "Home Screen" not in details(phone)
 
@@ -98,7 +97,7 @@ def test_the_browsers_own_question_waits_for_a_press(phone: WebDriver, small_hos
         add, _ = phone.find_elements(By.CSS_SELECTOR, f"{ADVICE} button")
         assert add.text == "Put the book on the Home Screen"
         add.click()
-        WebDriverWait(phone, 10).until(lambda _: advice(phone) == [])
+        waiting(phone, 10).until(lambda _: advice(phone) == [])
         assert phone.execute_script("return window.asked") == 1
 
 
@@ -123,9 +122,9 @@ def test_the_browser_is_asked_once_and_its_answer_told(
     """
     with lacking(phone, script):
         open_page(phone, small_host.address)
-        WebDriverWait(phone, 10).until(lambda _: PROMISES[answer] in details(phone))
+        waiting(phone, 10).until(lambda _: PROMISES[answer] in details(phone))
         phone.refresh()
-        WebDriverWait(phone, 10).until(lambda _: PROMISES[answer] in details(phone))
+        waiting(phone, 10).until(lambda _: PROMISES[answer] in details(phone))
         assert phone.execute_script("return localStorage.asked") == "1"
 
 

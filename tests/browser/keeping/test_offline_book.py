@@ -9,11 +9,10 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 from selenium.webdriver.chrome.webdriver import WebDriver
-from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.browsers.engines import open_chromium
 from build_tools.browsers.host import Host
-from build_tools.browsers.reading import open_page, pages_found, search_for, wait_kept
+from build_tools.browsers.reading import open_page, pages_found, search_for, wait_kept, waiting
 from build_tools.browsers.small_book import files_of
 from calculators import answering
 from calculators.shared.words import read_words
@@ -28,6 +27,12 @@ ASK = """
         .then(done, (fault) => done({fault: String(fault), trace: fault.trace}));
 """
 
+FORGET_MEMORY = """
+    const done = arguments[0];
+    const isMemory = (name) => name.endsWith("python-memory");
+    caches.keys().then((names) => caches.delete(names.find(isMemory))).then(done);
+"""
+
 
 @pytest.fixture(scope="module")
 def visited(site: Path) -> Iterator[Host]:
@@ -39,13 +44,16 @@ def visited(site: Path) -> Iterator[Host]:
 
 @pytest.fixture(scope="module")
 def offline(visited: Host, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[WebDriver, str]]:
-    """A browser that kept the book, was closed and opened again, with no server; and the book's address."""
+    """A browser that kept the book and its Python's memory, was closed and opened again, with no server; and
+    the book's address."""
     profile = tmp_path_factory.mktemp("profile")
     browser = open_chromium(profile)
     try:
         browser.get(visited.address + CALCULATOR_PAGE)
         wait_kept(browser, "complete", seconds=90)
         wait_ready(browser)
+        told = waiting(browser, 90).until(lambda _: html_data(browser, "memory"))
+        assert told == "kept"
         visited.stop()
         browser.quit()
         browser = open_chromium(profile)
@@ -56,8 +64,13 @@ def offline(visited: Host, tmp_path_factory: pytest.TempPathFactory) -> Iterator
 
 def wait_ready(browser: WebDriver) -> None:
     """Wait until the calculators have started."""
-    state = "return document.documentElement.dataset.runtime"
-    WebDriverWait(browser, 90).until(lambda _: browser.execute_script(state) == "ready", "never ready")
+    waiting(browser, 90).until(lambda _: html_data(browser, "runtime") == "ready", "never ready")
+
+
+def html_data(browser: WebDriver, name: str) -> str | None:
+    """What the page says of itself under data-NAME."""
+    told: str | None = browser.execute_script(f"return document.documentElement.dataset.{name}")
+    return told
 
 
 def logged(browser: WebDriver) -> list[str]:
@@ -88,6 +101,7 @@ def test_every_page_opens_whole(offline: tuple[WebDriver, str], site: Path) -> N
     pages = pages_of(site)
     assert len(pages) > 8
     logged(browser)
+    starts = []
     for page in pages:
         open_page(browser, address + page)
         source = BeautifulSoup((site / page).read_text(encoding="utf-8"), "html.parser")
@@ -97,6 +111,9 @@ def test_every_page_opens_whole(offline: tuple[WebDriver, str], site: Path) -> N
         if source.select_one("section[data-calculator]"):
             # Left while Python starts, this Chromium's tab now and then crashes.
             wait_ready(browser)
+            starts.append(html_data(browser, "start"))
+    assert starts == ["memory"] * len(starts)
+    assert len(starts) >= len(answering.NAMES)
     browser.refresh()
     wait_kept(browser, "complete")
     # Asking the host what is new is meant to fail here; nothing else is.
@@ -108,14 +125,15 @@ def test_search_finds_a_page(offline: tuple[WebDriver, str]) -> None:
     browser, address = offline
     open_page(browser, address)
     search_for(browser, "won’t come up")
-    found = WebDriverWait(browser, 20).until(pages_found)
+    found = waiting(browser, 20).until(pages_found)
     assert "faults/will-not-rise-fully.html" in found[:3]
     browser.get(address + found[0])
     assert browser.execute_script("return document.querySelector('h1').textContent")
 
 
 def test_every_calculator_answers(offline: tuple[WebDriver, str], site: Path, project: Path) -> None:
-    """Each calculator gives the example's answer, as the command line gives it, with the server stopped."""
+    """Each calculator gives the example's answer, as the command line gives it, with the server stopped, from
+    a Python that starts from its files."""
     browser, address = offline
     words = read_words((project / "content/registers/words/en.yml").read_text(encoding="utf-8"))
     examples: dict[str, object] = {}
@@ -125,6 +143,11 @@ def test_every_calculator_answers(offline: tuple[WebDriver, str], site: Path, pr
             examples[str(example["data-example"])] = json.loads(str(example["data-inputs"]))
     assert set(examples) == set(answering.NAMES)
     open_page(browser, address + CALCULATOR_PAGE)
+    wait_ready(browser)
+    assert browser.execute_async_script(FORGET_MEMORY) is True
+    open_page(browser, address + CALCULATOR_PAGE)
+    wait_ready(browser)
+    assert html_data(browser, "start") == "files"
     for name, inputs in examples.items():
         answer = browser.execute_async_script(ASK, name, inputs)
         assert answer == json.loads(answering.run(name, json.dumps(inputs), words))

@@ -11,11 +11,18 @@ import pytest
 from selenium import webdriver
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.by import By
-from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.browsers.engines import CHROMIUM_FLAGS
 from build_tools.browsers.host import Host
-from build_tools.browsers.reading import kept_level, open_page, status, wait_kept, wait_status, words_on
+from build_tools.browsers.reading import (
+    kept_level,
+    open_page,
+    status,
+    wait_kept,
+    wait_status,
+    waiting,
+    words_on,
+)
 from tests.browser.conftest import NewBrowser
 from tests.browser.keeping.test_offline_book import logged
 
@@ -69,7 +76,7 @@ def test_blocked_storage_says_what_it_forgets(phone: WebDriver, small_host: Host
         open_page(phone, small_host.address + "jobs/lip.html")
         phone.execute_script("document.querySelector('[data-step=two] input').click()")
         assert words_on(phone) == "Lip of edition 1"
-        WebDriverWait(phone, 10).until(lambda _: NOT_WRITTEN in details(phone))
+        waiting(phone, 10).until(lambda _: NOT_WRITTEN in details(phone))
 
 
 def details(browser: WebDriver) -> str:
@@ -112,7 +119,7 @@ def test_without_its_sentences_a_page_shows_no_codes(phone: WebDriver, small_hos
     """With the file of sentences cut off the line stays as the page has it, rather than naming a code."""
     small_host.cut("half-turn/words.json")
     phone.get(small_host.address + "jobs/lip.html")
-    WebDriverWait(phone, 20).until(lambda _: len(small_host.collected) > 0)
+    waiting(phone, 20).until(lambda _: len(small_host.collected) > 0)
     assert status(phone) == ""
     assert words_on(phone) == "Lip of edition 1"
 
@@ -135,7 +142,7 @@ def test_a_private_window_keeps_the_book_and_says_for_how_long(
     browser = new_browser(tmp_path / "profile", "--incognito")
     open_page(browser, small_host.address)
     ends = "A private window does so when you close it."
-    WebDriverWait(browser, 10).until(lambda _: ends in details(browser))
+    waiting(browser, 10).until(lambda _: ends in details(browser))
     small_host.stop()
     open_page(browser, small_host.address + "jobs/lip.html")
     assert words_on(browser) == "Lip of edition 1"
@@ -182,7 +189,7 @@ def test_scripts_blocked_by_the_browsers_own_setting(
     browser.get(host.address + CALCULATOR_PAGE)
     assert browser.find_element(By.CSS_SELECTOR, "[data-needs=serving]").is_displayed()
     line = browser.find_element(By.CSS_SELECTOR, ".ht-untold")
-    WebDriverWait(browser, 10).until(lambda _: line.is_displayed())
+    waiting(browser, 10).until(lambda _: line.is_displayed())
     assert line.text.startswith("What is kept on this phone is not told yet.")
     assert not browser.find_element(By.CSS_SELECTOR, ".ht-from-disk").is_displayed()
 
@@ -201,7 +208,7 @@ def test_calculators_that_cannot_start_say_so(phone: WebDriver, host: Host, lack
     with lacking(phone, NO_WORKER + script):
         phone.get(host.address + CALCULATOR_PAGE)
         line = phone.find_element(By.CSS_SELECTOR, "[data-status=runtime] [data-text]")
-        WebDriverWait(phone, 20).until(lambda _: sentence in line.text)
+        waiting(phone, 20).until(lambda _: sentence in line.text)
         assert "table below" in line.text
         again = phone.find_element(By.CSS_SELECTOR, "[data-status=runtime] [data-act=restart]")
         assert again.is_displayed() == (lack != "no WebAssembly")

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
-from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.book.withdrawn import Withdrawal
 from build_tools.browsers.host import Host
@@ -22,6 +21,7 @@ from build_tools.browsers.reading import (
     wait_kept,
     wait_offer,
     wait_status,
+    waiting,
     words_on,
 )
 from build_tools.browsers.small_book import DATES, files_of, hash_of, write_small_book
@@ -66,7 +66,7 @@ def count_reloads(browser: WebDriver) -> None:
 
 def wait_words(browser: WebDriver, words: str) -> None:
     """Wait for the paragraph that names the edition."""
-    WebDriverWait(browser, 20, poll_frequency=0.05).until(lambda _: words_on(browser) == words, words)
+    waiting(browser, 20).until(lambda _: words_on(browser) == words, words)
 
 
 def test_new_edition_is_offered_and_opened_only_when_asked(
@@ -112,7 +112,7 @@ def test_old_files_are_dropped_after_the_swap_and_not_before(
     accept_offer(phone)
     wait_words(phone, "Home of edition 2")
     wait_kept(phone, "complete")
-    WebDriverWait(phone, 10).until(lambda _: set(stored_files(phone).values()) == new)
+    waiting(phone, 10).until(lambda _: set(stored_files(phone).values()) == new)
 
 
 def test_every_tab_reloads_once_and_none_shows_a_mixture(
@@ -199,7 +199,7 @@ def test_swap_waits_for_a_running_stopwatch(phone: WebDriver, small_host: Host, 
     phone.get(small_host.address)
     wait_offer(phone)
     accept_offer(phone)
-    WebDriverWait(phone, 10).until(lambda _: "A stopwatch is running." in offer(phone))
+    waiting(phone, 10).until(lambda _: "A stopwatch is running." in offer(phone))
     assert words_on(phone) == "Home of edition 1"
     phone.switch_to.window(watching)
     assert phone.execute_script("return typeof window.stopStopwatch") == "function"
@@ -277,7 +277,7 @@ def test_withdrawn_page_is_covered_at_once_offline_too(
     withdrawal = Withdrawal(url="jobs/lip.html", before=DATES[2])
     small_host.folder = write_small_book(tmp_path / "two", edition=2, withdrawn=(withdrawal,))
     phone.execute_script("window.dispatchEvent(new Event('online'))")
-    WebDriverWait(phone, 10).until(lambda _: heading(phone) == "Do not use: update first")
+    waiting(phone, 10).until(lambda _: heading(phone) == "Do not use: update first")
     wait_offer(phone)
     small_host.stop()
     phone.get(small_host.address + "jobs/lip.html")

@@ -8,7 +8,8 @@ import pytest
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
-from selenium.webdriver.support.ui import WebDriverWait
+
+from build_tools.browsers.reading import waiting
 
 PAGE = "faults/will-not-rise-fully.html"
 
@@ -22,9 +23,7 @@ def _head(browser: webdriver.Chrome) -> str:
 
 
 def _wait_head(browser: webdriver.Chrome, words: str) -> None:
-    WebDriverWait(browser, 20, poll_frequency=0.05).until(
-        lambda _: _head(browser) == words, f"never {words!r}"
-    )
+    waiting(browser, 20).until(lambda _: _head(browser) == words, f"never {words!r}")
 
 
 def _is_focused(browser: webdriver.Chrome) -> bool:
@@ -113,7 +112,7 @@ def test_back_a_reload_and_a_link_keep_the_place(path: webdriver.Chrome) -> None
     path.execute_script("location.hash = '#answered/none-of-these/was-in-an-older-book'")
     note = "The rest of this link is from another edition of the book. Answer from here."
     told = (By.CSS_SELECTOR, ".ht-path-screen [role=status]")
-    WebDriverWait(path, 20).until(lambda _: path.find_elements(*told))
+    waiting(path, 20).until(lambda _: path.find_elements(*told))
     assert path.find_element(*told).text == note
     assert _head(path) == "Question 2"
 

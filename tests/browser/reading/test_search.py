@@ -6,11 +6,10 @@ from pathlib import Path
 
 import pytest
 from selenium import webdriver
-from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.book.book import Book, read_book
 from build_tools.book.fault_words import homes
-from build_tools.browsers.reading import pages_found, search_for
+from build_tools.browsers.reading import pages_found, search_for, waiting
 from build_tools.site.search_words import spellings
 
 SAID = {
@@ -83,7 +82,7 @@ def test_words_typed_into_the_box(home: webdriver.Chrome, words: str) -> None:
     """Symptom words, typed as a thumb types them, show the right page among the first three."""
     search_for(home, words)
 
-    WebDriverWait(home, 10).until(
+    waiting(home, 10).until(
         lambda _: SAID[words] in pages_found(home)[:3], f"{words}: {pages_found(home)[:3]}"
     )
 
@@ -91,10 +90,10 @@ def test_words_typed_into_the_box(home: webdriver.Chrome, words: str) -> None:
 def test_pages_that_are_only_read_load_no_index(browser: webdriver.Chrome, address: str) -> None:
     """The index, as large as the rest of a page, comes with the first touch of the search and not before."""
     browser.get(f"{address}procedures/make-the-dock-safe.html")
-    WebDriverWait(browser, 10).until(lambda _: browser.execute_script(LOADED, "workers/search"))
+    waiting(browser, 10).until(lambda _: browser.execute_script(LOADED, "workers/search"))
     assert not browser.execute_script(LOADED, "search_index")
     search_for(browser, "slams")
-    WebDriverWait(browser, 10).until(lambda _: SAID["slams"] in pages_found(browser)[:3])
+    waiting(browser, 10).until(lambda _: SAID["slams"] in pages_found(browser)[:3])
     assert browser.execute_script(LOADED, "search_index")
 
 
@@ -103,7 +102,7 @@ def test_a_page_that_is_only_read_loads_nothing_of_the_calculators(
 ) -> None:
     """No script, sentence or style of the work sheets is loaded by a page without one."""
     browser.get(f"{address}procedures/make-the-dock-safe.html")
-    WebDriverWait(browser, 10).until(lambda _: browser.execute_script(LOADED, "changes.json"))
+    waiting(browser, 10).until(lambda _: browser.execute_script(LOADED, "changes.json"))
     loaded = browser.execute_script(LOADED, "half-turn/")
     ours = {name.partition("half-turn/")[2] for name in loaded if not name.endswith("/icon.svg")}
     assert ours == {

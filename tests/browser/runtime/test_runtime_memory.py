@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
-from selenium.webdriver.support.ui import WebDriverWait
 
 from build_tools.browsers.host import Host
+from build_tools.browsers.reading import waiting
 from build_tools.registers.registers import load_registers
 from calculators import answering, explain
 from tests.browser.conftest import open_chromium
@@ -163,7 +163,7 @@ def started(browser: WebDriver, host: Host) -> str:
 def memory_state(browser: WebDriver) -> str:
     """Wait until the page has tried to keep the memory; gives what came of it."""
     script = "return document.documentElement.dataset.memory"
-    wait = WebDriverWait(browser, START_S, poll_frequency=0.05)
+    wait = waiting(browser, START_S)
     return str(wait.until(lambda _: browser.execute_script(script)))
 
 

@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.by import By
-from selenium.webdriver.support.ui import WebDriverWait
 
+from build_tools.browsers.reading import waiting
 from build_tools.places import PROJECT
 from build_tools.registers.registers import load_registers
 from build_tools.shown.shown_values import short_part
@@ -234,4 +234,4 @@ def wait_picture(browser: WebDriver, unit: str) -> dict[str, Any]:
         found: dict[str, Any] | None = browser.execute_script(PICTURE)
         return found if found and any(title.search(text) for text in found["texts"]) else None
 
-    return WebDriverWait(browser, 20).until(told)
+    return waiting(browser, 20).until(told)
