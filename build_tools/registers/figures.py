@@ -9,6 +9,7 @@ from typing import Any
 from build_tools.reading.marked_yaml import Node
 from build_tools.reading.problems import Problem
 from build_tools.reading.shapes import Key, Shape
+from calculators.shared.decimal_text import marked
 
 BASES = ("published", "common practice", "company", "owner's manual")
 PARTS = ("value", "low", "high")
@@ -91,7 +92,7 @@ class Figure:
 
     def number_text(self, key: str) -> str:
         """Give the number of a key as it was typed, 0.10 with both its decimals, with the language's mark."""
-        return self.written[key].replace(".", self.mark)
+        return marked(self.written[key], self.mark)
 
     def part(self, name: str) -> float:
         """Give the number of "value", "low" or "high". Raises KeyError where the figure has no such part."""
