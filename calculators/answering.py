@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from types import ModuleType
 from typing import Any
 
+from calculators.shared.decimal_text import marked, short
 from calculators.shared.fields import (
     JSON_TYPES,
     BadInput,
@@ -21,7 +22,7 @@ from calculators.shared.fields import (
     read_inputs,
     rounded,
 )
-from calculators.shared.words import say
+from calculators.shared.words import DECIMAL_MARK, say
 
 _FOLDER = os.path.dirname(__file__)
 NAMES = tuple(
@@ -239,8 +240,8 @@ def _allowed(known: Field | None, words: Mapping[str, str]) -> str:
 def _given(value: object, words: Mapping[str, str]) -> str:
     """Quote a given value inside a sentence."""
     shown = _shown(value)
-    if isinstance(shown, float):
-        return format(shown, ".12g").replace(".", words.get("decimal-mark", "."))
+    if isinstance(shown, (int, float)) and not isinstance(shown, bool):
+        return marked(short(shown), words.get(DECIMAL_MARK, "."))
     if isinstance(shown, str) and not isinstance(value, str):
         return shown
     return json.dumps(shown, ensure_ascii=False)

@@ -11,8 +11,9 @@ from build_tools.registers.rows import Equipment
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.marks import Marks
 from calculators import answering
+from calculators.shared.decimal_text import marked
 from calculators.shared.fields import Field
-from calculators.shared.words import say
+from calculators.shared.words import DECIMAL_MARK, say
 
 LOW, HIGH = "window_low_s", "window_high_s"
 FALLBACK = "lip-fold-time"
@@ -96,7 +97,7 @@ def _cell(text: str, row: Equipment, name: str, marks: Marks) -> Markup:
 
 
 def _number(row: Equipment, name: str, marks: Marks) -> str:
-    return str(row.figures[name]["value"]).replace(".", marks.registers.words["decimal-mark"])
+    return marked(str(row.figures[name]["value"]), marks.registers.words[DECIMAL_MARK])
 
 
 def _nut(row: Equipment, marks: Marks) -> Markup:

@@ -10,7 +10,6 @@ import json
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from itertools import groupby
 
 from markupsafe import Markup
@@ -19,9 +18,14 @@ from build_tools.made_pages.outside_values import PROVENANCES, OutsideCheck, Val
 from build_tools.registers.registers import Registers
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.marks import Marks
+from calculators.shared.decimal_text import fixed, marked, plain
+from calculators.shared.words import DECIMAL_MARK
 
 UNITS = {"1": "", "N/mm2": "N/mm²", "N.m": "N·m", "lbf.in": "lbf·in", "deg": "°"}
 """Units that a reader knows by another sign; all others stand as the check has them."""
+
+_ALL_DIGITS = 17
+"""Significant digits that a float can have: published values are held against ours in all of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +105,10 @@ def _row(outcome: Outcome, marks: Marks) -> Markup:
     check = outcome.check
     unit = UNITS.get(check.unit, check.unit)
     ours = _shown_ours(outcome)
-    values = {"printed": _listed(_shown_printed(check.expected), unit), "ours": _listed(ours, unit)}
+    values = {
+        "printed": _listed(_shown_printed(check.expected), unit, marks),
+        "ours": _listed(ours, unit, marks),
+    }
     exact: Mapping[str, object] = {
         "data_check": check.id,
         "data_mark": check.provenance,
@@ -133,8 +140,8 @@ def _verdict(outcome: Outcome, unit: str, marks: Marks) -> Markup:
         told = f"{marks.say(code)} {besides}".rstrip()
     else:
         values = {
-            "difference": _with_unit(_signed(_difference(outcome)), unit),
-            "tolerance": _with_unit(_plain(check.tolerance), unit),
+            "difference": _with_unit(_signed(_difference(outcome)), unit, marks),
+            "tolerance": _with_unit(plain(check.tolerance, _ALL_DIGITS), unit, marks),
         }
         told = marks.say(f"checked.{'agrees' if outcome.agrees else 'differs'}", **values)
     return joined(told) if outcome.agrees else tag("strong", told)
@@ -142,14 +149,14 @@ def _verdict(outcome: Outcome, unit: str, marks: Marks) -> Markup:
 
 def _shown_printed(value: Value) -> list[str]:
     values = value if isinstance(value, tuple) else (value,)
-    return [each if isinstance(each, str) else _plain(each) for each in values]
+    return [each if isinstance(each, str) else plain(each, _ALL_DIGITS) for each in values]
 
 
 def _shown_ours(outcome: Outcome) -> list[str]:
     """Return our values to a tenth of what the printed digits leave open."""
     ours = outcome.ours if isinstance(outcome.ours, tuple) else (outcome.ours,)
     places = _places(outcome.check.tolerance)
-    return [each if isinstance(each, str) else _fixed(each, places) for each in ours]
+    return [each if isinstance(each, str) else fixed(each, places, _ALL_DIGITS) for each in ours]
 
 
 def _places(tolerance: float) -> int:
@@ -159,14 +166,7 @@ def _places(tolerance: float) -> int:
 
 def _difference(outcome: Outcome) -> str:
     """Return the difference in the digits in which ours is shown."""
-    return _fixed(outcome.check.difference(outcome.ours), _places(outcome.check.tolerance))
-
-
-def _fixed(value: float, places: int) -> str:
-    if math.isinf(value):
-        return "inf"
-    text = f"{value:.{places}f}"
-    return text.removeprefix("-") if float(text) == 0 else text
+    return fixed(outcome.check.difference(outcome.ours), _places(outcome.check.tolerance), _ALL_DIGITS)
 
 
 def _number(text: str) -> float | str:
@@ -176,12 +176,6 @@ def _number(text: str) -> float | str:
         return text
 
 
-def _plain(value: float) -> str:
-    """Return a number in the fewest digits that are it, without an exponent."""
-    text = format(Decimal(repr(value)), "f")
-    return text.removesuffix(".0")
-
-
 def _signed(text: str) -> str:
     """Return a difference as "none", or with its sign."""
     if float(text) == 0:
@@ -189,16 +183,15 @@ def _signed(text: str) -> str:
     return text if text.startswith("-") else f"+{text}"
 
 
-def _listed(texts: Sequence[str], unit: str) -> str:
-    return _with_unit(", ".join(texts), "" if unit == "date" else unit)
+def _listed(texts: Sequence[str], unit: str, marks: Marks) -> str:
+    return ", ".join(texts) if unit == "date" else _with_unit(", ".join(texts), unit, marks)
 
 
-def _with_unit(text: str, unit: str) -> str:
+def _with_unit(text: str, unit: str, marks: Marks) -> str:
     """Join a number and its unit so that no line breaks between them."""
-    return f"{text.replace('-', _MINUS)}\u00a0{unit}".rstrip("\u00a0") if unit or _is_number(text) else text
-
-
-_MINUS = "\u2212"
+    if not unit and not _is_number(text):
+        return text
+    return f"{marked(text, marks.registers.words[DECIMAL_MARK])}\u00a0{unit}".rstrip("\u00a0")
 
 
 def _is_number(text: str) -> bool:

@@ -9,6 +9,7 @@ from typing import Any
 from build_tools.reading.marked_yaml import Node
 from build_tools.reading.problems import Problem
 from build_tools.reading.shapes import Key, Shape
+from calculators.shared.decimal_text import marked
 
 BASES = ("published", "common practice", "company", "owner's manual")
 PARTS = ("value", "low", "high")
@@ -90,8 +91,8 @@ class Figure:
         return with_unit(range_, self.unit)
 
     def number_text(self, key: str) -> str:
-        """Return a key's number with all decimals that were typed (0.10) and the language's decimal mark."""
-        return self.written[key].replace(".", self.decimal_mark)
+        """Return the number of a key as typed, 0.10 with both decimals, with the language's decimal mark."""
+        return marked(self.written[key], self.decimal_mark)
 
     def part(self, name: str) -> float:
         """Return the number of the part "value", "low" or "high", in the figure's unit.

@@ -8,6 +8,7 @@ from markupsafe import Markup
 
 from build_tools.shown.html_parts import tag
 from build_tools.shown.sheet_words import SheetWords
+from calculators.shared.decimal_text import MINUS
 from calculators.shared.fields import FIRST_DATE, LAST_DATE, Field
 
 
@@ -82,7 +83,7 @@ def _typed(field: Field) -> dict[str, str]:
 
 def _step(by: int, id_: str, words: SheetWords) -> Markup:
     """Return a button that counts up or down: a phone's keypad often has no minus sign."""
-    sign, told = ("+", words.say("page.step.up")) if by > 0 else ("\u2212", words.say("page.step.down"))
+    sign, told = ("+", words.say("page.step.up")) if by > 0 else (MINUS, words.say("page.step.down"))
     names = {"aria_label": told, "aria_controls": id_}
     return tag("button", sign, type="button", class_="ht-step", data_act="step", data_by=by, **names)
 

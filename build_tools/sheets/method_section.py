@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from decimal import Decimal
 
 from markupsafe import Markup, escape
 
@@ -12,6 +11,7 @@ from build_tools.sheets.method import FormulaLine, Method, Part, method_of
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.sheet_words import SheetWords
 from calculators import answering
+from calculators.shared.decimal_text import MINUS, marked, plain
 from calculators.shared.fields import Field, Output
 from calculators.shared.words import DECIMAL_MARK
 
@@ -21,8 +21,8 @@ _SIGNS = (
     (r"\bpi\b", "π"),
     (r"\bnu\b", "ν"),
     (r"\bchi\b", "χ"),
-    (r"(?<=\s)-(?=\s)", "−"),
-    (r"(?<![\w-])-(?=\w)", "−"),
+    (r"(?<=\s)-(?=\s)", MINUS),
+    (r"(?<![\w-])-(?=\w)", MINUS),
 )
 """How the docstrings' plain letters are set."""
 _FORMULA_SIGNS = (*_SIGNS, (r"\bsum\b", "Σ"))
@@ -90,8 +90,8 @@ def _formula(text: str) -> Markup:
 
 def _set(text: str, signs: Sequence[tuple[str, str]] = _SIGNS) -> Markup:
     """Set a docstring's text: Greek letters, signs, and powers above the line."""
-    for plain, sign in signs:
-        text = re.sub(plain, sign, text)
+    for letters, sign in signs:
+        text = re.sub(letters, sign, text)
     return Markup(_POWER.sub(r"<sup>\1</sup>", str(escape(text))))
 
 
@@ -134,5 +134,4 @@ def _unit(field: Field | Output) -> str:
 
 def _number(value: float, words: SheetWords) -> str:
     """Return a limit without an exponent, whatever its size."""
-    text = format(Decimal(str(value)), "f").removesuffix(".0")
-    return text.replace("-", "\u2212").replace(".", words.registers.words[DECIMAL_MARK])
+    return marked(plain(value), words.registers.words[DECIMAL_MARK])

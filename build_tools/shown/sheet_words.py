@@ -9,8 +9,12 @@ from dataclasses import dataclass
 from build_tools.registers.registers import Registers
 from build_tools.shown.marks import Marks
 from build_tools.shown.units import shown_units
+from calculators.shared.decimal_text import fixed, marked, plain
 from calculators.shared.fields import Field, Output
-from calculators.shared.words import say
+from calculators.shared.words import DECIMAL_MARK, say
+
+GIVEN_DIGITS = 6
+"""Significant digits of a number that a person gave, which may have come from another unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +66,8 @@ class SheetWords:
 
     def number(self, value: float) -> str:
         """Return a number as it was given, with the language's decimal mark and never with an exponent."""
-        text = f"{value:.0f}" if abs(value) >= 1e6 else f"{value:g}"
-        return text.replace("-", "\u2212").replace(".", self.registers.words["decimal-mark"])
+        text = fixed(value, 0) if abs(value) >= 1e6 else plain(value, GIVEN_DIGITS)
+        return marked(text, self.registers.words[DECIMAL_MARK])
 
     def setting(self, half_turns: int) -> str:
         """Return a setting in words: as found, or so many half turns tighter or looser."""

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from build_tools.places import TOOLS
+from calculators.shared.decimal_text import plain
 
 TABLE: dict[str, Any] = json.loads((TOOLS / "shown" / "units.json").read_text(encoding="utf-8"))
 SYSTEMS: tuple[str, ...] = tuple(TABLE["systems"])
@@ -69,4 +70,4 @@ def _inward(end: float, unit: str, step: Any) -> float:
 
 
 def _rounded(value: float, digits: int) -> float:
-    return float(f"{value:.{digits}g}")
+    return float(plain(value, digits))

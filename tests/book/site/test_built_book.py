@@ -19,6 +19,7 @@ from build_tools.checks.figures import bare_figures
 from build_tools.made_pages.built_with import VENDOR
 from build_tools.reading.pages import address_of
 from build_tools.registers.figures import Figure
+from build_tools.registers.registers import Registers
 from build_tools.registers.rows import SIGNALS
 from calculators.answering import run
 
