@@ -52,7 +52,7 @@ def changes_data(records: Sequence[EditionRecord], present: EditionRecord) -> di
     "since": what is different now from each recorded edition, whatever came in between.
     """
     marks = [
-        {"mark": change.mark, "url": change.address, "title": change.title, "date": edition.date}
+        {"mark": change.digest, "url": change.address, "title": change.title, "date": edition.date}
         for edition in history(records, present)[:EDITIONS_TOLD]
         for change in edition.pages
         if change.read_first and change.src in present.pages
