@@ -92,7 +92,7 @@ def _limit(calculator: str, name: str, classes: Sequence[Equipment], marks: Mark
 
 def _cell(text: str, row: Equipment, name: str, marks: Marks) -> Markup:
     basis = str(row.figures[name]["basis"])
-    return tag("td", tag("strong", text), marks.basis_sign(basis), data_leveler_class=row.id)
+    return tag("td", tag("strong", text), marks.basis_symbol(basis), data_leveler_class=row.id)
 
 
 def _number(row: Equipment, name: str, marks: Marks) -> str:

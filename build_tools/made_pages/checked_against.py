@@ -1,7 +1,7 @@
 """The page "What this book was checked against", made from the same outside checks that the tests assert.
 
-Every value of ours is worked out while the book is built. A check that does not come out is shown as such,
-and the tests fail on it: the page never hides one.
+Our values are worked out while the book is built. Where one differs from the printed value, the page says so
+and the tests fail: the page never hides a difference.
 """
 
 from __future__ import annotations
@@ -21,24 +21,28 @@ from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.marks import Marks
 
 UNITS = {"1": "", "N/mm2": "N/mm²", "N.m": "N·m", "lbf.in": "lbf·in", "deg": "°"}
-"""Units that a reader knows by another sign; all others stand as the check has them."""
+"""Units that a reader writes otherwise; all others are shown as the check has them."""
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """A check and what our code gave."""
+    """An outside check and the value that our code returns."""
 
     check: OutsideCheck
     ours: Value
 
     @property
     def agrees(self) -> bool:
-        """True where ours is the printed value, as far as the printed digits go."""
+        """Whether our value is the printed one, as far as the printed digits go."""
         return self.check.agrees(self.ours)
 
 
 def outcomes(registers: Registers, checks: Iterable[OutsideCheck] | None = None) -> tuple[Outcome, ...]:
-    """Ask our code every outside check; those about a thread only where the book's register has it."""
+    """Return our value for each outside check; a check of a thread needs that thread in the book's register.
+
+    Raises:
+        CheckRefused: our code returns no value for a check.
+    """
     pitches = {id_: thread.pitch_m for id_, thread in registers.threads.items()}
     return tuple(
         Outcome(check, our_value(check, words=registers.words, pitches_m=pitches))
@@ -47,11 +51,14 @@ def outcomes(registers: Registers, checks: Iterable[OutsideCheck] | None = None)
     )
 
 
-def checked_page(registers: Registers, found: Sequence[Outcome], *, revised: str) -> str:
-    """Return the page as Markdown: headings for the table of contents, the checks as HTML."""
+def checked_page(registers: Registers, all_outcomes: Sequence[Outcome], *, revised: str) -> str:
+    """Return the page as Markdown: headings for the table of contents, the checks as HTML.
+
+    `revised` is the page's date, YYYY-MM-DD.
+    """
     marks = Marks(registers, "")
-    sources = by_source(found)
-    differing = sum(not outcome.agrees for outcome in found)
+    sources = by_source(all_outcomes)
+    differing = sum(not outcome.agrees for outcome in all_outcomes)
     state = "all" if not differing else "one" if differing == 1 else "many"
     parts: list[object] = [
         f"---\ntitle: {json.dumps(marks.say('checked.title'))}\nkind: reference\n"
@@ -60,10 +67,10 @@ def checked_page(registers: Registers, found: Sequence[Outcome], *, revised: str
         f"{marks.say('checked.intro')}\n",
         tag(
             "p",
-            marks.say("checked.counts", checks=len(found), sources=len(sources)),
+            marks.say("checked.counts", checks=len(all_outcomes), sources=len(sources)),
             " ",
             tag("strong", marks.say(f"checked.outcome.{state}", count=differing)),
-            data_checks=len(found),
+            data_checks=len(all_outcomes),
             data_sources=len(sources),
             data_differing=differing,
         ),
@@ -74,10 +81,10 @@ def checked_page(registers: Registers, found: Sequence[Outcome], *, revised: str
     return "\n".join(str(part) + "\n" for part in parts)
 
 
-def by_source(found: Iterable[Outcome]) -> dict[str, list[Outcome]]:
-    """Group by source, what was read before what was not, then in the order of the files."""
+def by_source(all_outcomes: Iterable[Outcome]) -> dict[str, list[Outcome]]:
+    """Return the outcomes by source: sources that were read come first, then in the order of the files."""
     groups: dict[str, list[Outcome]] = {}
-    for outcome in found:
+    for outcome in all_outcomes:
         groups.setdefault(outcome.check.source, []).append(outcome)
 
     def rank(group: tuple[str, list[Outcome]]) -> int:
@@ -130,14 +137,14 @@ def _verdict(outcome: Outcome, unit: str, marks: Marks) -> Markup:
     if check.unit == "date":
         code = "checked.days.same" if outcome.agrees else "checked.days.differ"
         besides = marks.say("checked.days.besides", days=", ".join(check.besides)) if check.besides else ""
-        told = f"{marks.say(code)} {besides}".rstrip()
+        verdict = f"{marks.say(code)} {besides}".rstrip()
     else:
         values = {
             "difference": _with_unit(_signed(_difference(outcome)), unit),
             "tolerance": _with_unit(_plain(check.tolerance), unit),
         }
-        told = marks.say(f"checked.{'agrees' if outcome.agrees else 'differs'}", **values)
-    return joined(told) if outcome.agrees else tag("strong", told)
+        verdict = marks.say(f"checked.{'agrees' if outcome.agrees else 'differs'}", **values)
+    return joined(verdict) if outcome.agrees else tag("strong", verdict)
 
 
 def _shown_printed(value: Value) -> list[str]:
@@ -146,19 +153,19 @@ def _shown_printed(value: Value) -> list[str]:
 
 
 def _shown_ours(outcome: Outcome) -> list[str]:
-    """Return our values to a tenth of what the printed digits leave open."""
+    """Return our values with one decimal more than the printed digits decide."""
     ours = outcome.ours if isinstance(outcome.ours, tuple) else (outcome.ours,)
     places = _places(outcome.check.tolerance)
     return [each if isinstance(each, str) else _fixed(each, places) for each in ours]
 
 
 def _places(tolerance: float) -> int:
-    """Return the decimals in which a tenth of a tolerance can be seen."""
+    """Return the number of decimals that show a tenth of the tolerance."""
     return max(0, 1 - math.floor(math.log10(tolerance))) if tolerance else 0
 
 
 def _difference(outcome: Outcome) -> str:
-    """Return the difference in the digits in which ours is shown."""
+    """Return the difference with the decimals of our value."""
     return _fixed(outcome.check.difference(outcome.ours), _places(outcome.check.tolerance))
 
 
@@ -177,13 +184,13 @@ def _number(text: str) -> float | str:
 
 
 def _plain(value: float) -> str:
-    """Return a number in the fewest digits that are it, without an exponent."""
+    """Return a number with the fewest digits that identify it, without an exponent."""
     text = format(Decimal(repr(value)), "f")
     return text.removesuffix(".0")
 
 
 def _signed(text: str) -> str:
-    """Return a difference as "none", or with its sign."""
+    """Return a difference with its sign; no difference is "0"."""
     if float(text) == 0:
         return "0"
     return text if text.startswith("-") else f"+{text}"
@@ -194,7 +201,7 @@ def _listed(texts: Sequence[str], unit: str) -> str:
 
 
 def _with_unit(text: str, unit: str) -> str:
-    """Join a number and its unit so that no line breaks between them."""
+    """Return a number and its unit, joined by a space at which no line breaks."""
     return f"{text.replace('-', _MINUS)}\u00a0{unit}".rstrip("\u00a0") if unit or _is_number(text) else text
 
 

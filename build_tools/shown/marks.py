@@ -47,7 +47,7 @@ class Marks:
         link = tag(
             "a",
             _shown(figure, part),
-            self.basis_sign(figure.basis),
+            self.basis_symbol(figure.basis),
             href=f"{self.figures_page}#figure-{figure.id}",
         )
         return tag("span", link, class_="ht-figure", data_figure=figure.id, data_basis=figure.basis)
@@ -58,7 +58,7 @@ class Marks:
             "span", _shown(figure, part), class_="ht-figure", data_figure=figure.id, data_basis=figure.basis
         )
 
-    def basis_sign(self, basis: str) -> Markup:
+    def basis_symbol(self, basis: str) -> Markup:
         """Return the small symbol of a basis, hidden from screen readers, and its words for them alone."""
         symbol = self.say(f"sign.{BASIS_CODES[basis]}")
         return joined(

@@ -49,7 +49,7 @@ class SheetWords:
     def choice(self, path: str, choice: object) -> str:
         """Return what a person reads for one choice of a field.
 
-        The words are looked up by the field's whole path, by its last name, and then among all pages' choices.
+        They are looked up by the field's whole path, by its last name, and then among the general choices.
 
         Raises:
             LookupError: the words have none of these.

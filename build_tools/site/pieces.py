@@ -37,7 +37,7 @@ def _calculator(book: Book, name: str, root: str) -> tuple[str, str]:
     registers = book.registers
     try:
         whole = calculator_section.render(name, registers, root=root)
-        return whole, calculator_section.told(name, registers)
+        return whole, calculator_section.searched_text(name, registers)
     except LookupError as slip:
         if type(slip) is not LookupError:  # a KeyError or IndexError is a fault of ours, no missing sentence
             raise
