@@ -4,7 +4,7 @@ import re
 
 from build_tools.book.book import REGISTER_PAGE, Book
 from build_tools.drawing.catalogue import Request
-from build_tools.drawing.figure import Figure
+from build_tools.drawing.page_drawing import PageDrawing
 from build_tools.reading.pages import address_of
 from build_tools.sheets import section as calculator_section
 from build_tools.site.set_aside import Piece, place
@@ -45,7 +45,7 @@ def _calculator(book: Book, name: str, root: str) -> tuple[str, str]:
 
 
 def _drawing(book: Book, name: str, state: str, leveler: str, anchor: str, root: str) -> tuple[str, str]:
-    figure = Figure(book.registers, f"{root}/{FIGURES_ADDRESS}", anchor)
+    figure = PageDrawing(book.registers, f"{root}/{FIGURES_ADDRESS}", anchor)
     html = str(figure.html(Request(name, state, leveler)))
     return html, without_picture(html)
 
