@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from build_tools.blocks.rendering import Rendered
 from build_tools.book.book import MADE_PAGES, Book
-from build_tools.book.fault_words import FAULT_PATH, homes
+from build_tools.book.fault_words import FAULT_PATH, page_of_path
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem, closest
 from build_tools.registers.fault_paths import DO, FaultPath, Question, Reply
@@ -19,7 +19,7 @@ MOVING = (*hazards.BEFORE_TURNING, *hazards.BEFORE_CYCLING)
 def check_fault_targets(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
     """Give every problem of the pages that fault paths lead to or stand on."""
     found = _homes(book)
-    stand = homes(book.pages.values())
+    stand = page_of_path(book.pages.values())
     for path in book.registers.faults.values():
         for target, line in path.targets():
             found += _target(path, target, line, book, rendered)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from build_tools.book.book import Book
-from build_tools.book.fault_words import told
+from build_tools.book.fault_words import path_texts
 from build_tools.checks.figures import bare_figures, use_problems
 from build_tools.reading.lines import FIGURE_USE
 from build_tools.reading.problems import Problem, suggestion
@@ -160,7 +160,7 @@ def _cautions(path: FaultPath, registers: Registers) -> list[Problem]:
 
 def _figures(path: FaultPath, registers: Registers) -> list[Problem]:
     found = []
-    for passage in told(path):
+    for passage in path_texts(path):
         text = passage.text
         for use in FIGURE_USE.finditer(text):
             found += use_problems(registers, path.file, passage.line, use["id"], use["part"] or "")

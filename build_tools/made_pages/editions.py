@@ -1,4 +1,4 @@
-"""The editions of a book in one hand: what the plugin needs for the page "What changed" and for phones."""
+"""All editions of a book: what the site needs for the page "What changed" and for the phones."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from build_tools.made_pages.changes_page import CHANGES_FILE, changes_data, chan
 
 @dataclass(frozen=True)
 class Editions:
-    """The editions recorded so far, the book as it stands, and the pages withdrawn."""
+    """The editions recorded so far (oldest first), the present one, and the withdrawn pages."""
 
     records: list[EditionRecord]
     present: EditionRecord
@@ -25,7 +25,7 @@ class Editions:
         return changes_page(self.records, self.present, self.withdrawn, book.registers)
 
     def files(self) -> Mapping[str, bytes]:
-        """Return what the browser reads of it, by address on the site."""
+        """Return the files that the browser reads, their bytes by address on the site."""
         data = changes_data(self.records, self.present)
         return {CHANGES_FILE: json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode()}
 
@@ -35,7 +35,7 @@ class Editions:
 
 
 def read_editions(book: Book, *, date: str) -> Editions:
-    """Read the records and withdrawn pages of a book whose checks have passed; `date` is this edition's."""
+    """Read the records and withdrawn pages of a book without problems; `date` is that of this edition."""
     records, _ = read_records(book)
     withdrawn, _ = read_withdrawn(book, {src for record in records for src in record.pages})
     return Editions(records, record_of(book, date), withdrawn)

@@ -1,4 +1,4 @@
-"""The trade's tables on the page of figures: what a half turn of a thread travels, what wire is made of."""
+"""The trade's tables on the page of figures: how far a thread travels in a half turn, wires by modulus."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def _thread(row: Thread, marks: Marks) -> Markup:
 
 
 def wire_row(wire: Wire, marks: Marks) -> Markup:
-    """Return one wire with what each source says of it, and how far the sources lie apart."""
+    """Return one wire with the shear modulus by each source, and how much the sources differ."""
     low, high = (limit(value.gpa for value in wire.moduli) for limit in (min, max))
     apart = marks.say("figures.wires.apart", low=low, high=high) if low < high else None
     return tag(
@@ -70,7 +70,7 @@ def _modulus(value: Modulus, marks: Marks) -> Markup:
 
 
 def _source(row: Thread | Modulus, marks: Marks) -> Markup:
-    """Name the source as a link to its row; one that the register left out for a mistake by its id alone."""
+    """Return the source as a link to its row, or its id alone where the register left the row out."""
     source = marks.registers.sources.get(row.source)
     if source is None:
         return Markup("{}").format(row.source)

@@ -117,7 +117,7 @@ class FaultPath:
         return tuple(dict.fromkeys(ids_in_order))
 
     def targets(self) -> Iterator[tuple[str, int]]:
-        """Yield (page, line) for each page that the path leads to, the page by its path in the docs folder."""
+        """Yield (page, line) for each page that the path leads to, named by its path in the docs folder."""
         for question in self.questions:
             pages = [(question.page, question.line)]
             pages += [(reply.page, reply.line) for reply in question.replies]

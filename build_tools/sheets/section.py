@@ -1,4 +1,4 @@
-"""A calculator on a page: a work sheet made from the same declaration that the command line reads."""
+"""A calculator on a page: a work sheet made from the declaration that the command line reads as well."""
 
 from __future__ import annotations
 
@@ -22,14 +22,14 @@ def render(name: str, registers: Registers, *, root: str, folded: bool = False) 
     """Return the HTML of one calculator.
 
     Args:
-        name: a calculator's name, one of calculators.answering.NAMES.
+        name: the calculator, one of calculators.answering.NAMES.
         registers: the book's registers: words, figures, hazards, terms and examples.
         root: relative path from the page to the site's root, "." for a page at the root.
         folded: whether the worked example and its table are one tap away, as on a page with steps.
 
     Raises:
-        ExampleRefused: the calculator does not take the inputs of examples.yml.
-        LookupError: an unknown name, or a sentence or hazard that the registers lack.
+        ExampleRefused: the calculator refuses the inputs of examples.yml.
+        LookupError: the name is unknown, or the registers lack a sentence or a hazard.
     """
     words = SheetWords(name, registers, root)
     module = answering.module(name)
@@ -57,8 +57,8 @@ def render(name: str, registers: Registers, *, root: str, folded: bool = False) 
     )
 
 
-def told(name: str, registers: Registers) -> str:
-    """Return what search finds of a calculator: its question, and what goes in and what comes out by name."""
+def searched_text(name: str, registers: Registers) -> str:
+    """Return the text of a calculator for search: its question, and the names of its inputs and results."""
     words = SheetWords(name, registers, "")
     module = answering.module(name)
     labels = [words.label(field, field.name) for field in (*module.INPUTS, *module.OUTPUTS)]
@@ -67,7 +67,7 @@ def told(name: str, registers: Registers) -> str:
 
 
 def _runtime_status(words: SheetWords) -> Markup:
-    """Return the line that the page's script keeps true: starting, ready, or failed with what to do."""
+    """Return the line that the page's script updates: starting, ready, or failed with what to do."""
     return tag(
         "p",
         tag("span", data_text=True),

@@ -10,10 +10,10 @@ _VOID = frozenset({"input"})
 
 
 def tag(name: str, /, *children: object, **attributes: object) -> Markup:
-    """Return one element.
+    """Return one element with its children.
 
-    `data_row=True` is written `data-row`, `class_="x"` is `class="x"`; None and False leave an attribute out.
-    Children that are not Markup are escaped; None is left out.
+    `data_row=True` becomes `data-row`, `class_="x"` becomes `class="x"`; None and False leave an attribute
+    out. Children that are not Markup are escaped; None is left out.
     """
     written = "".join(
         [

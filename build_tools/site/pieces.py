@@ -4,7 +4,7 @@ import re
 
 from build_tools.book.book import REGISTER_PAGE, Book
 from build_tools.drawing.catalogue import Request
-from build_tools.drawing.figure import Figure
+from build_tools.drawing.page_drawing import PageDrawing
 from build_tools.reading.pages import address_of
 from build_tools.sheets import section as calculator_section
 from build_tools.site.set_aside import Piece, place
@@ -38,7 +38,7 @@ def _calculator(book: Book, name: str, root: str, folded: str) -> tuple[str, str
     registers = book.registers
     try:
         whole = calculator_section.render(name, registers, root=root, folded=bool(folded))
-        return whole, calculator_section.told(name, registers)
+        return whole, calculator_section.searched_text(name, registers)
     except LookupError as slip:
         if type(slip) is not LookupError:  # a KeyError or IndexError is a fault of ours, no missing sentence
             raise
@@ -46,7 +46,7 @@ def _calculator(book: Book, name: str, root: str, folded: str) -> tuple[str, str
 
 
 def _drawing(book: Book, name: str, state: str, leveler: str, anchor: str, root: str) -> tuple[str, str]:
-    figure = Figure(book.registers, f"{root}/{FIGURES_ADDRESS}", anchor)
+    figure = PageDrawing(book.registers, f"{root}/{FIGURES_ADDRESS}", anchor)
     html = str(figure.html(Request(name, state, leveler)))
     return html, without_picture(html)
 

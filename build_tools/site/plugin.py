@@ -23,11 +23,11 @@ from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as SitePage
 from mkdocs.structure.toc import get_toc
 
-from build_tools.blocks.block import PageInHand
+from build_tools.blocks.block import PageContext
 from build_tools.blocks.blocks import EXTENSIONS, BookExtension
-from build_tools.blocks.rendering import Press, Rendered, render_page, render_pages
+from build_tools.blocks.rendering import PageRenderer, Rendered, render_page, render_pages
 from build_tools.book.book import REGISTER_PAGE, REGISTERS, Book, read_book
-from build_tools.book.fault_words import homes
+from build_tools.book.fault_words import page_of_path
 from build_tools.book.kept_results import kept_results
 from build_tools.checks.all_checks import find_problems
 from build_tools.edition import browser_bundle, edition, policy
@@ -70,7 +70,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     editions: Editions
     extension: BookExtension
     pages: dict[str, Page]
-    press: Press
+    renderer: PageRenderer
     rendered: Mapping[str, Rendered]
     """What Markdown made of the pages, of the authors' while they were checked."""
     set_aside: SetAside
@@ -115,17 +115,17 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     def _render(self, book: Book, config: MkDocsConfig) -> Mapping[str, Rendered]:
         """Run the authors' pages through Markdown as MkDocs would, for the checks and for the site."""
         self.set_aside = SetAside(partial(piece_of, self.book))
-        self.places = Places("", all_titles(book), homes(book.pages.values()))
+        self.places = Places("", all_titles(book), page_of_path(book.pages.values()))
         markdown = Markdown(extensions=config.markdown_extensions, extension_configs=config.mdx_configs or {})
-        self.press = Press(markdown, self.extension, self._in_hand, self._all_but_the_page(config))
-        self.rendered = render_pages(book, self.press)
+        self.renderer = PageRenderer(markdown, self.extension, self._in_hand, self._all_but_the_page(config))
+        self.rendered = render_pages(book, self.renderer)
         return self.rendered
 
     def _all_but_the_page(self, config: MkDocsConfig) -> tuple[str, ...] | None:
         """Give what else Markdown's work depends on; an extension that is not ours may read anything."""
         if {*config.markdown_extensions} - {*EXTENSIONS, self.extension}:
             return None
-        places = self.places.titles, self.places.homes
+        places = self.places.titles, self.places.page_of_path
         return "site", json.dumps([config.mdx_configs, *places], sort_keys=True, default=repr)
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
@@ -145,7 +145,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             raise PluginError(str(slip)) from None
         for src, text in made.items():
             self.pages[src], _ = page_from(text, src, src)
-            self.rendered = {**self.rendered, src: render_page(self.book, self.pages[src], self.press)}
+            self.rendered = {**self.rendered, src: render_page(self.book, self.pages[src], self.renderer)}
             files.append(File.generated(config, src, content=text))
         served = browser_bundle.browser_files(self.book.registers)
         for uri, content in {**served, **self.editions.files()}.items():
@@ -224,8 +224,8 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         )
         self.book.kept.save("build")
 
-    def _in_hand(self, page: Page) -> PageInHand:
-        return PageInHand(
+    def _in_hand(self, page: Page) -> PageContext:
+        return PageContext(
             self._marks(page, REGISTER_PAGE),
             partial(place_of_calculator, page.root, page.kind),
             partial(place_of_drawing, page.root),

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from build_tools.book.book import Book
-from build_tools.book.fault_words import homes
+from build_tools.book.fault_words import page_of_path
 from build_tools.reading.pages import address_of
 
 INDEX = "search/search_index.json"
@@ -35,7 +35,7 @@ def said_of_pages(book: Book) -> dict[str, str]:
         for page in term.leads_to:
             words = said.setdefault(address_of(page), [])
             words += [spelling for phrase in term.names for spelling in spellings(phrase)]
-    stand = homes(book.pages.values())
+    stand = page_of_path(book.pages.values())
     for path in book.registers.faults.values():
         if path.id in stand:
             words = said.setdefault(address_of(stand[path.id]), [])

@@ -54,7 +54,7 @@ class Due:
 
 
 def dues(task: Task, plan: Plan) -> Iterator[Due]:
-    """Return the jobs of one task, in order.
+    """Yield the jobs of one task, in order.
 
     The days are counted from the last time it was done. What is overdue or was never done is planned for the
     first open day, and counted from there. A job that falls on a closed day moves to the open day before it,
@@ -90,7 +90,7 @@ def _late(task: Task, plan: Plan) -> Due | None:
 
 
 def _allowed(task: Task, anchor: date, plan: Plan) -> Iterator[tuple[date, dict[str, Any]]]:
-    """Return the latest day of each job after the anchor, without end, and the sentence that says why.
+    """Yield the latest day of each job after the anchor, without end, and the sentence that says why.
 
     Where time and cycles are both given, what comes first counts; after a job by cycles both start anew.
     """
