@@ -1,4 +1,4 @@
-"""The calculators at a desk: python3 -m calculators NAME < input.json prints the answer as JSON."""
+"""The calculators on the command line: python3 -m calculators NAME < input.json prints the answer as JSON."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ WORDS_FILE = Path(__file__).resolve().parent.parent / "content" / "registers" / 
 
 
 class _Arguments(argparse.ArgumentParser):
-    """Reports a wrong command line in the shape of wrong input, so that a caller reads one thing only."""
+    """Reports a wrong command line in the same form as wrong input, so that a caller reads one form only."""
 
     def error(self, message: str) -> NoReturn:
         _refuse("", None, f"{message}. {self.format_usage().strip()}")
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run the command line; return 0, or 2 where the input cannot be used."""
+    """Run the command line; return its exit status: 0, or 2 where the input cannot be used."""
     wanted = _parser().parse_args(arguments)
     if wanted.list:
         print("\n".join(NAMES))
@@ -32,7 +32,7 @@ def main(arguments: list[str] | None = None) -> int:
         return _print_schema(wanted.schema, words)
     if wanted.name is None:
         _refuse("", None, f"Name a calculator: {', '.join(NAMES)}.")
-    unknown = wanted.name not in NAMES  # told at once: nobody should have to type the input first
+    unknown = wanted.name not in NAMES  # refused before anyone types the input
     answer = run(wanted.name, "" if unknown else _input(), words)
     print(answer)
     return 2 if "errors" in json.loads(answer) else 0

@@ -20,7 +20,7 @@ _DOT = "2.6"
 
 @dataclass(frozen=True, slots=True)
 class PageDrawing:
-    """Writes a drawing as HTML. `figures_page` is the glossary's relative address, `anchor` its own HTML id."""
+    """Writes a drawing as HTML. `figures_page` is the glossary's relative address, `anchor` its own id."""
 
     registers: Registers
     figures_page: str

@@ -133,9 +133,9 @@ def calculate(
         platform_centre_m: its center of mass from the hinge, along it, m; 0 to 6.
         platform_length_m: hinge to the platform's far end, m; 0.2 to 6, not below the two distances along it.
         lip_mass_kg: mass of the lip, kg; 0 to 1000.
-        lip_stored_x_m: centre of the hanging lip along the platform, m; -8 to 8.
+        lip_stored_x_m: center of the hanging lip along the platform, m; -8 to 8.
         lip_stored_y_m: the same, square to the platform, upward, m; -8 to 8.
-        lip_extended_x_m: centre of the lip when out, along the platform, m; -8 to 8.
+        lip_extended_x_m: center of the lip when out, along the platform, m; -8 to 8.
         lip_extended_y_m: the same, square to the platform, upward, m; -8 to 8.
         spring_count: springs, all alike and set alike, 1; 0 to 12, 0 for none.
         spring_rate_n_per_m: rate of one spring, N/m; 1 to 1e6.

@@ -37,7 +37,7 @@ from calculators.fold_trend.line import TrendLine, fit_trend
 from calculators.fold_trend.runs import ENOUGH_VISITS, Run, split_runs
 from calculators.shared.fields import BadInput, Field, InputProblem, Output
 from calculators.shared.hazards import BEFORE_CYCLING
-from calculators.shared.recurrence import step
+from calculators.shared.recurrence import date_after
 
 NAME = "fold-trend"
 STATES = ("steady", "drifting", "too-few", "jump")
@@ -273,7 +273,7 @@ def calculate(
     run = runs[-1]
     line = _line(days, times, run, least_sd, confidence)
     leaves = departure(line, window, days[-1]) if line else Departure()
-    interval_ends = (step(dates[-1], longest_interval_months, "month") - dates[0]).days
+    interval_ends = (date_after(dates[-1], longest_interval_months, "month") - dates[0]).days
     trend = Trend(
         state=_state(run, line),
         run=run,

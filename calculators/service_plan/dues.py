@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from calculators.shared.half_turns import sentence
-from calculators.shared.recurrence import first_open_day, last_open_day, step
+from calculators.shared.recurrence import date_after, first_open_day, last_open_day
 
 ONE_DAY = timedelta(days=1)
 
@@ -96,7 +96,7 @@ def _allowed(task: Task, anchor: date, plan: Plan) -> Iterator[tuple[date, dict[
     """
     count, previous = 1, anchor
     while True:
-        by_time = step(anchor, count * task.every, task.unit) if task.every and task.unit else None
+        by_time = date_after(anchor, count * task.every, task.unit) if task.every and task.unit else None
         by_cycles = previous + timedelta(days=task.days_of_cycles) if task.days_of_cycles else None
         if by_cycles is not None and (by_time is None or by_cycles < by_time):
             yield by_cycles, _by_cycles(task, previous, plan)
