@@ -58,7 +58,7 @@ def open_sheet(browser: WebDriver, address: str, name: str) -> None:
 
 
 def each_state(browser: WebDriver, inputs: dict[str, Any]) -> Iterator[str]:
-    """Give the name of each state while the open, empty sheet is in it; `inputs` are answered by it.
+    """Return the name of each state while the open, empty sheet is in it; `inputs` are answered by it.
 
     A state that a fault of the page keeps away raises selenium's TimeoutException.
     """
@@ -84,7 +84,7 @@ def each_state(browser: WebDriver, inputs: dict[str, Any]) -> Iterator[str]:
 
 
 def each_screen(browser: WebDriver) -> Iterator[str]:
-    """Give what an answered sheet can show besides: all that is folded, a row struck out, the stopwatch."""
+    """Return what an answered sheet can show besides: all that is folded, a row struck out, the stopwatch."""
     browser.execute_script("for (const part of document.querySelectorAll('details')) part.open = true")
     yield "unfolded"
     if browser.find_elements("css selector", "[data-sheet] [data-act=strike]"):

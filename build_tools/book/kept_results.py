@@ -48,7 +48,7 @@ class KeptResults:
         self._asked: dict[str, bytes] = {}
 
     def of(self, step: str, depends: tuple[str, ...], make: Callable[[], _T]) -> _T:
-        """Give the result of a step, which JSON can write: the kept one, or what `make` gives.
+        """Return the result of a stage, which JSON can write: the kept one, or what `make` returns.
 
         `depends` is all that it depends on beside our code. Both ways give lists where `make` gives tuples.
         """
@@ -58,7 +58,7 @@ class KeptResults:
         return self.keep(step, depends, make()) if known is None else known
 
     def find(self, step: str, depends: tuple[str, ...]) -> Any:
-        """Give what `keep` kept, None where there is nothing."""
+        """Return what `keep` kept, None where there is nothing."""
         content = self.find_bytes(step, depends)
         return None if content is None else json.loads(content)
 
@@ -70,7 +70,7 @@ class KeptResults:
         return found
 
     def find_bytes(self, step: str, depends: tuple[str, ...]) -> bytes | None:
-        """Give what `keep_bytes` kept, None where there is nothing."""
+        """Return what `keep_bytes` kept, None where there is nothing."""
         if self.folder is None:
             return None
         name = _name(step, depends)
@@ -104,19 +104,19 @@ NOTHING_KEPT = KeptResults(None)
 def kept_problems(
     kept: KeptResults, step: str, depends: tuple[str, ...], find: Callable[[], Iterable[Problem]]
 ) -> list[Problem]:
-    """Give what a check finds, or what it found in an earlier build in the same."""
+    """Return what a check finds, or what it found in an earlier build of the same words."""
     told = kept.of(step, depends, lambda: [astuple(problem) for problem in find()])
     return [Problem(*parts) for parts in told]
 
 
 def kept_results(project: Path) -> KeptResults:
-    """Give what is kept of a project's earlier builds, and nothing while our code is being changed."""
+    """Return what is kept of a project's earlier builds, and nothing while our code is being changed."""
     return KeptResults(project / FOLDER) if _code_is_at_rest() else NOTHING_KEPT
 
 
 @cache
 def code_key() -> str:
-    """Give a hash over all code that a result may come from: ours, the libraries by version, and Python."""
+    """Return a hash over all code that a result may come from: ours, the libraries by version, and Python."""
     parts = [sys.version, sys.platform, zlib.ZLIB_RUNTIME_VERSION, *_libraries()]
     sum_ = hashlib.sha256("\n".join(parts).encode())
     for path in _code_files():

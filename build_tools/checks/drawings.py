@@ -18,7 +18,7 @@ _UNSEEN = "nothing would be shown here"
 
 
 def check_drawing(page: Page, block: Block, registers: Registers) -> list[Problem]:
-    """Give every problem of one drawing block."""
+    """Return every problem of one drawing block."""
     try:
         options = _options(page, block)
     except InvalidYaml as error:
@@ -35,7 +35,7 @@ def check_drawing(page: Page, block: Block, registers: Registers) -> list[Proble
 
 
 def terms_shown(pages: Iterable[Page], registers: Registers) -> set[str]:
-    """Give the terms that blocks show: those of lists, and the labels of drawings without a mistake."""
+    """Return the terms that blocks show: those of lists, and the labels of drawings without a mistake."""
     shown: set[str] = set()
     for page in pages:
         for block in page.scan.blocks:
@@ -51,7 +51,7 @@ def _request(block: Block, options: dict[str, Node]) -> Request:
 
 
 def check_terms(page: Page, block: Block, registers: Registers) -> list[Problem]:
-    """Give every problem of one block that lists terms."""
+    """Return every problem of one block that lists terms."""
     names = listed(block.argument)
     if not names:
         fix = "write `/// terms | platform, lip` (an example)"
@@ -147,6 +147,6 @@ def _labels(page: Page, block: Block, request: Request, registers: Registers) ->
 
 
 def sentences(request: Request, drawing: Drawing) -> tuple[str, ...]:
-    """Give the codes of every sentence that a drawing needs."""
+    """Return the codes of every sentence that a drawing needs."""
     notes = (f"drawing.note.{note}" for note in drawing.notes)
     return ("drawing.labeled", f"drawing.{request.key}.title", f"drawing.{request.key}.told", *notes)

@@ -17,7 +17,7 @@ MOVING = (*hazards.BEFORE_TURNING, *hazards.BEFORE_CYCLING)
 
 
 def check_fault_targets(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
-    """Give every problem of the pages that fault paths lead to or stand on."""
+    """Return every problem of the pages that fault paths lead to or stand on."""
     found = _homes(book)
     stand = page_of_path(book.pages.values())
     for path in book.registers.faults.values():

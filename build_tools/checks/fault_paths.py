@@ -16,7 +16,7 @@ _HAZARDS, _FIGURES = "content/registers/hazards.yml", "content/registers/figures
 
 
 def check_faults(book: Book) -> list[Problem]:
-    """Give every problem of the fault paths but those of the pages they lead to."""
+    """Return every problem of the fault paths but those of the pages they lead to."""
     paths = list(book.registers.faults.values())
     found = _symptoms_twice(paths)
     for path in paths:
@@ -82,7 +82,7 @@ def _answers(path: FaultPath) -> list[Problem]:
 
 
 def _loops(path: FaultPath) -> list[Problem]:
-    """Give each answer that leads back to a question on the way to it."""
+    """Return each answer that leads back to a question on the way to it."""
     first = path.by_id()
     found: dict[int, Problem] = {}
     done: set[str] = set()
@@ -107,7 +107,7 @@ def _loops(path: FaultPath) -> list[Problem]:
 
 
 def _unreached(path: FaultPath) -> list[Problem]:
-    """Give the questions that nobody is asked. Where an answer leads to an unknown one, it may mean them."""
+    """Return the questions that nobody is asked; an answer that leads to an unknown one may mean them."""
     reached = set(_reached(path))
     if reached - {question.id for question in path.questions}:
         return []
@@ -125,7 +125,7 @@ def _unreached(path: FaultPath) -> list[Problem]:
 
 
 def _reached(path: FaultPath) -> Iterator[str]:
-    """Give the ids that answers lead to from the first question on, unknown ones among them."""
+    """Return the ids that answers lead to from the first question on, unknown ones among them."""
     first = path.by_id()
     waiting, seen = [path.questions[0].id], set[str]()
     while waiting:

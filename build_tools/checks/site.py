@@ -10,7 +10,7 @@ from build_tools.reading.problems import Problem, suggestion
 
 
 def check_site(book: Book, *, today: str | None) -> list[Problem]:
-    """Give every problem of the book as a whole."""
+    """Return every problem of the book as a whole."""
     return [*_addresses(book), *_menu(book), *_reviews(book, today), *_made_page(book)]
 
 
@@ -107,7 +107,7 @@ def _made_page(book: Book) -> list[Problem]:
 
 
 def check_leads(book: Book) -> list[Problem]:
-    """Give every page that a term leads to and that the book does not have."""
+    """Return every page that a term leads to and that the book does not have."""
     known = {*book.pages, *MADE_PAGES}
     return [
         Problem(
@@ -124,7 +124,7 @@ def check_leads(book: Book) -> list[Problem]:
 
 
 def check_age(book: Book) -> list[Problem]:
-    """Give the problem of a figure that no phone can count days by."""
+    """Return the problem of a figure that no phone can count days by."""
     figure = book.registers.figures.get(OLD_AFTER)
     if figure is None or (figure.unit == "days" and figure.value is not None and figure.value % 1 == 0):
         return []

@@ -21,7 +21,7 @@ STOPWATCH_FIGURES = ("warm-up-cycles", "timing-runs")
 
 
 def check_unused(book: Book) -> list[Problem]:
-    """Give a warning for each figure, hazard, term and source that nothing uses."""
+    """Return a warning for each figure, hazard, term and source that nothing uses."""
     registers = book.registers
     written = _register_texts(book)
     used = {

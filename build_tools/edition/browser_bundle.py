@@ -77,7 +77,7 @@ def _scripts(made: dict[str, dict[str, bytes]]) -> dict[str, bytes | Path]:
 
 
 def _runtime_key(calculators: bytes, words: dict[str, str]) -> bytes:
-    """Give a module of what a worker must know of its Python.
+    """Return a module that holds what a worker must know of its Python.
 
     KEY names all that the memory of a started Python depends on, KNOWN is a question with the answer that
     this build gave, HASHES has the runtime's files, and LOCK is Pyodide's list of packages: it is empty.
@@ -97,31 +97,31 @@ def _runtime_key(calculators: bytes, words: dict[str, str]) -> bytes:
 
 
 def _unit_table() -> bytes:
-    """Give the table of units as a module: without it no sheet may start, or 12 in would pass for 12 m."""
+    """Return the table of units as a module: without it no sheet may start, or 12 in would pass for 12 m."""
     head = b"/** The units that a reader may choose, from shown/units.json. */\nexport const TABLE = "
     return head + _json(TABLE) + b";\n"
 
 
 def said_on_every_page(words: dict[str, str]) -> dict[str, str]:
-    """Give what a page without a calculator may need to say; the rest would only slow its first visit."""
+    """Return what a page without a calculator may need to say; the rest would only slow its first visit."""
     return {code: words[code] for code in words if code.startswith("page.") or code in ALSO_SAID}
 
 
 def said_on_sheets(words: dict[str, str]) -> dict[str, str]:
-    """Give the further sentences that a page with a calculator needs."""
+    """Return the further sentences that a page with a calculator needs."""
     common = said_on_every_page(words)
     kept = {code: sentence for code, sentence in words.items() if code not in common}
     return {code: sentence for code, sentence in kept.items() if not code.startswith(NEVER_IN_SCRIPTS)}
 
 
 def words_text(words: dict[str, str]) -> str:
-    """Give the sentences in the form that the calculators read, without the comments of the register."""
+    """Return the sentences in the form that the calculators read, without the comments of the register."""
     written = ((code, json.dumps(sentence, ensure_ascii=False)) for code, sentence in words.items())
     return "".join(f"{code}: {sentence}\n" for code, sentence in written)
 
 
 def _calculator_sources() -> Iterator[tuple[str, str]]:
-    """Give each module of the calculators but the command line's, which no browser runs."""
+    """Yield each module of the calculators but the command line's, which no browser runs."""
     for path in sorted(CALCULATORS.rglob("*.py")):
         if path.name != "__main__.py":
             yield path.relative_to(CALCULATORS.parent).as_posix(), path.read_text(encoding="utf-8")

@@ -123,7 +123,7 @@ def search_language_files(site: Path) -> set[str]:
 
 
 def renew_sitemap(site: Path, *, date: str) -> None:
-    """Give the sitemap the edition's date instead of the day of the build; remove one that lists nothing."""
+    """Date the sitemap as the edition, not by the day of the build; remove one that lists nothing."""
     plain, packed = site / "sitemap.xml", site / "sitemap.xml.gz"
     packed.unlink(missing_ok=True)
     if not plain.is_file():

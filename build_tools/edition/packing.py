@@ -12,7 +12,7 @@ PACK_FROM_BYTES = 8_000
 
 
 def packed_copy_of(content: bytes, sha256: str, kept: KeptResults) -> bytes | None:
-    """Give the packed copy of a content with this hash, 64 hex digits; None where it is too small for one."""
+    """Return the packed copy of content with this hash, 64 hex digits; None where it is too small for one."""
     if len(content) < PACK_FROM_BYTES:
         return None
     known = derived.packed_copy(sha256, refresh.FOLDER) or kept.find_bytes("packed", (sha256,))

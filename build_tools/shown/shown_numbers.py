@@ -15,7 +15,7 @@ _DIGITS = {"s": "fixed:2", "N": "fixed:0", "lbf": "fixed:1", "half turn": "signe
 
 
 def way_of_showing(name: str, unit: str, kind: str) -> str:
-    """Give the rule for a result: fixed:2, significant:3, percent, signed, whole, words, flag, date, text."""
+    """Return the rule for a result: fixed:2, significant:3, percent, signed, whole, words, flag, date, text."""
     if kind in _KINDS:
         return _KINDS[kind]
     if name.startswith("probability"):
@@ -26,7 +26,7 @@ def way_of_showing(name: str, unit: str, kind: str) -> str:
 
 
 def shown_number(value: float, way: str, words: Mapping[str, str]) -> str:
-    """Give a number by one of the rules, with the language's decimal mark; for numbers alone."""
+    """Return a number by one of the rules, with the language's decimal mark; for numbers alone."""
     if way == "percent":
         return _percent(value, words)
     return marked(_digits(value, way), words[DECIMAL_MARK])
@@ -40,7 +40,7 @@ def _digits(value: float, way: str) -> str:
 
 
 def _percent(value: float, words: Mapping[str, str]) -> str:
-    """Give a probability in percent; nothing is ever 0 % or 100 % sure."""
+    """Return a probability in percent; nothing is ever 0 % or 100 % sure."""
     if value > 0.99:
         return say(words, "page.percent.over", {"percent": 99})
     if value < 0.01:

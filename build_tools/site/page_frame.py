@@ -28,7 +28,7 @@ class Office:
 
 
 def framed(content: str, page: Page, marks: Marks, *, office: Office | None = None) -> str:
-    """Give the content in its frame: facts and caution under a procedure's title, caution last elsewhere.
+    """Return the content in its frame: facts and caution under a procedure's title, caution last elsewhere.
 
     Where a page says when to stop and call, the office's number stands ready to be touched.
     """
@@ -116,7 +116,7 @@ def _of_one_signal(rows: Sequence[Hazard], page: Page, marks: Marks) -> Markup |
 
 
 def _message(hazard: str, page: Page, marks: Marks) -> str:
-    """Give the address of a hazard's message: on this page where it has one, else in the register."""
+    """Return the address of a hazard's message: on this page where it has one, else in the register."""
     return f"{'' if hazard in page.hazards else marks.figures_page}#hazard-{hazard}"
 
 

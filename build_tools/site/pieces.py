@@ -23,7 +23,7 @@ def place_of_calculator(root: str, kind: str, name: str) -> str:
 
 
 def place_of_drawing(root: str, request: Request, anchor: str) -> str:
-    """Give what stands for a drawing with an id of its own on its page."""
+    """Return what stands for a drawing with an id of its own on its page."""
     return place("drawing", request.name, request.state, request.leveler, anchor, root)
 
 
@@ -52,5 +52,5 @@ def _drawing(book: Book, name: str, state: str, leveler: str, anchor: str, root:
 
 
 def without_picture(figure: str) -> str:
-    """Give what search finds of a drawing: its caption."""
+    """Return what search finds of a drawing: its caption."""
     return re.sub(r"<svg\b.*</svg>", "", figure, flags=re.S)

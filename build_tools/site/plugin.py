@@ -122,7 +122,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         return self.rendered
 
     def _all_but_the_page(self, config: MkDocsConfig) -> tuple[str, ...] | None:
-        """Give what else Markdown's work depends on; an extension that is not ours may read anything."""
+        """Return what else Markdown's work depends on; an extension that is not ours may read anything."""
         if {*config.markdown_extensions} - {*EXTENSIONS, self.extension}:
             return None
         places = self.places.titles, self.places.page_of_path
@@ -178,13 +178,13 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     @event_priority(-100)
     def _after_search(self, context: Any, *, page: SitePage, config: MkDocsConfig, nav: Any) -> None:
-        """Give the page back whole, with its calculators and drawings."""
+        """Return the whole page, with its calculators and drawings."""
         page.content = self.set_aside.whole(self.searched.put_back())
 
     on_page_context = CombinedEvent(_before_search, _after_search)
 
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
-        """Give the page its policy, and tell the browser code where the root is and that nothing runs yet."""
+        """Add the page's policy, and say in the page where the root is and that nothing runs yet."""
         if not self.preview:  # a preview reloads by a script of MkDocs's own
             inline = policy.inline_parts(output)
             self.inline |= inline
@@ -242,13 +242,13 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
 
 def office_of(config: MkDocsConfig) -> Office | None:
-    """Give whom `extra:` of mkdocs.yml names to be called, None where it gives no number."""
+    """Return whom `extra:` of mkdocs.yml says to call, None where it names no number."""
     phone = config.extra.get("office_phone")
     return Office(config.extra.get("office", ""), str(phone)) if phone else None
 
 
 def edition_date(book: Book) -> str:
-    """Give the edition's date: SOURCE_DATE_EPOCH where it is set, else the newest `revised` of the book."""
+    """Return the edition's date: SOURCE_DATE_EPOCH where it is set, else the newest `revised` of the book."""
     epoch = os.environ.get("SOURCE_DATE_EPOCH")
     if epoch:
         return datetime.datetime.fromtimestamp(int(epoch), tz=datetime.UTC).date().isoformat()

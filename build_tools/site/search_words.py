@@ -29,7 +29,7 @@ _APOSTROPHE = re.compile(r"['’]")
 
 
 def said_of_pages(book: Book) -> dict[str, str]:
-    """Give what is said of each page, by its address from the site's root, in the order of the register."""
+    """Return what is said of each page, by its address from the site's root, in the order of the register."""
     said: dict[str, list[str]] = {}
     for term in book.registers.terms.values():
         for page in term.leads_to:
@@ -44,14 +44,14 @@ def said_of_pages(book: Book) -> dict[str, str]:
 
 
 def spellings(phrase: str) -> tuple[str, ...]:
-    """Give a phrase as a desk, a phone and a hurried thumb type it: won't, won’t, wont."""
+    """Return a phrase as a desk, a phone and a hurried thumb type it: won't, won’t, wont."""
     if not _APOSTROPHE.search(phrase):
         return (phrase,)
     return tuple(_APOSTROPHE.sub(sign, phrase) for sign in ("'", "’", ""))
 
 
 def index_with(index: Mapping[str, Any], said: Mapping[str, str]) -> dict[str, Any]:
-    """Give the theme's index with what is said of pages at their first entries, the whole page's."""
+    """Return the theme's index with what is said of pages at their first entries, the whole page's."""
     config = dict(index["config"])
     config["fields"] = {**config["fields"], FIELD: {"boost": WEIGHT}}
     if config["separator"] == PLAIN_SEPARATOR:

@@ -65,6 +65,6 @@ def packed_copy(sha256: str, folder: Path) -> bytes | None:
 
 @cache
 def listed_hashes(folder: Path) -> dict[str, str]:
-    """Give the SHA-256 of each vendored file of `folder`, 64 hex digits, as it was written down."""
+    """Return the SHA-256 of each vendored file of `folder`, 64 hex digits, as it was written down."""
     lines = (folder / SUMS).read_text(encoding="utf-8").splitlines()
     return {name: sha256 for sha256, _, name in (line.partition("  ") for line in lines)}
