@@ -1,6 +1,6 @@
 """Results of the last builds, kept in a folder of the project, so that only what changed is worked out again.
 
-A result is found by a hash over everything that it depends on: what its step is given, the source of our
+A result is found by a hash over everything that it depends on: what its stage is given, the source of our
 code, and the versions of Python and of the libraries. So a result is never out of date, it is only no longer
 asked for. Each kind of run keeps one file of what it asked for; all of them are looked into. Without the
 folder, with a damaged file or on a disk that takes nothing, the same is worked out anew.
@@ -47,42 +47,42 @@ class KeptResults:
         self._earlier = {name: result for file in files for name, result in read_results(file).items()}
         self._asked: dict[str, bytes] = {}
 
-    def of(self, step: str, depends: tuple[str, ...], make: Callable[[], _T]) -> _T:
+    def of(self, stage: str, depends: tuple[str, ...], make: Callable[[], _T]) -> _T:
         """Return the result of a stage, which JSON can write: the kept one, or what `make` returns.
 
         `depends` is all that it depends on beside our code. Both ways give lists where `make` gives tuples.
         """
         if self.folder is None:
             return make()
-        known: _T | None = self.find(step, depends)
-        return self.keep(step, depends, make()) if known is None else known
+        known: _T | None = self.find(stage, depends)
+        return self.keep(stage, depends, make()) if known is None else known
 
-    def find(self, step: str, depends: tuple[str, ...]) -> Any:
+    def find(self, stage: str, depends: tuple[str, ...]) -> Any:
         """Return what `keep` kept, None where there is nothing."""
-        content = self.find_bytes(step, depends)
+        content = self.find_bytes(stage, depends)
         return None if content is None else json.loads(content)
 
-    def keep(self, step: str, depends: tuple[str, ...], result: _T) -> _T:
+    def keep(self, stage: str, depends: tuple[str, ...], result: _T) -> _T:
         """Keep a result that is not None, and give it as it will be found."""
         content = json.dumps(result, ensure_ascii=False, separators=(",", ":")).encode()
-        self.keep_bytes(step, depends, content)
+        self.keep_bytes(stage, depends, content)
         found: _T = json.loads(content)
         return found
 
-    def find_bytes(self, step: str, depends: tuple[str, ...]) -> bytes | None:
+    def find_bytes(self, stage: str, depends: tuple[str, ...]) -> bytes | None:
         """Return what `keep_bytes` kept, None where there is nothing."""
         if self.folder is None:
             return None
-        name = _name(step, depends)
+        name = _name(stage, depends)
         known = self._asked.get(name, self._earlier.get(name))
         if known is not None:
             self._asked[name] = known
         return known
 
-    def keep_bytes(self, step: str, depends: tuple[str, ...], content: bytes) -> None:
+    def keep_bytes(self, stage: str, depends: tuple[str, ...], content: bytes) -> None:
         """Keep bytes under the hash of what they depend on, from `save` on for later builds."""
         if self.folder is not None:
-            self._asked[_name(step, depends)] = content
+            self._asked[_name(stage, depends)] = content
 
     def save(self, kind: str) -> None:
         """Write what a run of this kind asked for, and no more; a disk that takes nothing keeps nothing."""
@@ -91,21 +91,21 @@ class KeptResults:
                 write_results(self.folder / _FILES[kind], self._asked)
 
 
-def _name(step: str, depends: tuple[str, ...]) -> str:
-    sum_ = hashlib.sha256(f"{code_key()} {step}".encode())
+def _name(stage: str, depends: tuple[str, ...]) -> str:
+    sum_ = hashlib.sha256(f"{code_key()} {stage}".encode())
     for part in depends:
         sum_.update(hashlib.sha256(part.encode()).digest())
-    return f"{step}-{sum_.hexdigest()}"
+    return f"{stage}-{sum_.hexdigest()}"
 
 
 NOTHING_KEPT = KeptResults(None)
 
 
 def kept_problems(
-    kept: KeptResults, step: str, depends: tuple[str, ...], find: Callable[[], Iterable[Problem]]
+    kept: KeptResults, stage: str, depends: tuple[str, ...], find: Callable[[], Iterable[Problem]]
 ) -> list[Problem]:
     """Return what a check finds, or what it found in an earlier build of the same words."""
-    told = kept.of(step, depends, lambda: [astuple(problem) for problem in find()])
+    told = kept.of(stage, depends, lambda: [astuple(problem) for problem in find()])
     return [Problem(*parts) for parts in told]
 
 

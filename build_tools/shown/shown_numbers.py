@@ -15,7 +15,7 @@ _DIGITS = {"s": "fixed:2", "N": "fixed:0", "lbf": "fixed:1", "half turn": "signe
 
 
 def way_of_showing(name: str, unit: str, kind: str) -> str:
-    """Return the rule for a result: fixed:2, significant:3, percent, signed, whole, words, flag, date, text."""
+    """Return a result's rule: fixed:2, significant:3, percent, signed, whole, words, flag, date, text."""
     if kind in _KINDS:
         return _KINDS[kind]
     if name.startswith("probability"):
