@@ -1,4 +1,4 @@
-"""The calculators at a desk: python3 -m calculators NAME < input.json prints the answer as JSON."""
+"""The calculators on the command line: python3 -m calculators NAME < input.json prints the answer as JSON."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ WORDS_FILE = Path(__file__).resolve().parent.parent / "content" / "registers" / 
 
 
 class _Arguments(argparse.ArgumentParser):
-    """Reports a wrong command line in the shape of wrong input, so that a caller reads one thing only."""
+    """Reports a wrong command line in the same form as wrong input, so that a caller reads one form only."""
 
     def error(self, message: str) -> NoReturn:
         _refuse("", None, f"{message}. {self.format_usage().strip()}")
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run the command line; return 0, or 2 where the input cannot be used."""
+    """Run the command line; return its exit status: 0, or 2 where the input cannot be used."""
     wanted = _parser().parse_args(arguments)
     if wanted.list:
         print("\n".join(NAMES))
@@ -32,7 +32,7 @@ def main(arguments: list[str] | None = None) -> int:
         return _print_schema(wanted.schema, words)
     if wanted.name is None:
         _refuse("", None, f"Name a calculator: {', '.join(NAMES)}.")
-    unknown = wanted.name not in NAMES  # told at once: nobody should have to type the input first
+    unknown = wanted.name not in NAMES  # refused before anyone types the input
     answer = run(wanted.name, "" if unknown else _input(), words)
     print(answer)
     return 2 if "errors" in json.loads(answer) else 0
@@ -58,9 +58,9 @@ def _print_schema(name: str, words: dict[str, str]) -> int:
 def _words(file: Path) -> dict[str, str]:
     try:
         return read_words(file.read_text(encoding="utf-8"))
-    except (OSError, ValueError) as slip:
+    except (OSError, ValueError) as error:
         advice = "Give a file written as content/registers/words/en.yml is."
-        _refuse("--words", str(file), f"The words file cannot be used: {slip}. {advice}")
+        _refuse("--words", str(file), f"The words file cannot be used: {error}. {advice}")
 
 
 def _input() -> str:
@@ -68,8 +68,8 @@ def _input() -> str:
         print("Type the inputs as one JSON object, then Ctrl-D.", file=sys.stderr)
     try:
         return sys.stdin.buffer.read().decode("utf-8-sig")
-    except UnicodeDecodeError as slip:
-        _refuse("", None, f"The input is not UTF-8 text (byte {slip.start + 1}). Save it as UTF-8.")
+    except UnicodeDecodeError as error:
+        _refuse("", None, f"The input is not UTF-8 text (byte {error.start + 1}). Save it as UTF-8.")
 
 
 def _refuse(field: str, value: str | None, message: str) -> NoReturn:

@@ -11,17 +11,18 @@ from collections.abc import Mapping, Sequence
 from types import ModuleType
 from typing import Any
 
+from calculators.shared.decimal_text import marked, short
 from calculators.shared.fields import (
     JSON_TYPES,
     BadInput,
     Field,
+    InputProblem,
     Output,
-    Problem,
     closest,
     read_inputs,
     rounded,
 )
-from calculators.shared.words import say
+from calculators.shared.words import DECIMAL_MARK, say
 
 _FOLDER = os.path.dirname(__file__)
 NAMES = tuple(
@@ -31,24 +32,32 @@ NAMES = tuple(
         if os.path.exists(os.path.join(_FOLDER, folder, "calculator.py"))
     )
 )
-"""Every folder with a calculator.py is a calculator."""
+"""The calculators: every folder that has a calculator.py."""
 LONGEST_TEXT = 100_000
-"""Characters of input. Ten times what the longest real input needs."""
+"""Most characters of input, ten times what the longest real input needs."""
 DEEPEST = 10
-"""Brackets within brackets. A reader that runs out of stack takes the whole runtime of a phone with it."""
+"""Most brackets within brackets: a JSON reader that runs out of stack ends the whole runtime of a phone."""
 _STRING = re.compile(r'"(?:[^"\\]|\\.)*"?')
 _INDEX = re.compile(r"\[(\d+)\]")
 
 
 def module(name: str) -> ModuleType:
-    """Import a calculator by name: it has NAME, INPUTS, OUTPUTS, calculate. LookupError if there is none."""
+    """Return a calculator's module, which has NAME, INPUTS, OUTPUTS and calculate.
+
+    Raises:
+        LookupError: there is no such calculator.
+    """
     if name not in NAMES:
         raise LookupError(f"no calculator is called {name!r}")
     return importlib.import_module(f"calculators.{name.replace('-', '_')}.calculator")
 
 
 def schema(name: str) -> dict[str, Any]:
-    """Describe a calculator's inputs and outputs as JSON-able data. LookupError for an unknown name."""
+    """Return a calculator's inputs and outputs as data for JSON, as `--schema` prints them.
+
+    Raises:
+        LookupError: there is no such calculator.
+    """
     found = module(name)
     return {
         "name": name,
@@ -94,12 +103,12 @@ def _describe_output(known: Output) -> dict[str, Any]:
 
 
 def run(name: str, text: str, words: Mapping[str, str]) -> str:
-    """Answer one question.
+    """Return a calculator's answer to one question. Nothing is raised.
 
     Args:
-        name: which calculator.
+        name: the calculator.
         text: its inputs, one JSON object.
-        words: sentences by code, see read_words.
+        words: sentences by code, see shared.words.read_words.
 
     Returns:
         JSON text in ASCII: the calculator's outputs, each sentence as {"code", "values", "text"} and numbers
@@ -108,7 +117,7 @@ def run(name: str, text: str, words: Mapping[str, str]) -> str:
     """
     try:
         answer = _answer_or_errors(name, text, words)
-    except Exception as fault:  # noqa: BLE001  a fault of ours: a person gets a report code, never a traceback
+    except Exception as fault:  # noqa: BLE001  for a fault in our code a person gets a report code
         answer = {"errors": [{"field": "", "value": None, "message": _fault_message(fault, name, words)}]}
     return json.dumps(answer, allow_nan=False)
 
@@ -123,7 +132,7 @@ def _answer_or_errors(name: str, text: str, words: Mapping[str, str]) -> dict[st
 def _answer(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
     if name not in NAMES:
         guess = {"name": name[:80], "closest": closest(name, NAMES), "names": ", ".join(NAMES)}
-        raise BadInput(Problem("", name, "unknown-calculator", guess))
+        raise BadInput(InputProblem("", name, "unknown-calculator", guess))
     raw, problems = _read_json(text)
     found = module(name)
     try:
@@ -136,33 +145,39 @@ def _answer(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
     return answer
 
 
-def _read_json(text: str) -> tuple[object, list[Problem]]:
-    """Read JSON text and find keys that stand twice. NaN, infinity and huge numbers are for read_inputs."""
-    twice: list[Problem] = []
+def _read_json(text: str) -> tuple[object, list[InputProblem]]:
+    """Return the data of JSON text, and a problem for each key that is there twice.
+
+    NaN, infinity and huge numbers are left to read_inputs.
+
+    Raises:
+        BadInput: the text is too long, too deep, or not JSON.
+    """
+    twice: list[InputProblem] = []
 
     def members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         found: dict[str, Any] = {}
         for key, value in pairs:
             if key in found:
-                twice.append(Problem(key, value, "duplicate-key"))
+                twice.append(InputProblem(key, value, "duplicate-key"))
             found[key] = value
         return found
 
     if not text.strip():
-        raise BadInput(Problem("", None, "empty"))
+        raise BadInput(InputProblem("", None, "empty"))
     if len(text) > LONGEST_TEXT:
-        raise BadInput(Problem("", None, "too-long", {"count": len(text), "most": LONGEST_TEXT}))
+        raise BadInput(InputProblem("", None, "too-long", {"count": len(text), "most": LONGEST_TEXT}))
     if _depth(text) > DEEPEST:
-        raise BadInput(Problem("", _shown(text), "too-deep"))
+        raise BadInput(InputProblem("", _shown(text), "too-deep"))
     try:
         return json.loads(text, object_pairs_hook=members, parse_int=_whole_number), twice
-    except json.JSONDecodeError as slip:
-        place = {"line": slip.lineno, "column": slip.colno}
-        raise BadInput(Problem("", _shown(text), "not-json", place)) from None
+    except json.JSONDecodeError as error:
+        place = {"line": error.lineno, "column": error.colno}
+        raise BadInput(InputProblem("", _shown(text), "not-json", place)) from None
 
 
 def _depth(text: str) -> int:
-    """Count how deep brackets stand within brackets, strings left out."""
+    """Return the depth of brackets within brackets, those in strings left out."""
     depth = deepest = 0
     for mark in re.findall(r"[][{}]", _STRING.sub("", text)):
         depth += 1 if mark in "[{" else -1
@@ -171,12 +186,12 @@ def _depth(text: str) -> int:
 
 
 def _whole_number(digits: str) -> int | float:
-    """Read a whole number; beyond 15 digits as a float, since Python reads no int of thousands of digits."""
+    """Return a whole number, beyond 15 digits as a float: Python refuses an int of thousands of digits."""
     return int(digits) if len(digits) <= 15 else float(digits)
 
 
 def _leaving(value: Any, words: Mapping[str, str]) -> Any:
-    """Prepare a result for leaving: numbers rounded, tuples as lists, the text of each sentence added."""
+    """Return a result as it leaves: numbers rounded, tuples as lists, the text of each sentence added."""
     if isinstance(value, float):
         if not math.isfinite(value):
             raise ArithmeticError(f"a result is {value}")
@@ -189,9 +204,12 @@ def _leaving(value: Any, words: Mapping[str, str]) -> Any:
     return [_leaving(item, words) for item in value] if isinstance(value, (list, tuple)) else value
 
 
-def _error(problem: Problem, name: str, words: Mapping[str, str]) -> dict[str, object]:
-    """Say one problem to a person: the field's label, what was given, what is allowed, what to do."""
-    known, label = _labelled(problem.field, name, words)
+def _error(problem: InputProblem, name: str, words: Mapping[str, str]) -> dict[str, object]:
+    """Return a problem as {"field", "value", "message"}.
+
+    The message is for a person: the field's label, what was given, what is allowed, what to do.
+    """
+    known, label = _labeled(problem.field, name, words)
     values = {
         "label": label,
         "given": _given(problem.value, words),
@@ -207,8 +225,8 @@ def _error(problem: Problem, name: str, words: Mapping[str, str]) -> dict[str, o
     return {"field": problem.field, "value": _shown(problem.value), "message": say(words, code, values)}
 
 
-def _labelled(at: str, name: str, words: Mapping[str, str]) -> tuple[Field | None, str]:
-    """Find the declaration of a place such as "readings[2].fold_time_s", and name the place in words."""
+def _labeled(at: str, name: str, words: Mapping[str, str]) -> tuple[Field | None, str]:
+    """Return the declaration of the field at `at`, "readings[2].fold_time_s", and its name in words."""
     fields: Sequence[Field] = module(name).INPUTS if name in NAMES else ()
     known: Field | None = None
     label, key = "", name
@@ -228,7 +246,7 @@ def _labelled(at: str, name: str, words: Mapping[str, str]) -> tuple[Field | Non
 
 
 def _allowed(known: Field | None, words: Mapping[str, str]) -> str:
-    """Name the allowed range with its unit; empty where the declaration has none."""
+    """Return the allowed range with its unit, "" where the declaration has none."""
     if known is None or known.low is None or known.high is None:
         return ""
     unit = "" if known.unit in ("", "1") else f" {known.unit}"
@@ -237,17 +255,17 @@ def _allowed(known: Field | None, words: Mapping[str, str]) -> str:
 
 
 def _given(value: object, words: Mapping[str, str]) -> str:
-    """Quote a given value inside a sentence."""
+    """Return a given value as text within a sentence."""
     shown = _shown(value)
-    if isinstance(shown, float):
-        return format(shown, ".12g").replace(".", words.get("decimal-mark", "."))
+    if isinstance(shown, (int, float)) and not isinstance(shown, bool):
+        return marked(short(shown), words.get(DECIMAL_MARK, "."))
     if isinstance(shown, str) and not isinstance(value, str):
         return shown
     return json.dumps(shown, ensure_ascii=False)
 
 
 def _shown(value: object) -> object:
-    """Echo what was given in a form that JSON can carry and an eye can take in: at most 80 characters."""
+    """Return a given value in a form that JSON can hold, at most 80 characters long."""
     if isinstance(value, float) and not math.isfinite(value):
         return "NaN" if math.isnan(value) else "Infinity" if value > 0 else "-Infinity"
     if value is None or isinstance(value, (bool, int, float)):
@@ -257,13 +275,13 @@ def _shown(value: object) -> object:
 
 
 def _fault_message(fault: Exception, name: str, words: Mapping[str, str]) -> str:
-    """Tell the person that the fault is ours, with a code to report."""
-    told = {"error.fault": "Calculator fault {report}", **words}
-    return say(told, "error.fault", {"report": fault_report(fault, name)})
+    """Return the sentence that the fault is ours, with the code to report."""
+    sentences = {"error.fault": "Calculator fault {report}", **words}
+    return say(sentences, "error.fault", {"report": fault_report(fault, name)})
 
 
 def fault_report(fault: Exception, name: str) -> str:
-    """Return the short code of a fault of ours: the calculator, the kind of fault, its place in our code."""
+    """Return the short code of a fault in our code: the calculator, the exception, the line."""
     trace = fault.__traceback__
     while trace and trace.tb_next:
         trace = trace.tb_next

@@ -1,6 +1,6 @@
-"""The doors to an answer's picture and working, for the page: JSON text in, JSON text out.
+"""Picture and working of an answer, for the page: JSON text in, JSON text out.
 
-Apart from run(), so that no answer waits for its picture, and no fault of a picture takes an answer away.
+They are apart from answering.run(), so that no answer waits for its picture or is lost by a fault in it.
 """
 
 from __future__ import annotations
@@ -18,15 +18,15 @@ from calculators.workings import working
 def run_picture(
     name: str, text: str, answer_text: str, words: Mapping[str, str], units_text: str = "{}"
 ) -> str:
-    """Draw the picture of an answer.
+    """Return the picture of an answer. Nothing is raised.
 
     Args:
-        name: a calculator's name.
-        text: the inputs as run() took them.
-        answer_text: what run() gave for them, to the letter: then the picture is the same everywhere.
-        words: sentences by code, see read_words.
+        name: the calculator.
+        text: the inputs, exactly as run() had them.
+        answer_text: what run() returned for them, unchanged, so that the picture is the same everywhere.
+        words: sentences by code, see shared.words.read_words.
         units_text: the reader's units for the numbers along an axis, such as {"N·m": ["lbf·ft", 1.3558]}: the
-            name of one in place of the SI's, and its size in that.
+            unit in place of the SI unit, and its size in SI units.
 
     Returns:
         JSON text: {"picture": {"svg", "alternative"}}, {"picture": null} where there is none, or {"fault": a
@@ -42,12 +42,12 @@ def run_picture(
 
 
 def run_working(name: str, text: str, answer_text: str, words: Mapping[str, str]) -> str:
-    """Work an answer out.
+    """Return the working of an answer. Nothing is raised.
 
     Args:
-        name: a calculator's name.
-        text: the inputs as run() took them.
-        answer_text: what run() gave for them.
+        name: the calculator.
+        text: the inputs, exactly as run() had them.
+        answer_text: what run() returned for them.
         words: sentences by code.
 
     Returns:
@@ -66,5 +66,7 @@ def _guarded(name: str, words: Mapping[str, str], explain: Callable[[], Mapping[
     try:
         return json.dumps(explain())
     except Exception as fault:  # noqa: BLE001  a person gets a report code, never a traceback
-        told = {"error.explanation": "Explanation fault {report}", **words}
-        return json.dumps({"fault": say(told, "error.explanation", {"report": fault_report(fault, name)})})
+        sentences = {"error.explanation": "Explanation fault {report}", **words}
+        return json.dumps(
+            {"fault": say(sentences, "error.explanation", {"report": fault_report(fault, name)})}
+        )

@@ -1,4 +1,4 @@
-"""The door to the pictures: one for a calculator's answer, where looking tells more than reading."""
+"""The picture of a calculator's answer, for those calculators where looking shows more than reading."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ DRAWN = tuple(
     for name in answering.NAMES
     if os.path.exists(os.path.join(_FOLDER, name.replace("-", "_"), "picture.py"))
 )
-"""Calculators whose answer has a picture; the others say all they have to say in words."""
+"""Calculators whose answer has a picture; for the others words are enough."""
 
 
 def picture(
@@ -27,20 +27,20 @@ def picture(
     words: Mapping[str, str],
     units: Mapping[str, tuple[str, float]] | None = None,
 ) -> dict[str, str] | None:
-    """Draw the picture of an answer.
+    """Return the picture of an answer.
 
     Args:
-        name: a calculator's name.
-        inputs: its inputs as they were asked, plain JSON data.
-        answer: what answering.run() gave for them. What it leaves out is not drawn, so an example without
-            orders stays without them in its picture.
-        words: sentences by code, see read_words.
-        units: for the numbers along an axis, the reader's unit in place of one of the SI, as in PlotWords.
-            What stands in sentences is left to whoever shows them.
+        name: the calculator.
+        inputs: its inputs, plain JSON data.
+        answer: what answering.run() returned for them. What it lacks is not drawn, so the picture of an
+            example without instructions has none.
+        words: sentences by code, see shared.words.read_words.
+        units: for the numbers along an axis, the reader's unit in place of an SI unit, as in PlotWords.
+            Units in sentences are left to whoever shows them.
 
     Returns:
         {"svg": the picture, 320 units wide, "alternative": the same in sentences}, or None where this
-        calculator has no picture or the inputs were refused. The same input gives the same bytes everywhere.
+        calculator has no picture or the inputs were refused. The same input has the same bytes everywhere.
     """
     if name not in DRAWN or "errors" in answer:
         return None

@@ -1,4 +1,4 @@
-"""The door to the workings: an answer's own numbers put into its formula, step by step, to be followed."""
+"""The working of an answer: its own numbers put into the formula, line by line, for a reader to follow."""
 
 from __future__ import annotations
 
@@ -12,16 +12,19 @@ from calculators.shared.working_lines import Line
 
 
 def working(name: str, inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
-    """Work an answer out, line by line.
+    """Return the lines of an answer's working.
 
     Args:
-        name: a calculator's name. LookupError for an unknown one.
-        inputs: its inputs as they were asked, plain JSON data.
-        answer: what answering.run() gave for them.
+        name: the calculator.
+        inputs: its inputs, plain JSON data.
+        answer: what answering.run() returned for them.
 
     Returns:
-        Lines {"code", "values"}, none where the inputs were refused. Every number is the answer's own, or
-        one on the way to it, rounded to the digits that are shown; see line_text.
+        Lines {"code", "values"}, none where the inputs were refused. Every number is the answer's own or an
+        intermediate one, rounded to the digits that are shown; see line_text.
+
+    Raises:
+        LookupError: there is no such calculator.
     """
     module = answering.module(name)
     if "errors" in answer:

@@ -15,7 +15,7 @@ WAYS = {"first answers": 0, "last answers": -1}
 
 
 def each_path_screen(browser: WebDriver, address: str) -> Iterator[str]:
-    """Give the name of each screen of the path at `address` while it is shown; none without a path."""
+    """Return the name of each screen of the path at `address` while it is shown; none without a path."""
     if not browser.find_elements(By.CSS_SELECTOR, PATH):
         return
     for way, which in WAYS.items():

@@ -15,8 +15,6 @@ from build_tools.access.filled_sheet import fill
 PATIENCE_S = 90
 STATES = ("waiting", "missing", "typing", "refused", "answered", "fault")
 """The states of the answer area (its `data-state`), in the order in which `each_state` goes through them."""
-SCREENS = ("unfolded", "struck-out", "stopwatch-ready", "stopwatch-running", "stopwatch-stopped")
-"""What else a sheet can show."""
 HOLD = """
 window.Worker = class extends Worker {
   postMessage(...what) {
@@ -60,7 +58,7 @@ def open_sheet(browser: WebDriver, address: str, name: str) -> None:
 
 
 def each_state(browser: WebDriver, inputs: dict[str, Any]) -> Iterator[str]:
-    """Give the name of each state while the open, empty sheet is in it; `inputs` are answered by it.
+    """Return the name of each state while the open, empty sheet is in it; `inputs` are answered by it.
 
     A state that a fault of the page keeps away raises selenium's TimeoutException.
     """
@@ -86,7 +84,7 @@ def each_state(browser: WebDriver, inputs: dict[str, Any]) -> Iterator[str]:
 
 
 def each_screen(browser: WebDriver) -> Iterator[str]:
-    """Give what an answered sheet can show besides: all that is folded, a row struck out, the stopwatch."""
+    """Return what an answered sheet can show besides: all that is folded, a row struck out, the stopwatch."""
     browser.execute_script("for (const part of document.querySelectorAll('details')) part.open = true")
     yield "unfolded"
     if browser.find_elements("css selector", "[data-sheet] [data-act=strike]"):

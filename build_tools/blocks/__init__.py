@@ -1,4 +1,4 @@
 """The blocks that authors write in Markdown, and the pages run through Markdown once.
 
-Uses `sheets`, `drawing`, `shown` and `book`.
+It uses `sheets`, `drawing`, `shown` and `book`.
 """

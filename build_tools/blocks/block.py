@@ -1,4 +1,4 @@
-"""What every block of the book shares: the page in hand, its stamp, and HTML of our own among Markdown's."""
+"""What all blocks of the book share: the page being read, their stamps, and our HTML among Markdown's."""
 
 from __future__ import annotations
 
@@ -20,34 +20,37 @@ _STAMP = re.compile(r"[ \t]*@(\d+)$")
 
 
 @dataclass
-class PageInHand:
-    """The page that Markdown is reading, and the stamps that have come out of it."""
+class PageContext:
+    """What the blocks of one page need while Markdown reads it, and what they have counted so far."""
 
     marks: Marks
     calculator: Callable[[str], str]
-    """Gives the HTML of a calculator by its name."""
+    """Makes the HTML of a calculator from its name."""
     drawing: Callable[[Request, str], str]
-    """Gives the HTML of a drawing, given an id of its own on the page."""
+    """Makes the HTML of a drawing from what was asked for and an id that is unique on the page."""
     places: Places = field(default_factory=Places)
     stamps: set[tuple[str, int]] = field(default_factory=set)
+    """(kind, line) of each stamp that came out of Markdown."""
     steps: int = 0
+    """How many steps and, below, how many drawings the page has so far."""
     drawings: int = 0
     hazards_shown: set[str] = field(default_factory=set)
+    """Ids of the hazards whose message the page has already."""
 
 
 class BookBlock(Block):  # type: ignore[misc]  # pymdownx is untyped
-    """A block of the book: its argument without the stamp is its `name`."""
+    """A block of the book. Its `name` is its argument without the stamp, mostly the id of a row."""
 
     ARGUMENT = None
 
     @property
-    def page(self) -> PageInHand:
-        """The page that holds it."""
-        page: PageInHand = self.config["extension"].page
+    def page(self) -> PageContext:
+        """The page that holds the block."""
+        page: PageContext = self.config["extension"].page
         return page
 
     def on_validate(self, parent: ElementTree.Element) -> bool:
-        """Take the stamp off the argument."""
+        """Split the argument into `name` and `stamp`; each is valid here, since the checks come first."""
         argument = self.argument or ""
         stamp = _STAMP.search(argument)
         self.name = _STAMP.sub("", argument).strip()
@@ -56,7 +59,7 @@ class BookBlock(Block):  # type: ignore[misc]  # pymdownx is untyped
 
 
 def element_of(html: Markup) -> ElementTree.Element:
-    """Give HTML of our own as an element whose words Markdown leaves alone."""
+    """Return our own HTML as an element whose text Markdown does not read. It must be well-formed XML."""
     element = ElementTree.fromstring(str(html))
     for part in element.iter():
         part.text = AtomicString(part.text) if part.text else part.text

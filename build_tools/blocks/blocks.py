@@ -7,11 +7,13 @@
     /// terms | platform, lip   these terms with what they mean, from the register
     /// fault-path | noisy      the questions of that symptom, as a table and one a screen
     /// symptoms                every symptom of the register, linked to its path
+    /// emergency               the number to call, as a button, below what stands in the block
     /// pocket-card | half-turn-step   the card for a pocket: half-turn table, and these figures
     {{ lip-fold-time }}         the figure, linked to its row
+    **Lip raised by hand:**     what follows holds for that way, a row of ways.yml
 
-Sources reach Markdown stamped with their lines (see stamps.py); the stamps are gathered and removed here.
-Whatever an author can get wrong has been found by checks.py before this runs.
+Sources reach Markdown with their lines stamped in (see reading/stamps.py); here the stamps are collected and
+removed. Whatever an author can get wrong has been found by the checks before this runs.
 """
 
 from __future__ import annotations
@@ -26,47 +28,61 @@ from markdown.treeprocessors import Treeprocessor
 from markdown.util import AtomicString
 from pymdownx.blocks import BlocksExtension, BlocksProcessor
 
-from build_tools.blocks.block import STAMPED, BookBlock, PageInHand, element_of
+from build_tools.blocks.block import STAMPED, BookBlock, PageContext, element_of
 from build_tools.blocks.drawings import DrawingBlock, TermsBlock
+from build_tools.blocks.emergency import EmergencyBlock
 from build_tools.blocks.faults import FaultPathBlock, SymptomsBlock
 from build_tools.blocks.pocket_card_block import PocketCardBlock
+from build_tools.blocks.ways import WayGatherer
 from build_tools.reading.lines import STEP_ID
 from build_tools.reading.pages import address_of
 
-BLOCK_NAMES = ("hazard", "steps", "calculator", "drawing", "terms", "fault-path", "symptoms", "pocket-card")
+BLOCK_NAMES = (
+    "hazard",
+    "steps",
+    "calculator",
+    "drawing",
+    "terms",
+    "fault-path",
+    "symptoms",
+    "pocket-card",
+    "emergency",
+)
 EXTENSIONS = ("tables", "fenced_code", "toc", "sane_lists")
-"""What the book's Markdown needs beside this extension."""
+"""The extensions of Markdown that the book needs besides its own."""
 _FIGURE = r"\{\{[ \t]*([a-z0-9-]+)(?:\.([a-z]+))?[ \t]*(?:@(\d+)[ \t]*)?\}\}"
 _HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
 
 
 class BookExtension(BlocksExtension):  # type: ignore[misc]  # pymdownx is untyped
-    """Adds the blocks and figures to one Markdown object. Set `page` before each conversion."""
+    """Adds the blocks and figures to a Markdown object. Set `page` before each conversion."""
 
-    page: PageInHand
+    page: PageContext
 
-    def __init__(self, page: PageInHand | None = None) -> None:
+    def __init__(self, page: PageContext | None = None) -> None:
         super().__init__()
         if page is not None:
             self.page = page
 
     def extendMarkdownBlocks(self, md: Markdown, block_mgr: BlocksProcessor) -> None:  # noqa: N802  # their name
-        """Register everything."""
+        """Register the blocks, the figures and what runs after them."""
         for block in _BLOCKS:
             block_mgr.register(block, {"extension": self})
         md.inlinePatterns.register(FigureProcessor(_FIGURE, md, self), "half-turn-figure", 175)
-        # After inline parsing (20) and before the table of contents takes the headings' words (5).
+        # After inline parsing (20) and before the table of contents reads the headings (5).
         md.treeprocessors.register(StampGatherer(md, self), "half-turn-stamps", 15)
+        ways = WayGatherer(md, lambda: self.page.marks.registers.ways)
+        md.treeprocessors.register(ways, "half-turn-ways", 14)
         md.treeprocessors.register(PageLinks(md), "half-turn-links", -1)
 
 
 class HazardBlock(BookBlock):
-    """The hazard message of a row of hazards.yml; the first of its kind on a page carries the anchor."""
+    """The hazard message of a row of hazards.yml; the first message of a row on a page has the anchor."""
 
     NAME = "hazard"
 
     def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
-        """Build the message; an unknown id leaves an empty place, since the checks have named it."""
+        """Build the message; an unknown id leaves an empty div, for the checks have named it."""
         marks = self.page.marks
         hazard = marks.registers.hazards.get(self.name)
         if hazard is None:
@@ -79,21 +95,21 @@ class HazardBlock(BookBlock):
         return element
 
     def on_add(self, block: ElementTree.Element) -> ElementTree.Element | None:
-        """Keep anything written inside the block after the three parts."""
+        """Put anything written inside the block after the three parts of the message."""
         return block
 
 
 class StepsBlock(BookBlock):
-    """A numbered list as steps; numbers run on over all steps blocks of a page."""
+    """A numbered list as steps; the numbers continue over all steps blocks of a page."""
 
     NAME = "steps"
 
     def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
-        """Wrap the list."""
+        """Make the element around the list."""
         return ElementTree.SubElement(parent, "div", {"class": "ht-steps", **self.stamp})
 
     def on_markdown(self) -> str:
-        """Let Markdown read the list."""
+        """Return that Markdown must read the block's content, the list."""
         return "block"
 
     def on_end(self, block: ElementTree.Element) -> None:
@@ -133,12 +149,12 @@ class StepsBlock(BookBlock):
 
 
 class CalculatorBlock(BookBlock):
-    """A calculator. Its HTML is kept aside as it is, so that Markdown does not read it."""
+    """A calculator. Its HTML is stashed, so that Markdown does not read it."""
 
     NAME = "calculator"
 
     def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
-        """Put a placeholder where the calculator will stand."""
+        """Put a placeholder where the calculator will be."""
         holder = ElementTree.SubElement(
             parent, "div", {"class": "ht-calculator", "id": self.name, **self.stamp}
         )
@@ -156,6 +172,7 @@ _BLOCKS = (
     FaultPathBlock,
     SymptomsBlock,
     PocketCardBlock,
+    EmergencyBlock,
 )
 
 
@@ -169,7 +186,7 @@ class FigureProcessor(InlineProcessor):
     def handleMatch(  # type: ignore[override]  # noqa: N802  # Markdown calls it by this name, with data
         self, m: re.Match[str], data: str
     ) -> tuple[Any, int | None, int | None]:
-        """Build the figure; an unknown one stays as text, since the checks have named it."""
+        """Build the figure; an unknown one stays as text, for the checks have named it."""
         marks = self.extension.page.marks
         figure = marks.registers.figures.get(m[1])
         if figure is None or (m[2] and m[2] not in figure.parts()):
@@ -181,7 +198,7 @@ class FigureProcessor(InlineProcessor):
 
 
 class StampGatherer(Treeprocessor):
-    """Gathers the stamps, removes them, and takes their own link from figures in headings and links."""
+    """Collects and removes the stamps, and removes the links of figures within headings and other links."""
 
     def __init__(self, md: Markdown, extension: BookExtension) -> None:
         super().__init__(md)
@@ -200,10 +217,10 @@ class StampGatherer(Treeprocessor):
 
 
 class PageLinks(Treeprocessor):
-    """Turns links to sources into links to pages, as MkDocs does where a page goes through its own hands."""
+    """Turns links to sources into links to pages, as MkDocs does with the pages that it renders itself."""
 
     def run(self, root: ElementTree.Element) -> None:
-        """Walk the page once. Where a link leads nowhere, the checks have said so."""
+        """Walk the page once. The checks have named links that lead nowhere."""
         for link in root.iter("a"):
             target, hash_, anchor = link.get("href", "").partition("#")
             if target.endswith(".md") and "://" not in target:
@@ -226,7 +243,7 @@ def _wrap_text(item: ElementTree.Element) -> None:
 
 
 def _set_note_apart(item: ElementTree.Element, action: ElementTree.Element) -> None:
-    """Give what follows a step's first line a paragraph of its own: the eye finds what to do before why."""
+    """Move what follows a step's first line into its own paragraph, so that what to do is seen before why."""
     said, _, rest = (action.text or "").partition("\n")
     if not rest.strip():
         return
@@ -237,8 +254,8 @@ def _set_note_apart(item: ElementTree.Element, action: ElementTree.Element) -> N
 
 def _take_id(paragraph: ElementTree.Element) -> str | None:
     first, newline, rest = (paragraph.text or "").partition("\n")
-    found = STEP_ID.search(first)
-    if found is None:
+    match = STEP_ID.search(first)
+    if match is None:
         return None
-    paragraph.text = first[: found.start()] + newline + rest
-    return found["id"]
+    paragraph.text = first[: match.start()] + newline + rest
+    return match["id"]

@@ -1,4 +1,4 @@
-"""The blocks that show what a part looks like and what it is called: drawings, terms with their meaning."""
+"""The blocks that show what a part looks like and is called: drawings, and terms with their meaning."""
 
 from __future__ import annotations
 
@@ -14,13 +14,13 @@ from build_tools.shown.html_parts import tag
 
 
 class DrawingBlock(BookBlock):
-    """A drawing, kept aside as it is; `state:` and `leveler:` may stand under its first line."""
+    """A drawing; `state:` and `leveler:` may be options under its first line. Its HTML is stashed."""
 
     NAME = "drawing"
-    OPTIONS = {name: ["", type_string] for name in OPTIONS}  # noqa: RUF012  # pymdownx reads it from the class
+    OPTIONS = {name: ["", type_string] for name in OPTIONS}  # noqa: RUF012  # pymdownx reads it on the class
 
     def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
-        """Put a placeholder where the drawing will stand; an unknown one has been named by the checks."""
+        """Put a placeholder where the drawing will be; the checks have named an unknown one."""
         self.page.drawings += 1
         request = Request(self.name, *(str(self.options[name]) for name in OPTIONS))
         html = self.page.drawing(request, f"drawing-{self.page.drawings}")
@@ -31,7 +31,7 @@ class DrawingBlock(BookBlock):
 
 
 class TermsBlock(BookBlock):
-    """Terms with their meaning; unknown ones are left out, since the checks have named them."""
+    """Terms with their meaning; unknown ones are left out, for the checks have named them."""
 
     NAME = "terms"
 

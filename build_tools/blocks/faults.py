@@ -10,12 +10,12 @@ from build_tools.shown.fault_table import path_html, symptoms_html
 
 
 class FaultPathBlock(BookBlock):
-    """A fault path; an unknown one leaves an empty place, since the checks have named it."""
+    """A fault path; an unknown one leaves an empty div, for the checks have named it."""
 
     NAME = FAULT_PATH
 
     def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
-        """Build the table, with the cautions that it needs above it."""
+        """Build the table, its cautions above it."""
         marks = self.page.marks
         path = marks.registers.faults.get(self.name)
         if path is None:
@@ -27,7 +27,7 @@ class FaultPathBlock(BookBlock):
         return element
 
     def on_add(self, block: ElementTree.Element) -> ElementTree.Element | None:
-        """Keep anything written inside the block after the table."""
+        """Put anything written inside the block after the table."""
         return block
 
 
@@ -37,7 +37,7 @@ class SymptomsBlock(BookBlock):
     NAME = SYMPTOMS
 
     def on_create(self, parent: ElementTree.Element) -> ElementTree.Element:
-        """Build the list in the order of the register."""
+        """Build the list, in the order of the register."""
         marks = self.page.marks
         element = element_of(symptoms_html(marks.registers.faults.values(), self.page.places))
         element.attrib |= self.stamp

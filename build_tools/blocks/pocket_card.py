@@ -26,16 +26,16 @@ from calculators.shared.words import say
 
 NAME = "pocket-card"
 CAUTIONS = (*BEFORE_TURNING, *BEFORE_CYCLING)
-"""What stands above the table, since its rows ask for turns."""
+"""The hazards shown above the table, since its rows ask for turns."""
 RULES = ("count", "every-spring", "check", "end")
 
 
 def pocket_card(figures: Sequence[str], marks: Marks) -> Markup:
-    """Give the card. `figures` are the ids of the figures on its second side; unknown ones are left out.
+    """Return the card. `figures` are the ids of those on its second side; unknown ones are left out.
 
     Raises:
-        CardRefused: the calculators give no single answer for a row of the half-turn table.
-        LookupError: a sentence that the words lack.
+        CardRefused: the calculators have no single answer for a row of the half-turn table.
+        LookupError: the words lack a sentence.
     """
     return tag(
         "div",
@@ -56,9 +56,9 @@ def _side(name: str, marks: Marks, *parts: object) -> Markup:
 
 
 def _half_turns(marks: Marks) -> list[Markup]:
-    """Give the cautions, the tables under them, and what holds after every half turn."""
+    """Return the parts of the first side: the cautions, the two tables, the rules for every half turn."""
     known = marks.registers.hazards
-    hazards = [known[id_] for id_ in CAUTIONS if id_ in known]  # the checks have named any other
+    hazards = [known[id_] for id_ in CAUTIONS if id_ in known]  # the checks have named unknown ones
     basis = (_say(marks, "card.basis"), " ", marks.basis("common practice"), ". ")
     return [
         tag("div", *(marks.hazard(hazard) for hazard in hazards), class_="ht-card-hazards"),
@@ -84,7 +84,7 @@ def _mainspring_table(marks: Marks) -> Markup:
 
 
 def _mainspring_row(seen: Seen, spanned: int, marks: Marks) -> Markup:
-    """Give a row; how it rose stands once before all the `spanned` rows that begin with it."""
+    """Return a row; in the first of `spanned` rows, the cell for the rise spans them all."""
     any_ = _say(marks, "card.any")
     rise = tag("td", _say(marks, f"{MAINSPRING}.rise.{seen.rise}"), rowspan=str(spanned)) if spanned else None
     lip = any_ if len(seen.lips) > 1 else _say(marks, f"page.flag.{str(seen.lips[0]).lower()}")
@@ -95,13 +95,15 @@ def _mainspring_row(seen: Seen, spanned: int, marks: Marks) -> Markup:
 
 def _lip_table(marks: Marks) -> Markup:
     words = marks.registers.words
-    rows = [_row(LIP, (tag("td", _told(told, marks)),), lip_answer(told, words), marks) for told in TIMED]
+    rows = [
+        _row(LIP, (tag("td", _timing(timing, marks)),), lip_answer(timing, words), marks) for timing in TIMED
+    ]
     return _table("lip", [_say(marks, "card.lip-folds"), _say(marks, "card.do")], rows, marks)
 
 
-def _told(told: str, marks: Marks) -> str:
-    """Timings that do not agree have no verdict; the plan's own reason to stop says what they are."""
-    return _say(marks, f"{LIP}.stop.spread" if told == "spread" else f"fold-time.verdict.{told}")
+def _timing(timing: str, marks: Marks) -> str:
+    """Return what the runs show: a verdict, or for runs that do not agree turn-plan's reason to stop."""
+    return _say(marks, f"{LIP}.stop.spread" if timing == "spread" else f"fold-time.verdict.{timing}")
 
 
 def _table(name: str, heads: Sequence[str], rows: Sequence[Markup], marks: Marks) -> Markup:
@@ -111,9 +113,9 @@ def _table(name: str, heads: Sequence[str], rows: Sequence[Markup], marks: Marks
 
 
 def _row(calculator: str, cells: Sequence[Markup | None], answer: Answer, marks: Marks) -> Markup:
-    """Give a row; where a calculator stops, its own reason stands behind the words to stop and call."""
-    do: list[object] = [tag("strong", _say(marks, f"card.do.{answer.way}"))]
-    if answer.stop and answer.stop != "spread":  # which the first cell has said
+    """Return a row; where a calculator stops, its own reason follows the words to stop and call."""
+    do: list[object] = [tag("strong", _say(marks, f"card.do.{answer.action}"))]
+    if answer.stop and answer.stop != "spread":  # the row's first cell says that already
         do += [": ", _say(marks, f"{calculator}.stop.{answer.stop}")]
     return tag(
         "tr",
@@ -138,7 +140,7 @@ def _figures(ids: Sequence[str], marks: Marks) -> list[Markup]:
 
 
 def _legend(marks: Marks) -> list[Markup]:
-    """Say what each sign of a basis stands for."""
+    """Return the symbol of each basis with its meaning."""
     return [
         joined(tag("span", marks.say(f"sign.{code}"), class_="ht-basis"), " ", marks.basis(basis), ". ")
         for basis, code in BASIS_CODES.items()

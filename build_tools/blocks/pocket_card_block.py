@@ -14,7 +14,7 @@ from build_tools.registers.registers import Registers
 
 
 class PocketCardBlock(BookBlock):
-    """The card with the figures that its argument names; the checks have named unknown ones."""
+    """The card with the figures that its argument lists; unknown ones are left out."""
 
     NAME = NAME
 
@@ -27,7 +27,7 @@ class PocketCardBlock(BookBlock):
 
 
 def check_pocket_card(page: Page, block: Block, registers: Registers) -> list[Problem]:
-    """Give every problem of one pocket card."""
+    """Return the problems of one pocket card: no figure, unknown figures, hazards that the register lacks."""
     names = listed(block.argument)
     if not names:
         what, why = "the pocket card names no figure", "its second side would be empty"
@@ -40,7 +40,7 @@ def check_pocket_card(page: Page, block: Block, registers: Registers) -> list[Pr
 
 
 def figures_on_cards(pages: Iterable[Page]) -> set[str]:
-    """Give the ids of every figure that a card names."""
+    """Return the ids of every figure that a card names."""
     return {
         id_
         for page in pages

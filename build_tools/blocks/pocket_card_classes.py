@@ -1,4 +1,4 @@
-"""What the pocket card says of each leveler class: window, limits, springs, and which way tightens."""
+"""What the pocket card says about each leveler class: window, limits, springs, which direction tightens."""
 
 from __future__ import annotations
 
@@ -11,20 +11,21 @@ from build_tools.registers.rows import Equipment
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.marks import Marks
 from calculators import answering
+from calculators.shared.decimal_text import marked
 from calculators.shared.fields import Field
-from calculators.shared.words import say
+from calculators.shared.words import DECIMAL_MARK, say
 
 LOW, HIGH = "window_low_s", "window_high_s"
 FALLBACK = "lip-fold-time"
-"""The figure that names the window, and gives it where no owner's manual does."""
+"""The figure with the window's label, and its value where no owner's manual has one."""
 LIMITS = (("mainspring-plan", "walk_down_limit_n"), ("fold-trend", "longest_interval_months"))
-"""What differs from class to class beside the window: the calculator that takes it, and its name there."""
+"""What else differs between classes: a calculator, and its input that the figure of the class fills."""
 COUNTED = ("months",)
-"""Units that are words: they stand with the label, for one of them is written otherwise than three."""
+"""Units that are words: they follow the label, since "1 months" would be wrong after a number."""
 
 
 def class_table(marks: Marks) -> Markup:
-    """Give one column for each class that has a window, and under them what holds for any other leveler."""
+    """Return a table with a column for each class that has a window, then a line for any other leveler."""
     classes = [row for row in marks.registers.equipment.values() if {LOW, HIGH} <= {*row.figures}]
     other = marks.registers.figures.get(FALLBACK)
     rest = tag("p", _say(marks, "card.other"), " ", marks.figure(other), ".") if other else Markup("")
@@ -43,12 +44,12 @@ def class_table(marks: Marks) -> Markup:
 
 
 def nut_lines(marks: Marks) -> Markup:
-    """Say for each class which way tightens, seen from which end, and what to see."""
+    """Return a line for each class: which direction tightens, seen from which end, and what then happens."""
     return joined(*(_nut(row, marks) for row in marks.registers.equipment.values() if row.adjusting_nut))
 
 
 def input_label(calculator: str, path: str, marks: Marks) -> str:
-    """Give what a calculator calls an input, `cycles.rise` for a column of rows."""
+    """Return the label of a calculator's input; `path` is its name, or "cycles.rise" for a column of rows."""
     known = marks.registers.words.get(f"{calculator}.{path}.label")
     return known or _input(calculator, path).label
 
@@ -56,8 +57,8 @@ def input_label(calculator: str, path: str, marks: Marks) -> str:
 def _input(calculator: str, path: str) -> Field:
     fields: Sequence[Field] = answering.module(calculator).INPUTS
     name, _, column = path.partition(".")
-    found = next(field for field in fields if field.name == name)
-    return next(field for field in found.fields if field.name == column) if column else found
+    declared = next(field for field in fields if field.name == name)
+    return next(field for field in declared.fields if field.name == column) if column else declared
 
 
 def _say(marks: Marks, code: str) -> str:
@@ -74,7 +75,7 @@ def _window(row: Equipment, marks: Marks) -> Markup:
 
 
 def _limit(calculator: str, name: str, classes: Sequence[Equipment], marks: Marks) -> Markup | None:
-    """Give one row, none where no class has the figure; a class without it is sent to its manual."""
+    """Return one row, or None where no class has the figure; a class without it is sent to its manual."""
     if not any(name in row.figures for row in classes):
         return None
     unit = _input(calculator, name).unit
@@ -92,14 +93,16 @@ def _limit(calculator: str, name: str, classes: Sequence[Equipment], marks: Mark
 
 def _cell(text: str, row: Equipment, name: str, marks: Marks) -> Markup:
     basis = str(row.figures[name]["basis"])
-    return tag("td", tag("strong", text), marks.basis_sign(basis), data_leveler_class=row.id)
+    return tag("td", tag("strong", text), marks.basis_symbol(basis), data_leveler_class=row.id)
 
 
 def _number(row: Equipment, name: str, marks: Marks) -> str:
-    return str(row.figures[name]["value"]).replace(".", marks.registers.words["decimal-mark"])
+    return marked(str(row.figures[name]["value"]), marks.registers.words[DECIMAL_MARK])
 
 
 def _nut(row: Equipment, marks: Marks) -> Markup:
     nut = row.adjusting_nut or {}
-    told = marks.say("figures.nut", **{**nut, "hand": marks.say(f"hand.{nut['thread_hand']}")})
-    return tag("p", tag("strong", f"{row.name}."), " ", told, class_="ht-card-nut", data_leveler_class=row.id)
+    nut_text = marks.say("figures.nut", **{**nut, "hand": marks.say(f"hand.{nut['thread_hand']}")})
+    return tag(
+        "p", tag("strong", f"{row.name}."), " ", nut_text, class_="ht-card-nut", data_leveler_class=row.id
+    )

@@ -1,4 +1,4 @@
-"""The half-turn table of the pocket card: every row is asked of the calculators, so that both agree."""
+"""The half-turn table of the pocket card: each row is what the calculators answer, so that both agree."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from build_tools.book.asking import ask
 
 MAINSPRING, LIP = "mainspring-plan", "turn-plan"
 SPRINGS = 2
-"""How many mainsprings the table is asked for; the way to turn is the same for any number."""
+"""The number of mainsprings in the questions; the direction to turn is the same for any number."""
 ENOUGH = 6
-"""Half turns left both ways where the table is asked: it tells the way, never how much is left."""
+"""Half turns left in both directions in the questions: the table says which way, never how much is left."""
 LIPS = (True, False)
 WALKS = ("easy", "firm", "cannot")
 
@@ -23,14 +23,14 @@ Words = Mapping[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What a technician may see in an operating cycle: all that the row stands for."""
+    """What a technician may see in an operating cycle: every combination that one row covers."""
 
     rise: str
     lips: tuple[bool, ...]
     walks: tuple[str, ...]
 
     def cycles(self) -> Iterator[dict[str, Any]]:
-        """Give each single cycle that the row stands for, at the setting as found."""
+        """Yield each cycle that the row covers, as in mainspring-plan's `cycles`, at the setting as found."""
         for lip, walk in product(self.lips, self.walks):
             yield {"half_turns": 0, "rise": self.rise, "lip_extended": lip, "walk_down": walk}
 
@@ -45,7 +45,7 @@ SEEN = (
     Seen("full-slams", (True,), WALKS),
     Seen("full-slams", (False,), WALKS),
 )
-"""Every cycle there is, each in one row, in the order in which a technician sees it."""
+"""Every possible cycle, each in one row, in the order in which a technician notices it."""
 
 TIMED = {
     "too-quick": (-3.0, -3.1, -2.9),
@@ -53,31 +53,35 @@ TIMED = {
     "in-window": (0.0, 0.1, -0.1),
     "spread": (-3.0, 0.0, 3.0),
 }
-"""Timings by what is told of them, in seconds from the middle of a window two seconds wide."""
+"""Runs by what they show, in seconds from the middle of a window that is two seconds wide."""
 _WINDOW_S = (18.0, 20.0)
 
 
 class CardRefused(ValueError):
-    """A calculator gives no single answer for a row; the message names the row."""
+    """A calculator has no single answer for a row; the message names the row."""
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What the calculator asks for: do_now half turns, or the reason to stop."""
+    """What the calculator asks for: `do_now` half turns (1 tightens), or the reason to stop."""
 
     do_now: int
     stop: str | None
 
     @property
-    def way(self) -> str:
-        """Name it: tighten, loosen, leave or stop."""
+    def action(self) -> str:
+        """The action: "tighten", "loosen", "leave" or "stop"."""
         if self.stop:
             return "stop"
         return {1: "tighten", -1: "loosen", 0: "leave"}[self.do_now]
 
 
 def mainspring_answer(seen: Seen, words: Words) -> Answer:
-    """Ask for every cycle that a row stands for. Raises CardRefused where the answers differ."""
+    """Return the one answer to all cycles that a row covers.
+
+    Raises:
+        CardRefused: mainspring-plan refuses a cycle, or its answers differ.
+    """
     answers = {_ask(MAINSPRING, mainspring_inputs(cycle), words) for cycle in seen.cycles()}
     if len(answers) != 1:
         raise CardRefused(f"{MAINSPRING} gives {len(answers)} different answers for {seen}")
@@ -85,17 +89,21 @@ def mainspring_answer(seen: Seen, words: Words) -> Answer:
 
 
 def mainspring_inputs(cycle: Mapping[str, Any]) -> dict[str, Any]:
-    """Give the question of two such cycles, with adjustment left both ways."""
+    """Return mainspring-plan's inputs for two such cycles, with adjustment left in both directions."""
     return {"cycles": [cycle, cycle], "spring_count": SPRINGS, **_limits()}
 
 
-def lip_answer(told: str, words: Words) -> Answer:
-    """Ask for one kind of timings; `told` is a key of TIMED."""
-    return _ask(LIP, lip_inputs(TIMED[told]), words)
+def lip_answer(timing: str, words: Words) -> Answer:
+    """Return the answer to one kind of runs; `timing` is a key of TIMED.
+
+    Raises:
+        CardRefused: turn-plan refuses the runs, or asks for more before it answers.
+    """
+    return _ask(LIP, lip_inputs(TIMED[timing]), words)
 
 
 def lip_inputs(offsets_s: Sequence[float]) -> dict[str, Any]:
-    """Give the question of runs so far from the middle of the window, all at the setting as found."""
+    """Return turn-plan's inputs for runs at the setting as found, `offsets_s` from the window's middle."""
     low, high = _WINDOW_S
     runs = [{"half_turns": 0, "fold_time_s": (low + high) / 2 + offset} for offset in offsets_s]
     window = {"window_low_s": low, "window_high_s": high}

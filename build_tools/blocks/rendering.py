@@ -1,4 +1,4 @@
-"""Pages run through Markdown, once: the checks look at what comes out, and the build shows the same."""
+"""Runs each page through Markdown once: the checks look at what comes out, and the build shows the same."""
 
 from __future__ import annotations
 
@@ -11,10 +11,10 @@ from typing import Any
 from markdown import Markdown
 from markdown.extensions.toc import slugify
 
-from build_tools.blocks.block import PageInHand
+from build_tools.blocks.block import PageContext
 from build_tools.blocks.blocks import EXTENSIONS, BookExtension
 from build_tools.book.book import REGISTER_PAGE, Book
-from build_tools.book.fault_words import homes
+from build_tools.book.fault_words import page_of_path
 from build_tools.made_pages.register_pages import anchors, headings
 from build_tools.reading.pages import Page
 from build_tools.reading.stamps import stamped_body
@@ -26,59 +26,61 @@ _ID = re.compile(r"<[^>]*\bid=\"([^\"]+)\"")
 
 @dataclass(frozen=True, slots=True)
 class Rendered:
-    """What Markdown made of a page."""
+    """What Markdown made of a page. `stamps` are (kind, line), `anchors` every id in the HTML."""
 
     anchors: frozenset[str]
     stamps: frozenset[tuple[str, int]]
     html: str = ""
     contents: Sequence[Any] = ()
-    """The headings, as the table of contents of Markdown gives them."""
+    """The headings, as Markdown's table of contents returns them."""
 
 
 @dataclass(frozen=True, slots=True)
-class Press:
-    """Turns sources into HTML: Markdown, our part of it, and what that needs to know about each page."""
+class PageRenderer:
+    """Turns sources into HTML: Markdown, our extension of it, and what the blocks need for each page."""
 
     markdown: Markdown
     extension: BookExtension
-    in_hand: Callable[[Page], PageInHand]
+    context_of: Callable[[Page], PageContext]
     depends: tuple[str, ...] | None = None
-    """All that its work depends on beside the page and the registers; None where that cannot be told."""
+    """What its HTML depends on besides page and registers; None where that is not known: nothing is kept."""
 
 
-def checking_press(book: Book) -> Press:
-    """Give the press for a look at a book, without calculators and drawings: no link leads into one."""
+def checking_renderer(book: Book) -> PageRenderer:
+    """Return a renderer for checks alone, without calculators and drawings: no link leads into one."""
     extension = BookExtension()
-    stand, marks = homes(book.pages.values()), Marks(book.registers, REGISTER_PAGE)
+    pages_of_paths, marks = page_of_path(book.pages.values()), Marks(book.registers, REGISTER_PAGE)
 
-    def in_hand(page: Page) -> PageInHand:
-        return PageInHand(marks, lambda name: "", lambda *_: "", Places(page.src, homes=stand))
+    def context_of(page: Page) -> PageContext:
+        return PageContext(
+            marks, lambda name: "", lambda *_: "", Places(page.src, page_of_path=pages_of_paths)
+        )
 
     markdown = Markdown(extensions=[*EXTENSIONS, extension])
-    return Press(markdown, extension, in_hand, ("checking", json.dumps(stand)))
+    return PageRenderer(markdown, extension, context_of, ("checking", json.dumps(pages_of_paths)))
 
 
-def render_pages(book: Book, press: Press | None = None) -> dict[str, Rendered]:
-    """Give what Markdown makes of every page, the register page included, by path in the docs folder."""
-    press = press or checking_press(book)
-    rendered = {src: render_page(book, page, press) for src, page in book.pages.items()}
+def render_pages(book: Book, renderer: PageRenderer | None = None) -> dict[str, Rendered]:
+    """Return every page as rendered, by path in the docs folder; of the register page the anchors alone."""
+    renderer = renderer or checking_renderer(book)
+    rendered = {src: render_page(book, page, renderer) for src, page in book.pages.items()}
     made = {slugify(heading, "-") for heading in headings(Marks(book.registers, ""))}
     return {**rendered, REGISTER_PAGE: Rendered(frozenset(anchors(book.registers) | made), frozenset())}
 
 
-def render_page(book: Book, page: Page, press: Press) -> Rendered:
-    """Give what Markdown makes of one page, kept from an earlier build where nothing has changed for it."""
-    if press.depends is None or book.kept.folder is None:
-        return _render(page, stamped_body(page.scan), press)
+def render_page(book: Book, page: Page, renderer: PageRenderer) -> Rendered:
+    """Return one page as rendered, from an earlier build where nothing that it depends on has changed."""
+    if renderer.depends is None or book.kept.folder is None:
+        return _render(page, stamped_body(page.scan), renderer)
     source = stamped_body(page.scan)
-    depends = (book.key, *press.depends, page.src, source)
-    known = book.kept.of("page", depends, lambda: _written(_render(page, source, press)))
+    depends = (book.key, *renderer.depends, page.src, page.kind, source)
+    known = book.kept.of("page", depends, lambda: _written(_render(page, source, renderer)))
     stamps = frozenset((kind, line) for kind, line in known["stamps"])
     return Rendered(frozenset(known["anchors"]), stamps, known["html"], known["contents"])
 
 
 def _written(page: Rendered) -> dict[str, Any]:
-    """Give a page as JSON can write it, in an order that is always the same."""
+    """Return a page as JSON can hold it, in an order that never varies."""
     return {
         "anchors": sorted(page.anchors),
         "stamps": sorted(page.stamps),
@@ -87,9 +89,9 @@ def _written(page: Rendered) -> dict[str, Any]:
     }
 
 
-def _render(page: Page, source: str, press: Press) -> Rendered:
-    press.markdown.reset()
-    press.extension.page = press.in_hand(page)
-    html = press.markdown.convert(source)
-    contents = getattr(press.markdown, "toc_tokens", ())
-    return Rendered(frozenset(_ID.findall(html)), frozenset(press.extension.page.stamps), html, contents)
+def _render(page: Page, source: str, renderer: PageRenderer) -> Rendered:
+    renderer.markdown.reset()
+    renderer.extension.page = renderer.context_of(page)
+    html = renderer.markdown.convert(source)
+    contents = getattr(renderer.markdown, "toc_tokens", ())
+    return Rendered(frozenset(_ID.findall(html)), frozenset(renderer.extension.page.stamps), html, contents)

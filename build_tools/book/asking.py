@@ -1,4 +1,4 @@
-"""Each question once a build: examples are checked, shown and looked up in tables, and all ask alike."""
+"""Asks the calculators each question once a build; checks, examples and pocket card often ask the same."""
 
 from __future__ import annotations
 
@@ -9,15 +9,21 @@ from calculators import answering
 
 
 def ask(name: str, text: str, words: Mapping[str, str]) -> str:
-    """Give what `calculators.answering.run` answers; the same question in the same words is worked out once.
+    """Return what `calculators.answering.run` answers, worked out once for each question.
 
-    `words` are those of a book that has been read and do not change any more.
+    Args:
+        name: the calculator.
+        text: its inputs as JSON text.
+        words: the sentences by code of a book that has been read; they must not change any more.
+
+    Returns:
+        The answer, or `{"errors": [...]}`, as JSON text.
     """
     return _answer(name, text, _Same(words))
 
 
 class _Same:
-    """The sentences of one book, told from those of others by being the same object: they are many."""
+    """The sentences of one book as a cache key, compared by identity: comparing them all is too slow."""
 
     def __init__(self, words: Mapping[str, str]) -> None:
         self.words = words
@@ -29,6 +35,6 @@ class _Same:
         return id(self.words)
 
 
-@lru_cache(maxsize=1024)  # some five times what a book asks
+@lru_cache(maxsize=1024)  # about five times what the demo book asks
 def _answer(name: str, text: str, words: _Same) -> str:
     return answering.run(name, text, words.words)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from build_tools.book.kept_results import NOTHING_KEPT, KeptResults
-from build_tools.reading.marked_yaml import Node, YamlSlip, read_marked
+from build_tools.reading.marked_yaml import InvalidYaml, Node, read_marked
 from build_tools.reading.pages import Page, read_page
 from build_tools.reading.problems import Problem
 from build_tools.registers.registers import Registers, load_registers
@@ -16,7 +16,7 @@ from build_tools.registers.registers import Registers, load_registers
 CONFIGURATION = "mkdocs.yml"
 REGISTERS = "registers"
 OLD_AFTER = "edition-old-after"
-"""The figure of the company, in days; a book without it never calls itself old."""
+"""The company's figure for the age of an old edition, in days; without it no book calls itself old."""
 REGISTER_PAGE = "figures.md"
 """The page that the build makes from the registers; no file of that name is written by hand."""
 CHANGES_PAGE = "what-changed.md"
@@ -28,7 +28,7 @@ MADE_PAGES = (REGISTER_PAGE, CHANGES_PAGE, CHECKED_PAGE)
 
 @dataclass(frozen=True)
 class Book:
-    """Everything that the checks and the build read."""
+    """Everything that checks and build need to know of a book."""
 
     project: Path
     docs: Path
@@ -38,21 +38,24 @@ class Book:
     configuration: dict[str, Node] = field(default_factory=dict)
     """The keys of mkdocs.yml."""
     kept: KeptResults = NOTHING_KEPT
-    """What earlier builds have worked out."""
+    """What earlier builds worked out."""
     key: str = ""
-    """A hash over mkdocs.yml and all registers, on which nearly every kept result depends."""
+    """A hash of mkdocs.yml and all registers, on which nearly every kept result depends; "" keeps nothing."""
 
     def file(self, path: Path) -> str:
-        """Give a path as problems name it: from the project, with forward slashes."""
+        """Return a path as problems name it: from the project's folder, with forward slashes."""
         return path.relative_to(self.project).as_posix()
 
     def edition_date(self) -> str:
-        """Give the newest `revised` date of all pages, "" for a book without any."""
+        """Return the newest `revised` date of all pages (YYYY-MM-DD), "" for a book without any."""
         return max((page.text("revised") for page in self.pages.values()), default="")
 
 
 def read_book(project: Path, kept: KeptResults = NOTHING_KEPT) -> tuple[Book, list[Problem]]:
-    """Read a project's mkdocs.yml, registers and pages. Whatever cannot be read is left out and told."""
+    """Read a project's mkdocs.yml, registers and pages; return the book and its problems.
+
+    Whatever cannot be read is left out of the book and named by a problem.
+    """
     project = project.resolve()
     configuration, problems = _read_configuration(project)
     docs_key = configuration.get("docs_dir")
@@ -68,22 +71,22 @@ def read_book(project: Path, kept: KeptResults = NOTHING_KEPT) -> tuple[Book, li
         page, found = read_page(path, docs, project)
         pages[page.src] = page
         problems += found
-    if kept.folder and key != _key(project, docs, language):  # changed meanwhile: which of them was read?
+    if kept.folder and key != _key(project, docs, language):  # a file changed while it was being read
         kept = NOTHING_KEPT
     return Book(project, docs, registers, pages, configuration, kept, key), problems
 
 
 def _key(project: Path, docs: Path, language: str) -> str:
-    sum_ = hashlib.sha256(language.encode())
+    digest = hashlib.sha256(language.encode())
     for path in (project / CONFIGURATION, *sorted((docs / REGISTERS).rglob("*"))):
         if path.is_file():
             name = path.relative_to(project).as_posix()
-            sum_.update(f"{name}\n{hashlib.sha256(path.read_bytes()).hexdigest()}\n".encode())
-    return sum_.hexdigest()
+            digest.update(f"{name}\n{hashlib.sha256(path.read_bytes()).hexdigest()}\n".encode())
+    return digest.hexdigest()
 
 
 def language_of(configuration: Mapping[str, Node]) -> str:
-    """Give `theme: language:` of mkdocs.yml, the language of the words file; English where none is named."""
+    """Return the book's language, `theme: language:` in mkdocs.yml; "en" where none is named."""
     theme = configuration.get("theme")
     language = theme.value.get("language") if theme is not None and isinstance(theme.value, dict) else None
     return language.written if language is not None else "en"
@@ -102,12 +105,12 @@ def _read_configuration(project: Path) -> tuple[dict[str, Node], list[Problem]]:
                 "run this in the project's folder",
             )
         ]
-    except YamlSlip as slip:
+    except InvalidYaml as error:
         return {}, [
             Problem(
                 CONFIGURATION,
-                slip.line,
-                f"not readable as YAML: {slip.message}",
+                error.line,
+                f"not readable as YAML: {error.message}",
                 "nothing can be built without it",
                 "look at this line and the one above",
             )

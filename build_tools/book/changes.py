@@ -16,7 +16,7 @@ NEW, CHANGED, REMOVED = "new", "changed", "removed"
 
 @dataclass(frozen=True, slots=True)
 class PageChange:
-    """A page that one edition has otherwise than another. `was` and `now` are the sentences that differ."""
+    """A page that differs between two editions. `was` and `now` are the sentences that differ."""
 
     src: str
     title: str
@@ -24,8 +24,8 @@ class PageChange:
     was: tuple[str, ...]
     now: tuple[str, ...]
     read_first: bool
-    mark: str
-    """Names these very words of this page: a phone shows a mark once."""
+    digest: str
+    """A hash of the page's words, 12 hex digits: a phone announces the same words of a page once."""
 
     @property
     def address(self) -> str:
@@ -35,38 +35,38 @@ class PageChange:
 
 @dataclass(frozen=True, slots=True)
 class EditionChanges:
-    """What an edition changed against the one before it."""
+    """What an edition changed from the one before it."""
 
     date: str
     pages: tuple[PageChange, ...]
 
 
 def changes_between(old: EditionRecord, new: EditionRecord) -> tuple[PageChange, ...]:
-    """Give the pages that differ, by path; what was changed and changed back in between does not count."""
-    found = [
+    """Return the pages that differ, by path; what changed and changed back in between does not count."""
+    changes = [
         _page_change(src, old.pages.get(src), new.pages.get(src)) for src in sorted({*old.pages, *new.pages})
     ]
-    return tuple(change for change in found if change is not None)
+    return tuple(change for change in changes if change is not None)
 
 
 def history(records: Sequence[EditionRecord], present: EditionRecord) -> tuple[EditionChanges, ...]:
-    """Give what each edition changed, the newest first; the first of all changed nothing."""
+    """Return what each edition changed, newest first; the oldest has nothing to be compared with."""
     line = [*records, present] if not records or records[-1].pages != present.pages else list(records)
-    steps = [EditionChanges(new.date, changes_between(old, new)) for old, new in itertools.pairwise(line)]
-    return tuple(reversed(steps))
+    changes = [EditionChanges(new.date, changes_between(old, new)) for old, new in itertools.pairwise(line)]
+    return tuple(reversed(changes))
 
 
 def _page_change(src: str, old: PageRecord | None, new: PageRecord | None) -> PageChange | None:
     if old is None and new is not None:
-        return PageChange(src, new.title, NEW, (), new.sentences, new.read_first, _mark(src, new))
+        return PageChange(src, new.title, NEW, (), new.sentences, new.read_first, _digest(src, new))
     if new is None and old is not None:
-        return PageChange(src, old.title, REMOVED, (), (), read_first=False, mark=_mark(src, old))
+        return PageChange(src, old.title, REMOVED, (), (), read_first=False, digest=_digest(src, old))
     if old is None or new is None or (old.sentences, old.title) == (new.sentences, new.title):
         return None
     was, now = _differing(old.sentences, new.sentences)
     if old.title != new.title:
         was, now = (old.title, *was), (new.title, *now)
-    return PageChange(src, new.title, CHANGED, was, now, new.read_first, _mark(src, new))
+    return PageChange(src, new.title, CHANGED, was, now, new.read_first, _digest(src, new))
 
 
 def _differing(old: Sequence[str], new: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -81,5 +81,5 @@ def _differing(old: Sequence[str], new: Sequence[str]) -> tuple[tuple[str, ...],
     return tuple(was), tuple(now)
 
 
-def _mark(src: str, page: PageRecord) -> str:
+def _digest(src: str, page: PageRecord) -> str:
     return hashlib.sha256("\n".join([src, page.title, *page.sentences]).encode()).hexdigest()[:12]

@@ -1,8 +1,7 @@
-"""Every sentence that a book needs in its language: what is in sentences.txt, as far as its pages use it.
+"""Which sentences a book needs in its language: those of sentences.txt that its pages can use.
 
-sentences.txt lists the codes of all that the build, the browser's code and the calculators say. After a new
-sentence has been written into the English words, `python3 -m build_tools.book.needed_words` writes the list
-anew.
+sentences.txt lists the code of every sentence that the build, the scripts and the calculators can say. After
+a new sentence in the English words, `python3 -m build_tools.book.needed_words` writes the list anew.
 """
 
 from __future__ import annotations
@@ -19,15 +18,15 @@ from calculators.shared.words import read_words
 
 LIST = TOOLS / "book" / "sentences.txt"
 DECLARED = "en"
-"""Labels and helps of fields are declared in this language; any other needs them among its words."""
+"""The language in which fields declare their labels and helps; any other needs them among its words."""
 DRAWING = "drawing"
 CARD = "pocket-card"
 ASKED = ("fold-time", "turn-plan", "mainspring-plan")
-"""The calculators whose words the pocket card takes."""
+"""The calculators whose words the pocket card uses."""
 
 
 def check_words(book: Book) -> list[Problem]:
-    """Give one problem that names every sentence that the book's language lacks."""
+    """Return one problem that names every sentence missing in the book's language, or none."""
     registers = book.registers
     if not registers.words:
         return []
@@ -42,13 +41,13 @@ def check_words(book: Book) -> list[Problem]:
 
 
 def has_book_words(book: Book) -> bool:
-    """Tell whether every sentence is there that the build puts on pages by itself."""
+    """Return whether the words have every sentence that the build itself puts on pages."""
     codes = (code for code in LIST.read_text(encoding="utf-8").split() if code.startswith("book."))
     return all(code in book.registers.words for code in codes)
 
 
 def needed_codes(book: Book) -> list[str]:
-    """Give the codes that this book needs, in the order of the list; a calculator's where a page shows it."""
+    """Return the codes that this book needs, in the list's order; a calculator's if a page shows it."""
     blocks = [block for page in book.pages.values() for block in page.scan.blocks]
     has_card = any(block.name == CARD for block in blocks)
     used = [
@@ -63,14 +62,14 @@ def needed_codes(book: Book) -> list[str]:
     if not has_card:
         left_out.add("card")
     codes = LIST.read_text(encoding="utf-8").split()
-    found = [code for code in codes if code.partition(".")[0] not in left_out]
+    needed = [code for code in codes if code.partition(".")[0] not in left_out]
     if book.registers.language != DECLARED:
-        found += [code for name in used for code in _declared_codes(name)]
-    return list(dict.fromkeys(found))
+        needed += [code for name in used for code in _declared_codes(name)]
+    return list(dict.fromkeys(needed))
 
 
 def write_list(words_file: Path) -> None:
-    """Write the list from a words file that lacks nothing."""
+    """Write the list from a words file that has every sentence."""
     declared = {code for name in NAMES for code in _declared_codes(name)}
     codes = [code for code in read_words(words_file.read_text(encoding="utf-8")) if code not in declared]
     LIST.write_text("\n".join(codes) + "\n", encoding="utf-8")

@@ -1,7 +1,7 @@
 """What an edition said: the sentences of every page, in content/registers/editions/, one file an edition.
 
-A record holds each page's sentences as a reader saw them, figures and hazard messages filled in, and a hash
-of the author's own words, so that a changed figure is told as a change but asks for no new `revised` date.
+A record holds each page's sentences as a reader saw them, with figures and hazard messages filled in, and a
+hash of the author's own words. So a changed figure is listed as a change but needs no new `revised` date.
 """
 
 from __future__ import annotations
@@ -44,26 +44,26 @@ class EditionRecord:
 
 
 def record_of(book: Book, date: str) -> EditionRecord:
-    """Give the record of the book as it stands now."""
+    """Return the record of the book as it is now; `date` is that of the edition."""
     return EditionRecord(date, {src: _kept_record(page, book) for src, page in sorted(book.pages.items())})
 
 
 def read_records(book: Book) -> tuple[list[EditionRecord], list[Problem]]:
-    """Give the editions recorded so far, the oldest first."""
-    found, problems = [], []
+    """Return the editions recorded so far, oldest first, and a problem for each file that cannot be read."""
+    records, problems = [], []
     for path in sorted((book.docs / REGISTERS / EDITIONS).glob("*.json")):
         try:
-            found.append(_read(path))
-        except (ValueError, KeyError, TypeError, AttributeError) as slip:
-            what = f"the record of an edition cannot be read: {slip}"
+            records.append(_read(path))
+        except (ValueError, KeyError, TypeError, AttributeError) as error:
+            what = f"the record of an edition cannot be read: {error}"
             why = "nobody can tell any more what changed since then"
             fix = "take the file back from the version before; `build_tools publish` alone writes it"
             problems.append(Problem(book.file(path), 1, what, why, fix))
-    return found, problems
+    return records, problems
 
 
 def write_record(book: Book, record: EditionRecord) -> Path:
-    """Write a record, one sentence a line, so that versions compare well."""
+    """Write a record with one sentence on each line, so that versions compare well; return its path."""
     path = book.docs / REGISTERS / EDITIONS / f"{record.date}.json"
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text(json.dumps(asdict(record), ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
@@ -109,16 +109,16 @@ def _own_words(page: Page) -> Iterator[str]:
 
 
 def _shown(page: Page, book: Book) -> list[str]:
-    """Give what a reader sees in the order of the page: its facts, then sentences, hazard messages, terms."""
-    told = [(item.line, item.text) for passage in page.passages for item in passage.sentences]
-    told += _from_registers(page, book.registers)
-    told += shown_lines(page, book.registers)
+    """Return what a reader sees: the page's facts, then its sentences, hazards and terms in page order."""
+    lines = [(item.line, item.text) for passage in page.passages for item in passage.sentences]
+    lines += _from_registers(page, book.registers)
+    lines += shown_lines(page, book.registers)
     facts = [text for text in (page.text("summary"), page.text("who"), *page.tools) if text]
-    return [*facts, *(text for _, text in sorted(told, key=lambda item: item[0]))]
+    return [*facts, *(text for _, text in sorted(lines, key=lambda item: item[0]))]
 
 
 def _from_registers(page: Page, registers: Registers) -> Iterator[tuple[int, str]]:
-    """Give the sentences that blocks take from the registers, with the line of the block."""
+    """Yield (line of the block, sentence) for what blocks show from the registers."""
     for block in page.scan.blocks:
         if block.name == "hazard" and block.argument in registers.hazards:
             hazard = registers.hazards[block.argument]

@@ -1,4 +1,4 @@
-"""The register of withdrawn pages: what phones cover with "Do not use" as soon as they learn of it."""
+"""The register of withdrawn pages, which phones cover with "Do not use" as soon as they learn of it."""
 
 from __future__ import annotations
 
@@ -22,15 +22,17 @@ _SHAPE: Shape = {
 
 
 class Withdrawal(TypedDict):
-    """A page whose copies in editions dated before `before` (2026-11-20) must not be used."""
+    """A withdrawn page in edition.json: its copies in editions dated before `before` must not be used."""
 
     url: str
+    """The page's address from the site's root."""
     before: str
+    """YYYY-MM-DD"""
 
 
 @dataclass(frozen=True, slots=True)
 class WithdrawnPage:
-    """A page whose copies in editions dated before `before` must not be used, and why."""
+    """A row of the register: copies of `page` in editions dated before `before` must not be used."""
 
     page: str
     before: str
@@ -39,12 +41,15 @@ class WithdrawnPage:
     line: int
 
     def for_edition(self) -> Withdrawal:
-        """Give what edition.json says of it."""
+        """Return the entry of edition.json."""
         return {"url": quote(address_of(self.page)), "before": self.before}
 
 
 def read_withdrawn(book: Book, recorded: Container[str]) -> tuple[list[WithdrawnPage], list[Problem]]:
-    """Read withdrawn.yml. A page counts as known where the book has it, or any recorded edition had it."""
+    """Read withdrawn.yml; return its good rows and all problems.
+
+    A page counts as known where the book has it or `recorded`, the pages of all recorded editions, has it.
+    """
     reader = RegisterReader(book.docs / REGISTERS)
     root = reader.read(WITHDRAWN)
     if root is None or root.value is None:

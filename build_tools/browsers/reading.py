@@ -16,7 +16,7 @@ def open_page(browser: WebDriver, address: str, *, level: str = "complete") -> N
 
 
 def waiting(browser: WebDriver, seconds: float = PATIENCE_S) -> WebDriverWait[WebDriver]:
-    """Give a wait that looks twenty times a second, and gives up after so many seconds."""
+    """Return a wait that looks twenty times a second, and gives up after so many seconds."""
     return WebDriverWait(browser, seconds, poll_frequency=0.05)
 
 
@@ -135,7 +135,7 @@ def search_for(browser: WebDriver, words: str) -> list[str]:
 
 
 def pages_found(browser: WebDriver) -> list[str]:
-    """Give the pages that the search shows now, each once, by address on the site, the best first."""
+    """Return the pages that the search shows now, each once, by address on the site, the best first."""
     links = browser.execute_script(
         "return [...document.querySelectorAll('li.md-search-result__item > a')].map((link) => link.href)"
     )

@@ -28,7 +28,7 @@ from build_tools.reading.problems import Problem, has_errors
 
 
 def check_book(project: Path, *, today: str | None = None, kept: KeptResults = NOTHING_KEPT) -> list[Problem]:
-    """Give every problem of the book in a project folder, sorted.
+    """Return every problem of the book in a project folder, sorted.
 
     Args:
         project: the folder that holds mkdocs.yml.
@@ -44,7 +44,7 @@ def check_book(project: Path, *, today: str | None = None, kept: KeptResults = N
 def find_problems(
     book: Book, *, today: str | None = None, render: Callable[[Book], Mapping[str, Rendered]] = render_pages
 ) -> list[Problem]:
-    """Give the problems of a book; where a register cannot be read, that alone is told.
+    """Return the problems of a book; where a register cannot be read, that alone is told.
 
     `render` runs the pages through Markdown; a build gives its own, and shows what came out.
     """
@@ -71,7 +71,7 @@ def find_problems(
 
 
 def _in_pages(book: Book) -> list[Problem]:
-    """Give what is wrong within pages, whatever other pages say; what was found before is not looked for."""
+    """Return what is wrong within single pages; what an earlier run found is not sought again."""
     found = []
     for page in book.pages.values():
         depends = (book.key, page.file, page.src, page.scan.text)

@@ -21,7 +21,7 @@ from calculators.answering import NAMES
 
 
 def check_blocks(book: Book, pages: Iterable[Page]) -> list[Problem]:
-    """Give every problem with the blocks and steps of pages."""
+    """Return every problem with the blocks and steps of pages."""
     found = []
     for page in pages:
         for block in page.scan.blocks:
@@ -127,7 +127,7 @@ def _start(text: str) -> str:
 
 
 def check_rendered(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
-    """Give a problem for each block, figure and step that Markdown did not take for one.
+    """Return a problem for each block, figure and step that Markdown did not take for one.
 
     What the other checks have named already, such as an unknown figure, is left out.
     """

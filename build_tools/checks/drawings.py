@@ -8,7 +8,7 @@ from build_tools.drawing.catalogue import NAMES, OPTIONS, STATEFUL, Request, dra
 from build_tools.drawing.geometry import not_drawable
 from build_tools.drawing.sheet import Drawing
 from build_tools.reading.lines import Block, listed, option_lines
-from build_tools.reading.marked_yaml import Node, YamlSlip, read_marked
+from build_tools.reading.marked_yaml import InvalidYaml, Node, read_marked
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem, suggestion
 from build_tools.registers.registers import Registers
@@ -18,13 +18,13 @@ _UNSEEN = "nothing would be shown here"
 
 
 def check_drawing(page: Page, block: Block, registers: Registers) -> list[Problem]:
-    """Give every problem of one drawing block."""
+    """Return every problem of one drawing block."""
     try:
         options = _options(page, block)
-    except YamlSlip as slip:
-        what = f"the options of the drawing are not readable as YAML: {slip.message}"
+    except InvalidYaml as error:
+        what = f"the options of the drawing are not readable as YAML: {error.message}"
         fix = "write them under the first line, four spaces in: `    state: stored`"
-        return [Problem(page.file, slip.line, what, _UNSEEN, fix)]
+        return [Problem(page.file, error.line, what, _UNSEEN, fix)]
     found = [*_unknown_options(page, options), *_name(page, block)]
     if found:
         return found
@@ -35,7 +35,7 @@ def check_drawing(page: Page, block: Block, registers: Registers) -> list[Proble
 
 
 def terms_shown(pages: Iterable[Page], registers: Registers) -> set[str]:
-    """Give the terms that blocks show: those of lists, and the labels of drawings without a mistake."""
+    """Return the terms that blocks show: those of lists, and the labels of drawings without a mistake."""
     shown: set[str] = set()
     for page in pages:
         for block in page.scan.blocks:
@@ -51,7 +51,7 @@ def _request(block: Block, options: dict[str, Node]) -> Request:
 
 
 def check_terms(page: Page, block: Block, registers: Registers) -> list[Problem]:
-    """Give every problem of one block that lists terms."""
+    """Return every problem of one block that lists terms."""
     names = listed(block.argument)
     if not names:
         fix = "write `/// terms | platform, lip` (an example)"
@@ -69,10 +69,10 @@ def _unknown_term(page: Page, block: Block, what: str, term: str, registers: Reg
 
 
 def _options(page: Page, block: Block) -> dict[str, Node]:
-    """Read a block's options. Raises YamlSlip."""
+    """Read a block's options. Raises InvalidYaml."""
     root = read_marked("\n".join(option_lines(page.scan.text, block)), first_line=block.line + 1)
     if root.value is not None and not isinstance(root.value, dict):
-        raise YamlSlip(block.line + 1, "an option is a name, a colon, a space and a value")
+        raise InvalidYaml(block.line + 1, "an option is a name, a colon, a space and a value")
     return dict(root.value or {})
 
 
@@ -147,6 +147,6 @@ def _labels(page: Page, block: Block, request: Request, registers: Registers) ->
 
 
 def sentences(request: Request, drawing: Drawing) -> tuple[str, ...]:
-    """Give the codes of every sentence that a drawing needs."""
+    """Return the codes of every sentence that a drawing needs."""
     notes = (f"drawing.note.{note}" for note in drawing.notes)
     return ("drawing.labeled", f"drawing.{request.key}.title", f"drawing.{request.key}.told", *notes)

@@ -9,7 +9,7 @@ from build_tools.reading.problems import Problem
 
 
 def check_editions(book: Book) -> list[Problem]:
-    """Give every problem of the recorded editions, of withdrawn pages and of dates that did not follow."""
+    """Return every problem of the recorded editions, of withdrawn pages and of dates that did not follow."""
     records, problems = read_records(book)
     _, found = read_withdrawn(book, {src for record in records for src in record.pages})
     problems += found

@@ -36,7 +36,7 @@ _TABLE: Shape = {
 
 
 def check_examples(book: Book) -> list[Problem]:
-    """Give every problem of examples.yml, of equipment's fields and of what the calculators in use need."""
+    """Return every problem of examples.yml, of equipment's fields and of what the calculators in use need."""
     places = [(page.file, block.line, block.argument) for page, block in _calculator_blocks(book)]
     depends = (book.key, json.dumps(places))
     return kept_problems(book.kept, "examples", depends, lambda: _all_problems(book))
@@ -69,7 +69,7 @@ def _example(book: Book, name: str, node: Node) -> list[Problem]:
 
 
 def _figures(book: Book, node: Node) -> list[Problem]:
-    """Give unknown figures and ranges used as one number."""
+    """Return unknown figures and ranges used as one number."""
     found = []
     for used in _texts_with_figure(node):
         use = FIGURE_USE.search(used.written)
@@ -117,7 +117,7 @@ def _refusals(book: Book, name: str, node: Node, subject: str) -> list[Problem]:
 
 
 def _refused(book: Book, name: str, inputs: dict[str, Any], node: Node, where: str) -> list[Problem]:
-    """Give what the calculator says against the inputs, each at the line of its input where there is one."""
+    """Return what the calculator says against the inputs, at the line of each input where there is one."""
     answer = json.loads(ask(name, json.dumps(book.registers.filled(inputs)), book.registers.words))
     why = "the worked answer and the table are computed when the book is built"
     found = []
@@ -129,7 +129,7 @@ def _refused(book: Book, name: str, inputs: dict[str, Any], node: Node, where: s
 
 
 def _needs(book: Book) -> list[Problem]:
-    """Give what the calculators on pages lack: an example, the figures they offer, their hazards."""
+    """Return what the calculators on pages lack: an example, the figures they offer, their hazards."""
     found = []
     for page, block in _calculator_blocks(book):
         if block.argument in NAMES:

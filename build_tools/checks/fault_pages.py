@@ -6,10 +6,10 @@ from collections.abc import Mapping
 
 from build_tools.blocks.rendering import Rendered
 from build_tools.book.book import MADE_PAGES, Book
-from build_tools.book.fault_words import FAULT_PATH, homes
+from build_tools.book.fault_words import FAULT_PATH, page_of_path
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem, closest
-from build_tools.registers.fault_paths import DO, Answer, FaultPath, Question
+from build_tools.registers.fault_paths import DO, FaultPath, Question, Reply
 from calculators.shared import hazards
 
 MOVING = (*hazards.BEFORE_TURNING, *hazards.BEFORE_CYCLING)
@@ -17,15 +17,15 @@ MOVING = (*hazards.BEFORE_TURNING, *hazards.BEFORE_CYCLING)
 
 
 def check_fault_targets(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
-    """Give every problem of the pages that fault paths lead to or stand on."""
+    """Return every problem of the pages that fault paths lead to or stand on."""
     found = _homes(book)
-    stand = homes(book.pages.values())
+    stand = page_of_path(book.pages.values())
     for path in book.registers.faults.values():
         for target, line in path.targets():
             found += _target(path, target, line, book, rendered)
         for question in path.questions:
-            for answer in question.answers:
-                found += _moving(path, answer, book)
+            for reply in question.replies:
+                found += _moving(path, reply, book)
             page = book.pages.get(stand.get(path.id, ""))
             found += _step_ids(path, question, page) if page else []
     return found
@@ -83,18 +83,18 @@ def _target(
     return [Problem(path.file, line, what, why, fix)]
 
 
-def _moving(path: FaultPath, answer: Answer, book: Book) -> list[Problem]:
+def _moving(path: FaultPath, reply: Reply, book: Book) -> list[Problem]:
     """An action whose page has something turned or moved shows at least one of that page's cautions."""
-    page = book.pages.get(answer.page.partition("#")[0])
-    if answer.kind != DO or page is None:
+    page = book.pages.get(reply.page.partition("#")[0])
+    if reply.kind != DO or page is None:
         return []
     declared = [id_ for id_ in page.hazards if id_ in MOVING]
-    if not declared or {*answer.cautions} & {*page.hazards, *MOVING}:
+    if not declared or {*reply.cautions} & {*page.hazards, *MOVING}:
         return []
-    what = f"path '{path.id}': '{answer.text}' comes without a caution"
+    what = f"path '{path.id}': '{reply.text}' comes without a caution"
     why = f"'{page.src}' has something turned or moved, and its hazards would be met only there"
     fix = f"add `cautions:` with at least one of: {', '.join(declared)}"
-    return [Problem(path.file, answer.line, what, why, fix)]
+    return [Problem(path.file, reply.line, what, why, fix)]
 
 
 def _step_ids(path: FaultPath, question: Question, page: Page) -> list[Problem]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from build_tools.book.book import Book
-from build_tools.book.fault_words import told
+from build_tools.book.fault_words import path_texts
 from build_tools.checks.figures import bare_figures, use_problems
 from build_tools.reading.lines import FIGURE_USE
 from build_tools.reading.problems import Problem, suggestion
@@ -16,7 +16,7 @@ _HAZARDS, _FIGURES = "content/registers/hazards.yml", "content/registers/figures
 
 
 def check_faults(book: Book) -> list[Problem]:
-    """Give every problem of the fault paths but those of the pages they lead to."""
+    """Return every problem of the fault paths but those of the pages they lead to."""
     paths = list(book.registers.faults.values())
     found = _symptoms_twice(paths)
     for path in paths:
@@ -62,44 +62,44 @@ def _answers(path: FaultPath) -> list[Problem]:
     for question in path.questions:
         at = f"path '{path.id}', question '{question.id}'"
         seen: dict[str, int] = {}
-        for answer in question.answers:
-            if answer.slug in seen:
-                what = f"{at}: the answer '{answer.says}' stands twice (first on line {seen[answer.slug]})"
+        for reply in question.replies:
+            if reply.slug in seen:
+                what = f"{at}: the answer '{reply.says}' stands twice (first on line {seen[reply.slug]})"
                 why, fix = "one tap could mean either", "word one of them otherwise, or take it out"
-                found.append(Problem(path.file, answer.line, what, why, fix))
-            seen.setdefault(answer.slug, answer.line)
-            if answer.kind == GO and answer.text not in ids:
-                what = f"{at}: '{answer.says}' leads to an unknown question '{answer.text}'"
+                found.append(Problem(path.file, reply.line, what, why, fix))
+            seen.setdefault(reply.slug, reply.line)
+            if reply.kind == GO and reply.text not in ids:
+                what = f"{at}: '{reply.says}' leads to an unknown question '{reply.text}'"
                 why = "the technician would stand at the dock with nothing to do"
-                fix = suggestion(answer.text, ids, otherwise="write the question, or end here")
-                found.append(Problem(path.file, answer.line, what, why, fix))
-            if answer.kind == DO and not answer.page:
-                what = f"{at}: '{answer.says}' says what to do, but names no page"
+                fix = suggestion(reply.text, ids, otherwise="write the question, or end here")
+                found.append(Problem(path.file, reply.line, what, why, fix))
+            if reply.kind == DO and not reply.page:
+                what = f"{at}: '{reply.says}' says what to do, but names no page"
                 why = "an action without its page comes without its cautions and its stops"
                 fix = "add `page: procedures/its-page.md`"
-                found.append(Problem(path.file, answer.line, what, why, fix))
+                found.append(Problem(path.file, reply.line, what, why, fix))
     return found
 
 
 def _loops(path: FaultPath) -> list[Problem]:
-    """Give each answer that leads back to a question on the way to it."""
+    """Return each answer that leads back to a question on the way to it."""
     first = path.by_id()
     found: dict[int, Problem] = {}
     done: set[str] = set()
 
     def walk(question: Question, way: tuple[str, ...]) -> None:
         way = (*way, question.id)
-        for answer in question.answers:
-            if answer.kind != GO or answer.text not in first:
+        for reply in question.replies:
+            if reply.kind != GO or reply.text not in first:
                 continue
-            if answer.text in way:
-                ring = " -> ".join((*way[way.index(answer.text) :], answer.text))
-                what = f"path '{path.id}': '{answer.says}' leads back: {ring}"
+            if reply.text in way:
+                ring = " -> ".join((*way[way.index(reply.text) :], reply.text))
+                what = f"path '{path.id}': '{reply.says}' leads back: {ring}"
                 why = "the technician would go round and never reach an end"
                 fix = "end here, or say in the earlier question to look again until it stays the same"
-                found[answer.line] = Problem(path.file, answer.line, what, why, fix)
-            elif answer.text not in done:
-                walk(first[answer.text], way)
+                found[reply.line] = Problem(path.file, reply.line, what, why, fix)
+            elif reply.text not in done:
+                walk(first[reply.text], way)
         done.add(question.id)
 
     walk(path.questions[0], ())
@@ -107,7 +107,7 @@ def _loops(path: FaultPath) -> list[Problem]:
 
 
 def _unreached(path: FaultPath) -> list[Problem]:
-    """Give the questions that nobody is asked. Where an answer leads to an unknown one, it may mean them."""
+    """Return the questions that nobody is asked; an answer that leads to an unknown one may mean them."""
     reached = set(_reached(path))
     if reached - {question.id for question in path.questions}:
         return []
@@ -125,7 +125,7 @@ def _unreached(path: FaultPath) -> list[Problem]:
 
 
 def _reached(path: FaultPath) -> Iterator[str]:
-    """Give the ids that answers lead to from the first question on, unknown ones among them."""
+    """Return the ids that answers lead to from the first question on, unknown ones among them."""
     first = path.by_id()
     waiting, seen = [path.questions[0].id], set[str]()
     while waiting:
@@ -135,7 +135,7 @@ def _reached(path: FaultPath) -> Iterator[str]:
         seen.add(id_)
         yield id_
         if id_ in first:
-            waiting += [answer.text for answer in first[id_].answers if answer.kind == GO]
+            waiting += [reply.text for reply in first[id_].replies if reply.kind == GO]
 
 
 def _cautions(path: FaultPath, registers: Registers) -> list[Problem]:
@@ -143,7 +143,7 @@ def _cautions(path: FaultPath, registers: Registers) -> list[Problem]:
     named = [(path.line, path.cautions)]
     for question in path.questions:
         named += [(question.line, question.cautions)]
-        named += [(answer.line, answer.cautions) for answer in question.answers]
+        named += [(reply.line, reply.cautions) for reply in question.replies]
     return [
         Problem(
             path.file,
@@ -160,7 +160,7 @@ def _cautions(path: FaultPath, registers: Registers) -> list[Problem]:
 
 def _figures(path: FaultPath, registers: Registers) -> list[Problem]:
     found = []
-    for passage in told(path):
+    for passage in path_texts(path):
         text = passage.text
         for use in FIGURE_USE.finditer(text):
             found += use_problems(registers, path.file, passage.line, use["id"], use["part"] or "")

@@ -33,7 +33,7 @@ _STEP_OR_BLOCK = re.compile(r"\{#[^}\n]*\}|^ *//{2,}.*$", re.M)
 
 
 def check_figures(book: Book, pages: Iterable[Page]) -> list[Problem]:
-    """Give every problem with figures in pages."""
+    """Return every problem with figures in pages."""
     found = []
     for page in pages:
         for use in page.scan.figure_uses:
@@ -45,7 +45,7 @@ def check_figures(book: Book, pages: Iterable[Page]) -> list[Problem]:
 
 
 def use_problems(registers: Registers, file: str, line: int, id_: str, part: str) -> list[Problem]:
-    """Give what is wrong with one `{{ id }}` or `{{ id.part }}`."""
+    """Return what is wrong with one `{{ id }}` or `{{ id.part }}`."""
     figure = registers.figures.get(id_)
     if id_ in registers.left_out:
         return []
@@ -70,7 +70,7 @@ def use_problems(registers: Registers, file: str, line: int, id_: str, part: str
 
 
 def bare_figures(text: str) -> Iterable[tuple[int, str]]:
-    """Give (offset, words) of each number with a unit in a text whose code is blanked out.
+    """Return (offset, words) of each number with a unit in a text whose code is blanked out.
 
     Figure braces, link texts and targets, step ids and block lines do not count.
     """
@@ -105,7 +105,7 @@ def _stray_braces(page: Page) -> list[Problem]:
 
 
 def check_register_figures(book: Book) -> list[Problem]:
-    """Give every problem with figures in the sentences of registers."""
+    """Return every problem with figures in the sentences of registers."""
     registers = book.registers
     rows = [(row.file, row.line, f"{row.what} {row.avoid}") for row in registers.hazards.values()]
     rows += [(row.file, row.line, row.meaning) for row in registers.terms.values()]

@@ -11,7 +11,7 @@ from build_tools.reading.problems import Problem, closest, suggestion
 
 
 def check_hazards(book: Book, pages: Iterable[Page]) -> list[Problem]:
-    """Give every problem with hazards, `takes` and sections of pages."""
+    """Return every problem with hazards, `takes` and sections of pages."""
     found = []
     for page in pages:
         shown = _first_shown(page)

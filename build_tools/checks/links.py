@@ -21,7 +21,7 @@ _WHY = "each page forbids it, so that nothing foreign can ever run or show there
 
 
 def check_links(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
-    """Give every broken link or image of all pages."""
+    """Return every broken link or image of all pages."""
     files = {path.relative_to(book.docs).as_posix() for path in book.docs.rglob("*") if path.is_file()}
     files = {name for name in files if not name.startswith(f"{REGISTERS}/")} | {*MADE_PAGES}
     return [
@@ -76,7 +76,7 @@ def _broken(page: Page, link: Link, what: str, why: str, fix: str) -> Problem:
 
 
 def check_markup(pages: Iterable[Page]) -> list[Problem]:
-    """Give every tag and attribute of pages that no browser would heed there."""
+    """Return every tag and attribute of pages that no browser would heed there."""
     return [problem for page in pages for problem in _stopped_parts(page)]
 
 

@@ -23,7 +23,7 @@ NOT_FOR = "book.not-for"
 
 
 def check_procedures(book: Book) -> list[Problem]:
-    """Give every procedure that has no stop condition or does not end with the operating cycle."""
+    """Return every procedure that has no stop condition or does not end with the operating cycle."""
     closing = {src for src, page in book.pages.items() if page.text("closing_cycle") == CLOSING_HERE}
     found = []
     for page in book.pages.values():
@@ -63,7 +63,7 @@ def _closes(page: Page, closing: set[str]) -> list[Problem]:
 
 
 def _later_targets(page: Page) -> Iterator[str]:
-    """Give the pages that the steps after the first link to, by their paths in the docs folder."""
+    """Return the pages that the steps after the first link to, by their paths in the docs folder."""
     for link in page.scan.links:
         if _step_number(page.scan, link.line) > 1:
             path = link.target.partition("#")[0]
@@ -78,7 +78,7 @@ def _step_number(scan: Scan, line: int) -> int:
 
 
 def check_scope(book: Book, pages: Iterable[Page]) -> list[Problem]:
-    """Give every page that does not say what it is not for."""
+    """Return every page that does not say what it is not for."""
     words = book.registers.words.get(NOT_FOR, "")
     return [
         _unbounded(page, words)

@@ -21,14 +21,14 @@ _QUOTED = re.compile(r"\"[^\"\n]*\"|“[^”\n]*”")
 
 
 def check_prose(book: Book, pages: Iterable[Page]) -> list[Problem]:
-    """Give every problem with the sentences of pages."""
+    """Return every problem with the sentences of pages."""
     plain = book.registers.plain_words
     not_said, vague = _not_said(book), Phrases(plain.vague)
     return [problem for page in pages for problem in _page_problems(page, plain, vague, not_said)]
 
 
 def check_register_prose(book: Book) -> list[Problem]:
-    """Give every problem with the sentences of fault paths and hazards."""
+    """Return every problem with the sentences of fault paths and hazards."""
     found = []
     plain = book.registers.plain_words
     not_said, vague = _not_said(book), Phrases(plain.vague)
@@ -113,7 +113,7 @@ def _two_actions(file: str, passage: Passage, plain: PlainWords) -> list[Problem
 
 
 def _second_action(text: str, plain: PlainWords) -> str | None:
-    """Give the verb of a second action; a condition before the first ("If it drags, ...") does not count."""
+    """Return the verb of a second action; a condition before the first ("If it drags, ...") is none."""
     if any(phrase_pattern(words).search(text) for words in plain.together):
         return None
     words = re.sub(r"^(?:If|When|Where|Once|After|Before|With)\b[^,]*,\s*", "", text.strip())
@@ -132,7 +132,7 @@ class _NotSaid:
         self.right = Phrases(right, plural=True)
 
     def problems(self, file: str, told: Iterable[Sentence]) -> list[Problem]:
-        """Give one warning for each such word; what stands in quotes is talked about, not said."""
+        """Return one warning for each such word; what stands in quotes is talked about, not said."""
         found = []
         for sentence in told:
             if not any(self.wrong.found(sentence.plain)):

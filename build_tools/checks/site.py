@@ -10,7 +10,7 @@ from build_tools.reading.problems import Problem, suggestion
 
 
 def check_site(book: Book, *, today: str | None) -> list[Problem]:
-    """Give every problem of the book as a whole."""
+    """Return every problem of the book as a whole."""
     return [*_addresses(book), *_menu(book), *_reviews(book, today), *_made_page(book)]
 
 
@@ -33,9 +33,14 @@ def _menu(book: Book) -> list[Problem]:
     nav = book.configuration.get("nav")
     if nav is None:
         return []
-    entries = {node.written: node.line for node in _leaves(nav)}
+    entries: dict[str, int] = {}
     known = {*book.pages, *MADE_PAGES}
     found = []
+    for node in _leaves(nav):
+        if entries.setdefault(node.written, node.line) != node.line:
+            what = f"the menu names '{node.written}' twice (first on line {entries[node.written]})"
+            why, fix = "a reader would take it for two pages", "keep the entry where the page is looked for"
+            found.append(Problem(CONFIGURATION, node.line, what, why, fix))
     for name, line in entries.items():
         if name.endswith(".md") and name not in known:
             found.append(
@@ -102,7 +107,7 @@ def _made_page(book: Book) -> list[Problem]:
 
 
 def check_leads(book: Book) -> list[Problem]:
-    """Give every page that a term leads to and that the book does not have."""
+    """Return every page that a term leads to and that the book does not have."""
     known = {*book.pages, *MADE_PAGES}
     return [
         Problem(
@@ -119,7 +124,7 @@ def check_leads(book: Book) -> list[Problem]:
 
 
 def check_age(book: Book) -> list[Problem]:
-    """Give the problem of a figure that no phone can count days by."""
+    """Return the problem of a figure that no phone can count days by."""
     figure = book.registers.figures.get(OLD_AFTER)
     if figure is None or (figure.unit == "days" and figure.value is not None and figure.value % 1 == 0):
         return []

@@ -34,7 +34,7 @@ _BRACES = re.compile(r"\{[^{}]*\}|https?://\S+")
 
 
 def check_spelling(book: Book) -> list[Problem]:
-    """Give a warning for each word that neither the dictionary nor the registers know, once a file."""
+    """Return a warning for each word that neither the dictionary nor the registers know, once a file."""
     dictionary = dictionary_of(book.registers.language)
     if dictionary is None:
         return [_no_dictionary(book)]
@@ -98,7 +98,7 @@ def _no_dictionary(book: Book) -> Problem:
 
 
 def _not_in_dictionary(book: Book, dictionary: WordList) -> Iterator[str]:
-    """Give the words of pages and registers that the dictionary does not know, in lower case.
+    """Return the words of pages and registers that the dictionary does not know, in lower case.
 
     Most words of a page that was changed stand in others too, and are known from there.
     """
@@ -152,7 +152,7 @@ def _is_ours(word: str, ours: frozenset[str]) -> bool:
 def _closest(
     word: str, ours: frozenset[str], dictionary: SpellChecker, uses: Mapping[str, int]
 ) -> str | None:
-    """Give the likeliest right word: one of ours, or of those that look alike the one this book uses most."""
+    """Return the likeliest right word: one of ours, or the look-alike that this book uses most."""
     if near := closest(word, ours):
         return near
     candidates = (dictionary.candidates(word) or set()) - {word}

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from build_tools.blocks.pocket_card_block import figures_on_cards
 from build_tools.book.book import REGISTERS, Book
-from build_tools.book.fault_words import told as path_texts
+from build_tools.book.fault_words import path_texts
 from build_tools.checks.drawings import terms_shown
 from build_tools.reading.lines import FIGURE_USE
 from build_tools.reading.problems import Problem
@@ -21,7 +21,7 @@ STOPWATCH_FIGURES = ("warm-up-cycles", "timing-runs")
 
 
 def check_unused(book: Book) -> list[Problem]:
-    """Give a warning for each figure, hazard, term and source that nothing uses."""
+    """Return a warning for each figure, hazard, term and source that nothing uses."""
     registers = book.registers
     written = _register_texts(book)
     used = {

@@ -79,7 +79,7 @@ def run(arguments: Sequence[str]) -> int:
 
 
 def measure(scratch: Path, parts: Sequence[str], asked: Asked) -> Iterator[Row]:
-    """Give the rows of the parts, each measured when it is asked for; say first how long a part will take."""
+    """Yield the rows of the parts, each as it is measured; say first how long a part will take."""
     say("Building the book")
     site = build_book(PROJECT, scratch / "site").folder
     for name in parts:

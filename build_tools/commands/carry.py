@@ -50,7 +50,7 @@ def run(arguments: Sequence[str]) -> int:
 
 
 def note(built: Built, words: Mapping[str, str]) -> str:
-    """Give the note that lies on top, in the book's own language."""
+    """Return the note that lies on top, in the book's own language."""
 
     def told(code: str) -> str:
         sentences = words[f"book.carry.{code}"].format(date=built.date, edition=built.edition)
@@ -86,6 +86,6 @@ def _add(archive: zipfile.ZipFile, name: str, content: bytes, date: str) -> None
 
 
 def title(site: Path) -> str:
-    """Give the book's name."""
+    """Return the book's name."""
     manifest = json.loads((site / "manifest.webmanifest").read_text(encoding="utf-8"))
     return str(manifest["name"])

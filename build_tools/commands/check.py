@@ -36,7 +36,7 @@ def run(arguments: Sequence[str]) -> int:
         fix(PROJECT)
     kept = kept_results(PROJECT)
     problems = check_book(PROJECT, today=today, kept=kept)
-    kept.save()
+    kept.save("check")
     print(render(problems) or "No mistakes found.", file=sys.stderr if has_errors(problems) else sys.stdout)
     return 1 if has_errors(problems) else 0
 

@@ -138,7 +138,7 @@ def begin(book: Book, title: str, *, today: datetime.date, folder: str | None = 
 
 
 def page_text(book: Book, title: str, *, folder: str, today: datetime.date) -> str:
-    """Give the new page in the words of the book's language."""
+    """Return the new page in the words of the book's language."""
     words = book.registers.words
     refuse_missing_words(words)
     told = {code.replace("-", "_"): words[f"book.new.{code}"] for code in SENTENCES}
@@ -172,7 +172,7 @@ def refuse_missing_words(words: Mapping[str, str]) -> None:
 
 
 def closing_step(words: Mapping[str, str], link: str, taken: Sequence[str]) -> str:
-    """Give the line of the step that ends with the operating cycle."""
+    """Return the line of the step that ends with the operating cycle."""
     step = say(words, CLOSING_STEP, {"link": link})
     return f"3. {step} {{#{fresh_id(step, taken)}}}\n"
 
@@ -205,7 +205,7 @@ def slug(title: str) -> str:
 
 
 def closing_page(book: Book, folder: str) -> str:
-    """Give the link from a page in a folder to the operating cycle's, "" where the book has none."""
+    """Return the link from a page in a folder to the operating cycle's, "" where the book has none."""
     pages = (src for src, page in sorted(book.pages.items()) if page.text("closing_cycle") == CLOSING_HERE)
     return next((posixpath.relpath(src, folder) for src in pages), "")
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import errno
 import shutil
 import subprocess
 import sys
@@ -16,7 +15,6 @@ from pathlib import Path
 
 from build_tools.commands.desk.edition import follow_the_desk
 from build_tools.commands.desk.host import Desk, open_host
-from build_tools.commands.desk.port import listener
 from build_tools.commands.desk.watch import look_at, wait_for_change
 from build_tools.commands.verbs import say
 from build_tools.edition.serving import ADDRESS, LocalServer
@@ -56,12 +54,9 @@ def claim(desk: Desk, port: int) -> LocalServer:
     except OverflowError as error:
         raise Fault(f"There is no port {port}.", "name one from 1024 to 65535 after --port.") from error
     except OSError as error:
-        if error.errno == errno.EADDRINUSE:
-            what = f"Port {port} is taken by {listener(port) or 'another program'}."
-        else:
-            what = f"Port {port} cannot be used: {error.strerror}."
+        what = f"Port {port} cannot be used: {error.strerror}."
         other = port + 1 if port >= 1024 else USUAL_PORT
-        raise Fault(what, f"stop that, or: python3 -m build_tools serve --port {other}") from error
+        raise Fault(what, f"stop what has it, or: python3 -m build_tools serve --port {other}") from error
 
 
 def follow(desk: Desk, scratch: Path, address: str) -> None:

@@ -90,7 +90,7 @@ def cuts(scratch: Path, wanted: argparse.Namespace) -> list[Trial]:
 
 
 def cut_books(scratch: Path, which: str) -> list[tuple[Editions, bool]]:
-    """Give pairs of editions, and whether to cut each request in every way: the whole book takes long."""
+    """Return pairs of editions, and whether to cut each request in every way: the whole book takes long."""
     found = []
     if which != "whole":
         found.append((small_editions(scratch / "few"), True))

@@ -1,1 +1,4 @@
-"""Drawings of the leveler, made by Python from one geometry, the same that the calculators use."""
+"""Drawings of the leveler, made from one geometry, that of the counterbalance calculator.
+
+It uses `registers`, `shown` and the calculators' drawing and mechanics.
+"""

@@ -1,4 +1,4 @@
-"""The one list of drawings: their names, what each may be asked for, and who draws it."""
+"""The list of all drawings: their names, their states, and the function that draws each."""
 
 from __future__ import annotations
 
@@ -18,16 +18,16 @@ DRAWINGS: dict[str, Callable[[Geometry], Drawing]] = {
     "adjusting-nut": nut.adjusting_nut,
     "lip-arc": details.lip_arc,
 }
-"""Drawings without a state."""
+"""Drawings without a state, by name."""
 STATEFUL: dict[str, Mapping[str, Callable[[Geometry], Drawing]]] = {"cycle-frame": cycle.STATES}
-"""Drawings of which each state is one."""
+"""Drawings with states, by name and state."""
 NAMES: tuple[str, ...] = (*DRAWINGS, *STATEFUL)
 OPTIONS = ("state", "leveler")
 
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """A drawing as an author asks for it. `leveler` is a leveler class's id, "" for the practice geometry."""
+    """A drawing as an author asks for it. `leveler` is the id of a leveler class, "" for PRACTICE."""
 
     name: str
     state: str = ""
@@ -35,26 +35,24 @@ class Request:
 
     @property
     def key(self) -> str:
-        """What its sentences are called, after "drawing."."""
+        """The part after "drawing." in the codes of its sentences."""
         return f"{self.name}.{self.state}" if self.state else self.name
 
     @property
     def is_known(self) -> bool:
-        """Whether there is such a drawing, in such a state."""
+        """Whether there is such a drawing in such a state."""
         if self.name in STATEFUL:
             return self.state in STATEFUL[self.name]
         return self.name in DRAWINGS and not self.state
 
 
 def drawing_of(request: Request, equipment: Mapping[str, Equipment]) -> Drawing:
-    """Draw what is asked for. Raises KeyError for an unknown name, state or leveler; checks find these."""
+    """Return the drawing that is asked for.
+
+    Raises:
+        KeyError: the name, the state or the leveler is unknown; checks find these first.
+    """
     geometry = geometry_of(equipment[request.leveler].figures) if request.leveler else PRACTICE
     if request.name in STATEFUL:
         return STATEFUL[request.name][request.state](geometry)
     return DRAWINGS[request.name](geometry)
-
-
-def every_request() -> list[Request]:
-    """Give every drawing in every state, on the practice geometry."""
-    plain = [Request(name) for name in DRAWINGS]
-    return plain + [Request(name, state) for name, states in STATEFUL.items() for state in states]

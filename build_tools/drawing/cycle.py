@@ -1,4 +1,4 @@
-"""The operating cycle, frame by frame: the same leveler in each of its states."""
+"""The operating cycle, frame by frame: one leveler in each of its states."""
 
 from __future__ import annotations
 
@@ -13,14 +13,9 @@ from build_tools.drawing.views import corners, moving, still
 from calculators.shared.spring_geometry import Point, turned
 
 _LIP_DROP = 2.0
-"""On a truck bed the lip lies this much flatter than the platform, degrees."""
+"""On a truck bed the lip is this much flatter than the platform, degrees."""
 _FOOT = 0.62
-"""Where a person stands on the walk-down, as a share of the platform's length."""
-
-
-def cycle_frame(geometry: Geometry, state: str) -> Drawing:
-    """Draw one state of STATES."""
-    return STATES[state](geometry)
+"""Where a person stands in the walk-down, as a share of the platform's length."""
 
 
 def _frame(
@@ -121,7 +116,7 @@ def _on_bed(
 
 
 def on_bed(geometry: Geometry, angle: float) -> tuple[Pose, float]:
-    """Give the leveler with its lip lying on a truck bed, and the bed's height, m."""
+    """Return the leveler with its lip on a truck bed, and the bed's height, m; `angle` is the platform's."""
     pose = Pose(geometry=geometry, platform=angle, lip=angle - _LIP_DROP)
     return pose, pose.lip_end[1]
 
@@ -171,7 +166,7 @@ def _below_dock(geometry: Geometry) -> Drawing:
 
 
 def legs(foot: Point, slope_deg: float) -> list[Shape]:
-    """Give a pair of boots and shins, cut off at the knee, on their way toward the lip."""
+    """Return a pair of boots and shins, cut off at the knee, walking toward the lip on a slope."""
     shapes: list[Shape] = []
 
     for step in (-0.2, 0.06):
@@ -228,4 +223,4 @@ STATES: dict[str, Callable[[Geometry], Drawing]] = {
     "lip-folds": _lip_folds,
     "below-dock": _below_dock,
 }
-"""The states of the cycle in their order; each is drawn by its function."""
+"""The states of the cycle in their order, each with the function that draws it."""

@@ -10,12 +10,12 @@ from build_tools.drawing.sheet import Drawing, Label
 from calculators.shared.spring_geometry import turned
 
 _APART = 0.7
-"""How far below the first the second of two stacked drawings stands, m."""
+"""How far below the first the second of two stacked drawings is, m."""
 _DIMENSION = 0.12
 
 
 def lip_arc(geometry: Geometry) -> Drawing:
-    """Draw what the fold time is: from where to where the lip swings, and where the platform stands."""
+    """Return a drawing of what the fold time is: the arc of the lip, and the platform's position."""
     held = geometry.timing_angle
     hangs, out = (Pose(geometry=geometry, platform=held, lip=lip) for lip in (-90, held))
     halfway = Pose(geometry=geometry, platform=held, lip=-40)
@@ -65,7 +65,7 @@ def lip_arc(geometry: Geometry) -> Drawing:
 
 
 def mainspring(geometry: Geometry) -> Drawing:
-    """Draw one mainspring of the set twice: long with the platform at rest, short with it up."""
+    """Return a drawing of one mainspring twice: long with the platform at rest, short with it up."""
     rest, up = Pose(geometry=geometry), Pose(geometry=geometry, platform=geometry.highest)
     under = (0.0, -_APART)
     x, y = geometry.frame_anchor
@@ -87,7 +87,7 @@ def mainspring(geometry: Geometry) -> Drawing:
 
 
 def _spring_alone(pose: Pose) -> list[Shape]:
-    """Give hinge, lever, spring and anchor with a stub of the platform, and the distance of the anchors."""
+    """Return hinge, lever, spring and anchor, a stub of the platform, and the distance of the anchors."""
     on = pose.on_platform
     stub = [
         on(*point)

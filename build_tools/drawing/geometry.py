@@ -1,8 +1,8 @@
-"""The leveler that is drawn: the counterbalance's own lengths, and the sizes that only a drawing needs.
+"""The leveler that is drawn: the counterbalance's lengths, and the sizes that only a drawing needs.
 
-The hinge is the origin, x runs toward the lip, y up, lengths in m, angles in degrees upward from level, as in
-calculators/counterbalance. What a leveler class's row gives under the names of that calculator is taken
-from there; the rest is PRACTICE, an invented leveler that no maker builds.
+The hinge is the origin, x points toward the lip, y up; lengths in m, angles in degrees upward from level, as
+in calculators/counterbalance. Sizes that a leveler class's row has under that calculator's names come from
+the row; the rest are those of PRACTICE, an invented leveler that no maker builds.
 
 Source: sizes of an ordinary pit leveler as a technician meets it, common practice, no source.
 """
@@ -17,16 +17,16 @@ from typing import Any
 from calculators.shared.spring_geometry import Point, Spring
 
 DECK = 0.035
-"""Thickness of platform and lip, m; both lie on the line of the hinges, upper side up."""
+"""Thickness of platform and lip, m; the upper sides of both are on the line of the hinges."""
 BEAM = 0.1
 """Depth of the platform's beams below that line, m."""
 ROOM = 0.02
-"""The hanging lip's end clears the keepers by this, m, where the fold is timed."""
+"""The hanging lip clears the keepers by this while the fold is timed, m."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Geometry:
-    """One leveler in its pit. The first three are the calculator's inputs of the same names."""
+    """A leveler in its pit. The first three are the calculator's inputs of the same names."""
 
     platform_length: float
     frame_anchor: Point
@@ -40,7 +40,7 @@ class Geometry:
 
     @property
     def spring(self) -> Spring:
-        """The mainspring, for its length only: what it pulls is not drawn."""
+        """The mainspring, for its length alone; its forces are not drawn."""
         return Spring(
             frame_anchor=self.frame_anchor,
             platform_anchor=self.platform_anchor,
@@ -53,17 +53,17 @@ class Geometry:
 
     @property
     def keeper_floor(self) -> float:
-        """Where the lip's end stands at rest: the platform lies level on the lip in its keepers."""
+        """Height of the lip's end at rest, m: the level platform is carried by the lip in its keepers."""
         return -self.lip_length
 
     @property
     def keeper_top(self) -> float:
-        """The upper edge of the keepers' outer cheek."""
+        """Height of the upper edge of the keepers' outer cheek, m."""
         return self.keeper_floor + 0.07
 
     @property
     def timing_angle(self) -> float:
-        """The platform's angle at which the hanging lip stays just clear of the keepers."""
+        """The platform's angle at which the hanging lip just clears the keepers, degrees."""
         return math.degrees(math.asin((self.keeper_top + ROOM + self.lip_length) / self.platform_length))
 
 
@@ -83,7 +83,7 @@ NAMES = (
     "platform_anchor_x_m",
     "platform_anchor_y_m",
 )
-"""What a leveler class's row may give, called as the counterbalance's inputs."""
+"""The figures of a leveler class's row that a drawing uses, by the names of the counterbalance's inputs."""
 _BOUNDS = {
     "platform_length_m": (1.75, 3.0),
     "frame_anchor_x_m": (0.7, 1.1),
@@ -91,11 +91,11 @@ _BOUNDS = {
     "platform_anchor_x_m": (-0.02, 0.2),
     "platform_anchor_y_m": (-0.6, -0.25),
 }
-"""Within these the parts of the drawing keep out of each other's way."""
+"""Within these limits the parts of the drawing do not overlap, m."""
 
 
 def geometry_of(figures: Mapping[str, Mapping[str, Any]]) -> Geometry:
-    """Give the geometry of a leveler class from the figures of its row, the rest from PRACTICE."""
+    """Return the geometry of a leveler class from the figures of its row, and for the rest from PRACTICE."""
     given = {name: float(figures[name]["value"]) for name in NAMES if name in figures}
     frame, platform = PRACTICE.frame_anchor, PRACTICE.platform_anchor
     return replace(
@@ -110,10 +110,10 @@ def geometry_of(figures: Mapping[str, Mapping[str, Any]]) -> Geometry:
 
 
 def not_drawable(figures: Mapping[str, Mapping[str, Any]]) -> list[tuple[str, float, float, float]]:
-    """Give each figure of a row that no drawing can show, as (name, value, lowest, highest), m."""
-    found = []
+    """Return (name, value, lowest, highest), in m, for each figure of a row that no drawing can show."""
+    beyond = []
     for name, (low, high) in _BOUNDS.items():
         value = float(figures[name]["value"]) if name in figures else None
         if value is not None and not low <= value <= high:
-            found.append((name, value, low, high))
-    return found
+            beyond.append((name, value, low, high))
+    return beyond

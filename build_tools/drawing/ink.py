@@ -1,4 +1,4 @@
-"""Turns shapes in m into SVG on a sheet 320 units wide, with classes only; looks are the style sheet's."""
+"""Turns shapes in m into SVG on a sheet 320 units wide, with classes alone: looks are in the style sheet."""
 
 from __future__ import annotations
 
@@ -20,22 +20,22 @@ _SLENDER = {"dimension": 6}
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """Where m lie on the sheet: `scale` units to the m, and the units at which the origin lies."""
+    """How meters map to the sheet: `scale` units for 1 m, and where the origin is, in units."""
 
     scale: float
     origin: Point
 
     def at(self, point: Point) -> Point:
-        """Give a point's place on the sheet; y runs down there."""
+        """Return a point, given in m, in the sheet's units, where y points down."""
         return self.origin[0] + self.scale * point[0], self.origin[1] - self.scale * point[1]
 
     def down(self, by: float) -> View:
-        """Give the same view, that much lower on the sheet."""
+        """Return the same view, `by` units lower on the sheet."""
         return View(self.scale, (self.origin[0], self.origin[1] + by))
 
 
 def drawn(shapes: Iterable[Shape], view: View) -> Markup:
-    """Give shapes as ink, each over the ones before it."""
+    """Return shapes as SVG, each drawn over those before it."""
     return Markup("").join(_shape(shape, view) for shape in shapes)
 
 
@@ -56,7 +56,7 @@ def _shape(shape: Shape, view: View) -> Markup:
 
 
 def path(kind: str, points: Sequence[Point], *, closed: bool = False) -> Markup:
-    """Give a line or an area through points of the sheet."""
+    """Return a line, or the area that it closes, through points in the sheet's units."""
     return tag("path", class_=_class(kind), d=path_data(points) + ("Z" if closed else ""))
 
 
@@ -71,7 +71,7 @@ def _arrow(arrow: Arrow, points: list[Point]) -> Markup:
 
 
 def _cut(points: list[Point], size: float) -> list[Point]:
-    """Give a line that ends inside its head, so that the tip stays sharp."""
+    """Return an arrow's line shortened to end inside its head, so that the tip stays sharp."""
     kept = [point for point in points if math.dist(point, points[-1]) > 0.7 * size] or points[:1]
     tip, last = points[-1], kept[-1]
     share = 1 - 0.6 * size / max(math.dist(last, tip), 1e-9)

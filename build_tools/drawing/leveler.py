@@ -24,14 +24,14 @@ from calculators.shared.spring_geometry import Point
 PIN = 0.026
 """Radius of a hinge's knuckle, m."""
 HOLD_DOWN_X = 1.15
-"""Where the hold-down's bar hangs on the platform, m from the hinge."""
+"""Distance from the hinge to the hold-down's bar on the platform, m."""
 RING_X = 0.62
 _CATCH_Y = -0.36
 _BAR = 0.44
 
 
 def platform(pose: Pose) -> Iterator[Shape]:
-    """Give the platform: plate, beam and the lever to the mainspring."""
+    """Yield the platform: plate, beam and the lever to the mainspring."""
     on, length = pose.on_platform, pose.geometry.platform_length
     yield from spring_lever(pose)
     beam = [(0.03, 0), (length - 0.03, 0), (length - 0.03, -0.035), (length - 0.14, -BEAM), (0.03, -BEAM)]
@@ -42,14 +42,14 @@ def platform(pose: Pose) -> Iterator[Shape]:
 
 
 def hinges(pose: Pose) -> Iterator[Shape]:
-    """Give the two hinges, over everything that they hold."""
+    """Yield the two hinges, to be drawn over everything that they hold."""
     for at in ((0.0, 0.0), pose.lip_hinge):
         yield Circle("part", at, PIN)
         yield Circle("solid", at, 0.009)
 
 
 def spring_lever(pose: Pose) -> Iterator[Shape]:
-    """Give the arm under the hinge to which the mainspring is hooked."""
+    """Yield the arm under the hinge to which the mainspring is hooked."""
     arm = Along((0.0, 0.0), pose.spring_ends[0])
     yield area(
         "part",
@@ -66,14 +66,14 @@ def _round_end(arm: Along, radius: float) -> tuple[Point, ...]:
 
 
 def lip(pose: Pose, kind: str = "part") -> Iterator[Shape]:
-    """Give the lip: a plate with a beveled end, and the lug that the link pushes."""
+    """Yield the lip: a plate with a beveled end, and the lug that the link pushes."""
     length, on = pose.geometry.lip_length, pose.on_lip
     plate = [(0, 0), (length, 0), (length, 0.014), (length - 0.05, DECK), (0, DECK)]
     yield area(kind, *(on(*point) for point in plate))
 
 
 def lip_assist(pose: Pose, *, large: bool = False) -> Iterator[Shape]:
-    """Give the lip-assist spring, its lever, and the link to the lip's lug."""
+    """Yield the lip-assist spring, its lever, and the link to the lip's lug."""
     lever = lip_lever(pose)
     on = {
         name: pose.on_platform(*getattr(lever, name)) for name in ("bracket", "bottom", "pivot", "top", "lug")
@@ -128,7 +128,7 @@ def _lug_sides(pose: Pose, lug: Point) -> list[Point]:
 
 
 def hold_down(pose: Pose) -> Iterator[Shape]:
-    """Give the hold-down: a bar that hangs on the platform and runs through a catch on the pit's floor."""
+    """Yield the hold-down: a bar that hangs from the platform and passes a catch on the pit's floor."""
     floor = -pose.geometry.pit_depth
     catch = (HOLD_DOWN_X, _CATCH_Y)
     pivot = pose.on_platform(HOLD_DOWN_X, -BEAM + 0.02)
@@ -143,7 +143,7 @@ def hold_down(pose: Pose) -> Iterator[Shape]:
 
 
 def release_ring(pose: Pose, lift: float = 0.0) -> Iterator[Shape]:
-    """Give the release ring and its chain: through the platform, under it, down to the catch."""
+    """Yield the release ring and its chain: through the platform, under it, down to the catch."""
     eye = pose.on_platform(RING_X, DECK)
     under = pose.on_platform(RING_X, -BEAM - 0.02)
     turn = pose.on_platform(HOLD_DOWN_X - 0.07, -BEAM - 0.03)
@@ -154,15 +154,15 @@ def release_ring(pose: Pose, lift: float = 0.0) -> Iterator[Shape]:
 
 
 def ring_top(pose: Pose, lift: float = 0.0) -> Point:
-    """Give the ring's upper edge, for its label."""
+    """Return the top of the ring, for its label."""
     return shifted(ring_at(pose, lift), (0, 0.042))
 
 
 def ring_at(pose: Pose, lift: float = 0.0) -> Point:
-    """Give the middle of the ring: upright on the platform, or pulled."""
+    """Return the middle of the ring, upright on the platform or pulled up by `lift`, m."""
     return shifted(pose.on_platform(RING_X, DECK), (0, lift + 0.05))
 
 
 def motion(pose: Pose, radius: float, start_deg: float, end_deg: float) -> Arrow:
-    """Give the arrow of the platform's motion about its hinge."""
+    """Return the arrow of the platform's rotation about its hinge, at a radius in m."""
     return Arrow("motion", arc((0, 0), radius, start_deg, end_deg))

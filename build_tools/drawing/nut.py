@@ -1,6 +1,6 @@
 """The adjusting nut with its jam nut, from the side and from its end: half turn, painted line, thread.
 
-Sizes are those of a rod of about an inch, in m; they are the same for every leveler.
+Sizes are in m, for a rod of about an inch; they are the same for every leveler.
 """
 
 from __future__ import annotations
@@ -14,19 +14,19 @@ from build_tools.drawing.sheet import Drawing, Label
 from calculators.shared.spring_geometry import Point, turned
 
 ROD = 0.0125
-"""Radius of the rod."""
+"""Radius of the rod, m."""
 _CORNER = 0.0255
-"""From a nut's middle to its corners."""
+"""Distance from a nut's middle to its corners, m."""
 _PITCH = 0.0052
 _LEFT, _END = -0.135, 0.092
 _THREAD, _PLATE = -0.092, 0.014
 _NUT, _JAM = (0.003, 0.027), (0.0285, 0.0405)
 END_VIEW: Point = (0.178, 0.0)
-"""Where the nut is drawn a second time, seen from its end."""
+"""The middle of the second nut, which is seen from its end, m."""
 
 
 def adjusting_nut(geometry: Geometry) -> Drawing:
-    """Draw the nuts; no size of the leveler matters here."""
+    """Return the drawing of the nuts; no size of the leveler matters here."""
     del geometry
     shapes = (*_rod(), *_plate(), *_nuts(), *_paint(), *_rooms(), *moved(_from_its_end(), END_VIEW))
     labels = (
@@ -60,7 +60,7 @@ def _rod() -> Iterator[Shape]:
 
 
 def _plate() -> Iterator[Shape]:
-    """Give the frame's plate cut open, above and below the rod."""
+    """Yield the frame's plate in section, above and below the rod."""
     for low, high in ((-0.056, -ROD - 0.002), (ROD + 0.002, 0.056)):
         yield box("part", (-_PLATE, low), (0.0, high))
         count = round((high - low - _PLATE) / 0.008)
@@ -81,7 +81,7 @@ def _paint() -> Iterator[Shape]:
 
 
 def _rooms() -> Iterator[Shape]:
-    """Give the two lengths of thread that are left, each between its ends."""
+    """Yield the dimension lines of the two lengths of thread that are left."""
     for low, high in ((_THREAD, -_PLATE), (_JAM[1], _END)):
         for x in (low, high):
             yield line("thin", (x, -ROD - 0.003), (x, -0.042))

@@ -1,4 +1,4 @@
-"""Where the moving parts stand: the platform's angle, the lip's, and what follows from them."""
+"""Where the moving parts are: the angles of platform and lip, and the points that follow from them."""
 
 from __future__ import annotations
 
@@ -10,32 +10,32 @@ from build_tools.drawing.shapes import between, shifted
 from calculators.shared.spring_geometry import Point, turned
 
 HANGING = -90.0
-"""The lip's angle from level while it hangs, whatever the platform's."""
+"""The angle of a hanging lip from level, degrees, whatever the platform's angle."""
 LEVER = 0.1
-"""Each arm of the lip-assist lever, m, and the lug of the lip that it pushes."""
+"""Length of each arm of the lip-assist lever, and of the lug of the lip, m."""
 _LUG_DEG, _TOP_OUT_DEG = -60, 50
-"""Directions, with the lip out, of its lug from its hinge and of the lever's upper arm."""
+"""Directions of the lip's lug and of the lever's upper arm while the lip is out, degrees."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pose:
-    """One moment. Angles in degrees upward from level."""
+    """The position of platform and lip at one moment. Angles in degrees upward from level."""
 
     geometry: Geometry
     platform: float = 0.0
     lip: float = HANGING
 
     def on_platform(self, x: float, y: float) -> Point:
-        """Give where a point of the platform's own axes lies."""
+        """Return where a point is whose coordinates are given along the platform, from its hinge, m."""
         return turned((x, y), self.platform)
 
     @property
     def lip_hinge(self) -> Point:
-        """Where platform and lip are joined."""
+        """The hinge between platform and lip."""
         return self.on_platform(self.geometry.platform_length, 0)
 
     def on_lip(self, x: float, y: float) -> Point:
-        """Give where a point of the lip's own axes lies; x runs from its hinge to its end."""
+        """Return where a point is whose coordinates are given along the lip, from its hinge, m."""
         return shifted(self.lip_hinge, turned((x, y), self.lip))
 
     @property
@@ -45,13 +45,13 @@ class Pose:
 
     @property
     def spring_ends(self) -> tuple[Point, Point]:
-        """The mainspring's two anchors, platform's first."""
+        """The mainspring's two anchors, the platform's first."""
         return self.on_platform(*self.geometry.platform_anchor), self.geometry.frame_anchor
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LipLever:
-    """The lever between lip-assist spring and lip, in the platform's axes."""
+    """The lever between lip-assist spring and lip; points are along the platform, from its hinge."""
 
     bracket: Point
     """The spring's end on the platform."""
@@ -60,13 +60,14 @@ class LipLever:
     pivot: Point
     top: Point
     lug: Point
-    """Where the link from the lever's top pushes the lip."""
+    """Where the link from the lever's top meets the lip."""
 
 
 def lip_lever(pose: Pose) -> LipLever:
-    """Give how the lever stands: its link keeps its length, so the lip's angle decides.
+    """Return the position of the lever, which follows from the lip's angle since the link keeps its length.
 
-    Raises ValueError where the lip is turned farther than the link can follow.
+    Raises:
+        ValueError: the lip is turned farther than the link can follow.
     """
     length = pose.geometry.platform_length
     pivot = (length - 0.22, -BEAM - 0.1)

@@ -1,6 +1,6 @@
-"""What a drawing is made of, before it is ink: lines, areas and circles in m, each of a kind.
+"""What a drawing is made of before it becomes SVG: lines, areas and circles in m, each with a kind.
 
-Kinds are the classes of build_tools/browser/style/drawing.css: how a line looks is said there, once.
+Kinds are classes of build_tools/browser/style/drawing.css, which alone says how each one looks.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Circle:
-    """A circle."""
+    """A circle about `at`."""
 
     kind: str
     at: Point
@@ -32,7 +32,7 @@ class Circle:
 
 @dataclass(frozen=True, slots=True)
 class Arrow:
-    """A line with a head at its end, and at its start where it goes both ways."""
+    """A line with a head at its end, and with `both` one at its start, too."""
 
     kind: str
     points: tuple[Point, ...]
@@ -43,40 +43,40 @@ Shape = Line | Circle | Arrow
 
 
 def area(kind: str, *points: Point) -> Line:
-    """Give a closed area."""
+    """Return a closed area."""
     return Line(kind, points, closed=True)
 
 
 def line(kind: str, *points: Point) -> Line:
-    """Give an open line."""
+    """Return an open line."""
     return Line(kind, points)
 
 
 def box(kind: str, low: Point, high: Point) -> Line:
-    """Give an upright box between two opposite corners."""
+    """Return an upright box between two opposite corners."""
     return area(kind, low, (high[0], low[1]), high, (low[0], high[1]))
 
 
 def arc(center: Point, radius: float, start_deg: float, end_deg: float) -> tuple[Point, ...]:
-    """Give points about every three degrees along an arc, both ends included."""
-    steps = max(2, math.ceil(abs(end_deg - start_deg) / 3))
-    angles = (start_deg + (end_deg - start_deg) * step / steps for step in range(steps + 1))
+    """Return points about every three degrees along an arc, both ends included."""
+    pieces = max(2, math.ceil(abs(end_deg - start_deg) / 3))
+    angles = (start_deg + (end_deg - start_deg) * piece / pieces for piece in range(pieces + 1))
     return tuple(shifted(center, turned((radius, 0), angle)) for angle in angles)
 
 
 def shifted(point: Point, by: Point) -> Point:
-    """Give a point moved."""
+    """Return a point moved by a vector."""
     return point[0] + by[0], point[1] + by[1]
 
 
 def between(start: Point, end: Point, share: float) -> Point:
-    """Give the point at a share of the way, 0 at the start and 1 at the end."""
+    """Return a point on the line between two; `share` is 0 at the start and 1 at the end."""
     return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
 
 
 @dataclass(frozen=True, slots=True)
 class Along:
-    """A frame laid along a line: x from its start toward its end, y to the left of it."""
+    """Coordinates along a line: x from its start toward its end, y to the left of it."""
 
     start: Point
     end: Point
@@ -87,17 +87,17 @@ class Along:
         return math.dist(self.start, self.end)
 
     def at(self, x: float, y: float = 0) -> Point:
-        """Give the point at x along and y beside."""
+        """Return the point with these coordinates."""
         angle = math.degrees(math.atan2(self.end[1] - self.start[1], self.end[0] - self.start[0]))
         return shifted(self.start, turned((x, y), angle))
 
     def box(self, kind: str, low: Point, high: Point) -> Line:
-        """Give a box in this frame."""
+        """Return a box between two opposite corners in these coordinates."""
         return area(kind, self.at(*low), self.at(high[0], low[1]), self.at(*high), self.at(low[0], high[1]))
 
 
 def moved(shapes: Iterable[Shape], by: Point) -> Iterator[Shape]:
-    """Give shapes moved."""
+    """Yield shapes moved by a vector."""
     for shape in shapes:
         if isinstance(shape, Circle):
             yield replace(shape, at=shifted(shape.at, by))
@@ -106,9 +106,9 @@ def moved(shapes: Iterable[Shape], by: Point) -> Iterator[Shape]:
 
 
 def coil(axis: Along, start: float, end: float, radius: float, turns: int) -> Iterator[Shape]:
-    """Give a tension spring from the side, small: the near half of every turn strong, the far half fine.
+    """Yield a small tension spring from the side: the near half of each turn bold, the far half thin.
 
-    `start` and `end` are along the axis.
+    `start` and `end` are distances along the axis.
     """
     pitch = (end - start) / turns
     for turn in range(turns):
@@ -119,7 +119,7 @@ def coil(axis: Along, start: float, end: float, radius: float, turns: int) -> It
 
 
 def thick_coil(axis: Along, start: float, end: float, radius: float, turns: int) -> Iterator[Shape]:
-    """Give a tension spring from the side, large: the wire of every turn with its two edges."""
+    """Yield a large tension spring from the side: the wire of each turn with its two edges."""
     pitch = (end - start) / turns
     for turn in range(turns):
         low = start + turn * pitch
@@ -128,17 +128,17 @@ def thick_coil(axis: Along, start: float, end: float, radius: float, turns: int)
         yield line("wire-core", *stroke)
 
 
-def hatch(start: Point, end: Point, depth: float, step: float) -> Iterator[Shape]:
-    """Give short strokes to the right of a line, as ground is marked, slanted by half a right angle."""
+def hatch(start: Point, end: Point, depth: float, spacing: float) -> Iterator[Shape]:
+    """Yield short strokes at 45 degrees to the right of a line, the usual hatching of ground."""
     edge = Along(start, end)
-    count = int(edge.length / step)
-    for place in range(count):
-        x = (place + 0.5) * edge.length / count
+    count = int(edge.length / spacing)
+    for number in range(count):
+        x = (number + 0.5) * edge.length / count
         yield line("hatch", edge.at(x), edge.at(x - depth, -depth))
 
 
 def break_line(start: Point, end: Point, size: float) -> Line:
-    """Give the line with a zigzag in its middle that says: it goes on here."""
+    """Return a line with a zigzag in its middle, which means that the part continues beyond it."""
     edge = Along(start, end)
     half = edge.length / 2
     return line(
@@ -153,7 +153,7 @@ def break_line(start: Point, end: Point, size: float) -> Line:
 
 
 def points_of(shapes: Sequence[Shape]) -> Iterator[Point]:
-    """Give every point that shapes reach to."""
+    """Yield points that bound the shapes: all those of lines, two corners around each circle."""
     for shape in shapes:
         if isinstance(shape, Circle):
             (x, y), r = shape.at, shape.radius

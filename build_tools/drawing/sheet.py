@@ -6,32 +6,32 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from build_tools.drawing.ink import View
-from build_tools.drawing.labels import ROW, Called, Placed, placed
+from build_tools.drawing.labels import ROW, LabelText, Placed, place_labels
 from build_tools.drawing.shapes import Shape
 from calculators.drawing.svg import WIDTH
 from calculators.shared.spring_geometry import Point
 
 MARGIN = 3
-"""Between the drawing and the sheet's edges, in units."""
+"""Distance between the drawing and the sheet's edges, in units."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
-    """A term of the glossary, or a note of the words register, with the place that it names."""
+    """A term of the glossary, or a note of the words, with the point that it names."""
 
     at: Point
-    """The place in m; its leader starts there."""
+    """The point, m, at which its leader starts."""
     term: str = ""
     note: str = ""
-    """What follows "drawing.note." in the words register, where the label is no term."""
+    """The part after "drawing.note." in the note's code, where the label is no term."""
     via: Point | None = None
-    """Where the leader turns upright, m; none where it is upright at once."""
+    """Where the leader turns upright, m; None where it starts upright."""
     below: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawing:
-    """Shapes and labels in m, and the corners of what is shown."""
+    """Shapes and labels in m, and the lower left and upper right corner of what is shown."""
 
     shapes: tuple[Shape, ...]
     labels: tuple[Label, ...]
@@ -40,7 +40,7 @@ class Drawing:
 
     @property
     def terms(self) -> tuple[str, ...]:
-        """The glossary terms that it labels, each once."""
+        """The ids of the glossary terms that it labels, each once."""
         return tuple(dict.fromkeys(label.term for label in self.labels if label.term))
 
     @property
@@ -51,7 +51,7 @@ class Drawing:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """Where everything stands, in units: the drawing's view, its upper and lower end, the labels."""
+    """Where everything is, in units: the drawing's view, its upper and lower end, the labels."""
 
     view: View
     top: float
@@ -61,24 +61,28 @@ class Sheet:
 
 
 def laid_out(drawing: Drawing, words: Callable[[Label], str]) -> Sheet:
-    """Lay a drawing out over the sheet's width; `words` gives what a label says. Raises NoRoom."""
+    """Return a drawing laid out over the sheet's width; `words` returns the text of a label.
+
+    Raises:
+        NoRoom: the labels do not fit.
+    """
     scale = (WIDTH - 2 * MARGIN) / (drawing.high[0] - drawing.low[0])
     flat = View(scale, (MARGIN - scale * drawing.low[0], scale * drawing.high[1]))
     above = _placed([label for label in drawing.labels if not label.below], flat, words)
     below = _placed([label for label in drawing.labels if label.below], flat, words)
     top = _rows(above) * ROW + MARGIN
     bottom = top + scale * (drawing.high[1] - drawing.low[1])
-    # Rows above are placed from y only, so moving the view down leaves them valid.
+    # Labels above depend on x alone, so they stay valid when the view moves down.
     return Sheet(flat.down(top), top, bottom, bottom + _rows(below) * ROW + MARGIN, (*above, *below))
 
 
 def _placed(labels: Sequence[Label], view: View, words: Callable[[Label], str]) -> list[tuple[Label, Placed]]:
-    called = {Called(words(label), leader(label, view), label.below): label for label in labels}
-    return [(called[place.called], place) for place in placed(list(called))]
+    labels_by_text = {LabelText(words(label), leader(label, view), label.below): label for label in labels}
+    return [(labels_by_text[place.text], place) for place in place_labels(list(labels_by_text))]
 
 
 def leader(label: Label, view: View) -> tuple[Point, ...]:
-    """Give the places of a label's leader within the drawing, the part first."""
+    """Return the points of a label's leader within the drawing, in units, beginning at the part."""
     return tuple(view.at(point) for point in (label.at, label.via) if point is not None)
 
 

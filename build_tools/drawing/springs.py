@@ -1,4 +1,4 @@
-"""The mainspring from anchor to anchor: hook, coils, rod, and the nuts that hold it on the frame."""
+"""The mainspring from anchor to anchor: hook, coils, rod, and the nuts that hold it at the frame."""
 
 from __future__ import annotations
 
@@ -8,16 +8,16 @@ from build_tools.drawing.pose import Pose
 from build_tools.drawing.shapes import Along, Circle, Shape, box, coil, line, thick_coil
 
 ROD = 0.3
-"""From the last coil to the frame's anchor, m: it does not stretch."""
+"""Length from the last coil to the frame's anchor, m, which does not stretch."""
 HOOK = 0.07
-"""From the platform's anchor to the first coil, m."""
+"""Length from the platform's anchor to the first coil, m."""
 RADIUS = 0.05
-"""From the spring's axis to the middle of its wire, m."""
+"""Distance from the spring's axis to the middle of its wire, m."""
 _PLATE = 0.022
 
 
 def mainspring(pose: Pose, *, large: bool = False) -> Iterator[Shape]:
-    """Give one mainspring with its rod and its nuts; the ends are the calculator's anchors."""
+    """Yield one mainspring with its rod and its nuts, between the anchors of the calculator."""
     spring = Along(*pose.spring_ends)
     coils_end = spring.length - ROD
     foot = pose.geometry.frame_anchor[1] - 0.1 if large else -pose.geometry.pit_depth
@@ -38,7 +38,7 @@ def mainspring(pose: Pose, *, large: bool = False) -> Iterator[Shape]:
 
 
 def anchor(pose: Pose, foot: float) -> Iterator[Shape]:
-    """Give the frame's plate that the rod runs through, down to a height; its far face is the anchor."""
+    """Yield the frame's plate through which the rod passes, down to `foot`, m; its far face is the anchor."""
     x, y = pose.geometry.frame_anchor
     yield box("part", (x - _PLATE, foot), (x, y + 0.075))
     if foot < y - 0.2:
@@ -46,12 +46,12 @@ def anchor(pose: Pose, foot: float) -> Iterator[Shape]:
 
 
 def nut_at(pose: Pose) -> tuple[float, float]:
-    """Give the middle of the adjusting nut."""
+    """Return the middle of the adjusting nut."""
     spring = Along(*pose.spring_ends)
     return spring.at(spring.length + 0.025, -0.02)
 
 
 def coils_at(pose: Pose, share: float = 0.5) -> tuple[float, float]:
-    """Give a point of the coils, at a share of their length."""
+    """Return a point on the axis of the coils, at a share of their length."""
     spring = Along(*pose.spring_ends)
     return spring.at(HOOK + share * (spring.length - ROD - HOOK), 0)

@@ -1,4 +1,4 @@
-"""What stands still: the dock cut open along the pit, keepers, a bumper; and the truck that comes."""
+"""What does not move with the leveler: the dock in section along the pit, keepers, a bumper, the truck."""
 
 from __future__ import annotations
 
@@ -9,20 +9,20 @@ from build_tools.drawing.geometry import DECK, Geometry
 from build_tools.drawing.shapes import Shape, area, box, break_line, hatch, line
 
 LEFT, RIGHT = -0.26, 0.86
-"""How much is shown behind the hinge, and beyond the lip's hinge, m."""
+"""How far the drawing reaches behind the hinge (negative) and beyond the lip's hinge, m."""
 BELOW = 0.16
-"""How much is shown under the pit's floor, m."""
+"""How far the drawing reaches under the pit's floor, m."""
 _WALL = -0.1
 CURB = 0.2
 """Height of the pit's front wall, m."""
 BUMPER = 0.13
-"""How far the bumpers stand out from the dock's face, m."""
+"""How far the bumpers project from the dock's face, m."""
 FACE = -0.032
-"""The dock's face, from the lip's hinge, m."""
+"""Position of the dock's face from the lip's hinge, m."""
 
 
 def dock(geometry: Geometry) -> Iterator[Shape]:
-    """Give floor, pit and face of the dock in section, and the frame that carries the hinge."""
+    """Yield floor, pit and face of the dock in section, and the frame that carries the hinge."""
     floor, bottom = -geometry.pit_depth, -geometry.pit_depth - BELOW
     face = geometry.platform_length + FACE
     edge = [
@@ -43,7 +43,7 @@ def dock(geometry: Geometry) -> Iterator[Shape]:
 
 
 def keepers(geometry: Geometry) -> Iterator[Shape]:
-    """Give a keeper: a bracket on the front wall with a pocket for the lip's end."""
+    """Yield a keeper: a bracket on the front wall with a pocket for the lip's end."""
     hinge, floor, top = geometry.platform_length, geometry.keeper_floor, geometry.keeper_top
     face, under = hinge + FACE, floor - 0.03
     yield area(
@@ -59,13 +59,13 @@ def keepers(geometry: Geometry) -> Iterator[Shape]:
 
 
 def bumper(geometry: Geometry) -> Iterator[Shape]:
-    """Give the bumper on the far side of the leveler, behind everything."""
+    """Yield the bumper on the far side of the leveler, to be drawn behind everything."""
     face = geometry.platform_length + FACE
     yield box("rubber", (face, -0.62), (face + BUMPER, -0.1))
 
 
 def truck(geometry: Geometry, bed: float, gone: float = 0.0) -> Iterator[Shape]:
-    """Give the rear of a truck whose bed lies at a height, m, against the bumpers or gone from them."""
+    """Yield the rear of a truck with its bed at a height `bed`, m, `gone` m away from the bumpers."""
     start = geometry.platform_length + FACE + BUMPER + gone
     end = geometry.platform_length + RIGHT - 0.04
     yield area(

@@ -11,16 +11,16 @@ from build_tools.drawing.surroundings import BELOW, FACE, LEFT, RIGHT
 from calculators.shared.spring_geometry import Point
 
 SUPPORT_X = 1.45
-"""Where the maker's support meets the platform, m from the hinge."""
+"""Distance from the hinge to the maker's support under the platform, m."""
 
 
 def still(geometry: Geometry) -> list[Shape]:
-    """Give what stands behind everything that moves."""
+    """Return what is behind everything that moves."""
     return [*surroundings.bumper(geometry), *surroundings.dock(geometry)]
 
 
 def moving(pose: Pose, ring_lift: float = 0.0) -> list[Shape]:
-    """Give the leveler itself, the keepers before its lip's end."""
+    """Return the leveler itself, with the keepers in front of its lip's end."""
     return [
         *springs.mainspring(pose),
         *leveler.release_ring(pose, ring_lift),
@@ -34,12 +34,12 @@ def moving(pose: Pose, ring_lift: float = 0.0) -> list[Shape]:
 
 
 def corners(geometry: Geometry, top: float) -> tuple[Point, Point]:
-    """Give the corners of what is shown, up to a height."""
+    """Return the corners of what is shown, up to a height `top`, m."""
     return (LEFT, -geometry.pit_depth - BELOW), (geometry.platform_length + RIGHT, top)
 
 
 def side_view(geometry: Geometry) -> Drawing:
-    """Draw the leveler at rest: platform level, lip hanging in the keepers."""
+    """Return a drawing of the leveler at rest: platform level, lip hanging in the keepers."""
     pose = Pose(geometry=geometry)
     low, high = corners(geometry, 0.2)
     bounds = low, (high[0] - 0.42, high[1])
@@ -63,7 +63,7 @@ def side_view(geometry: Geometry) -> Drawing:
 
 
 def side_view_raised(geometry: Geometry) -> Drawing:
-    """Draw the leveler fully up with its lip out."""
+    """Return a drawing of the leveler fully up with its lip out."""
     pose = Pose(geometry=geometry, platform=geometry.highest, lip=geometry.highest)
     low, high = corners(geometry, pose.lip_end[1] + 0.12)
     length = geometry.platform_length
@@ -80,7 +80,7 @@ def side_view_raised(geometry: Geometry) -> Drawing:
 
 
 def on_the_support(geometry: Geometry) -> Drawing:
-    """Draw the leveler held up for work by the maker's support, its lip hanging."""
+    """Return a drawing of the leveler held up for work by the maker's support, its lip hanging."""
     pose = Pose(geometry=geometry, platform=geometry.highest, lip=HANGING)
     low, high = corners(geometry, pose.lip_hinge[1] + 0.15)
     foot = (SUPPORT_X, -geometry.pit_depth)
@@ -96,7 +96,7 @@ def on_the_support(geometry: Geometry) -> Drawing:
 
 
 def support(foot: Point, head: Point) -> list[Shape]:
-    """Give the maker's support: a post with a foot, a head under the beam and a pin, in solid ink."""
+    """Return the maker's support: a post with a foot, a head under the beam and a pin, in solid ink."""
     (x, low), (_, top) = foot, head
     return [
         area("support", (x - 0.035, low), (x + 0.035, low), (x + 0.035, top), (x - 0.035, top)),
@@ -113,7 +113,7 @@ def support(foot: Point, head: Point) -> list[Shape]:
 
 
 def toe_guard(pose: Pose) -> Shape:
-    """Give the outline of the near toe guard, which is taken off here to show what it covers."""
+    """Return the outline of the near toe guard, drawn as a line alone to show what it covers."""
     length = pose.geometry.platform_length
     corners_ = [(0.62, -BEAM), (length - 0.08, -BEAM), (length - 0.08, -0.36), (1.3, -0.36), (0.62, -BEAM)]
     return line("phantom", *(pose.on_platform(*point) for point in corners_))

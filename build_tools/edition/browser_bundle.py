@@ -8,14 +8,12 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from build_tools.book.kept_results import NOTHING_KEPT, KeptResults
 from build_tools.edition.script_bundles import bundles
 from build_tools.places import BROWSER, CALCULATORS, PYODIDE
 from build_tools.registers.registers import Registers
 from build_tools.registers.rows import Equipment
 from build_tools.shown.units import TABLE
-from build_tools.vendor.cut_library import COMPILED, LIBRARY, cut_library, needed_modules
-from build_tools.vendor.derived import CUT_GLUE, CUT_MODULE, LOADER, listed_hashes
+from build_tools.vendor.derived import CUT_GLUE, CUT_LIBRARY, CUT_MODULE, LIBRARY, LOADER, listed_hashes
 from build_tools.vendor.refresh import LOCK
 from calculators.answering import run
 
@@ -47,26 +45,22 @@ RUNTIME = {"pyodide.mjs": LOADER, "pyodide.asm.mjs": CUT_GLUE, "pyodide.asm.wasm
 """What is served of the runtime beside the library: its name there, and the vendored file."""
 
 
-def browser_files(registers: Registers, kept: KeptResults = NOTHING_KEPT) -> dict[str, bytes | Path]:
+def browser_files(registers: Registers) -> dict[str, bytes | Path]:
     """List what the site needs under half-turn/: site path -> content, or the file to copy."""
     files: dict[str, bytes | Path] = {}
     for folder, endings in FOLDERS.items():
         found = [path for path in sorted((BROWSER / folder).iterdir()) if path.suffix in endings]
         files |= {f"{SITE_FOLDER}/{folder}/{path.name}": path for path in found}
     files |= {f"{SITE_FOLDER}/pyodide/{name}": PYODIDE / vendored for name, vendored in RUNTIME.items()}
-    sources = dict(_calculator_sources())
-    modules = sorted(needed_modules(sources.values()))
-    depends = ((PYODIDE / "SHA256SUMS").read_text(encoding="utf-8"), *modules)
-    library = kept.bytes_of("library", depends, lambda: cut_library(COMPILED, modules))
-    files[f"{SITE_FOLDER}/pyodide/{LIBRARY.name}"] = library
+    files[f"{SITE_FOLDER}/pyodide/{LIBRARY}"] = PYODIDE / CUT_LIBRARY
     files[f"{SITE_FOLDER}/words.json"] = _json(said_on_every_page(registers.words))
     files[f"{SITE_FOLDER}/sheet_words.json"] = _json(said_on_sheets(registers.words))
     files[f"{SITE_FOLDER}/equipment.json"] = _json(
-        {"levelers": [_leveler(row) for row in registers.equipment.values()]}
+        {"levelers": [_leveler(row, registers) for row in registers.equipment.values()]}
     )
-    calculators = _json({"files": sources, "words": words_text(registers.words)})
+    calculators = _json({"files": dict(_calculator_sources()), "words": words_text(registers.words)})
     files[f"{SITE_FOLDER}/calculators.json"] = calculators
-    key = _runtime_key(library, calculators, registers.words)
+    key = _runtime_key(calculators, registers.words)
     files |= _scripts({"page": {"unit_table.js": _unit_table()}, "worker": {"runtime_key.js": key}})
     return files
 
@@ -82,18 +76,14 @@ def _scripts(made: dict[str, dict[str, bytes]]) -> dict[str, bytes | Path]:
     return files
 
 
-def _runtime_key(library: bytes, calculators: bytes, words: dict[str, str]) -> bytes:
-    """Give a module of what a worker must know of its Python.
+def _runtime_key(calculators: bytes, words: dict[str, str]) -> bytes:
+    """Return a module that holds what a worker must know of its Python.
 
     KEY names all that the memory of a started Python depends on, KNOWN is a question with the answer that
     this build gave, HASHES has the runtime's files, and LOCK is Pyodide's list of packages: it is empty.
     """
-    parts = [
-        (PYODIDE / "SHA256SUMS").read_bytes(),
-        library,
-        calculators,
-        (BROWSER / "worker" / "interpreter.js").read_bytes(),
-    ]
+    interpreter = BROWSER / "worker" / "interpreter.js"
+    parts = [(PYODIDE / "SHA256SUMS").read_bytes(), calculators, interpreter.read_bytes()]
     key = hashlib.sha256("".join(hashlib.sha256(part).hexdigest() for part in parts).encode()).hexdigest()
     known = {"name": KNOWN, "text": KNOWN_TEXT, "answer": run(KNOWN, KNOWN_TEXT, words)}
     listed = listed_hashes(PYODIDE)
@@ -107,37 +97,37 @@ def _runtime_key(library: bytes, calculators: bytes, words: dict[str, str]) -> b
 
 
 def _unit_table() -> bytes:
-    """Give the table of units as a module: without it no sheet may start, or 12 in would pass for 12 m."""
+    """Return the table of units as a module: without it no sheet may start, or 12 in would pass for 12 m."""
     head = b"/** The units that a reader may choose, from shown/units.json. */\nexport const TABLE = "
     return head + _json(TABLE) + b";\n"
 
 
 def said_on_every_page(words: dict[str, str]) -> dict[str, str]:
-    """Give what a page without a calculator may need to say; the rest would only slow its first visit."""
+    """Return what a page without a calculator may need to say; the rest would only slow its first visit."""
     return {code: words[code] for code in words if code.startswith("page.") or code in ALSO_SAID}
 
 
 def said_on_sheets(words: dict[str, str]) -> dict[str, str]:
-    """Give the further sentences that a page with a calculator needs."""
+    """Return the further sentences that a page with a calculator needs."""
     common = said_on_every_page(words)
     kept = {code: sentence for code, sentence in words.items() if code not in common}
     return {code: sentence for code, sentence in kept.items() if not code.startswith(NEVER_IN_SCRIPTS)}
 
 
 def words_text(words: dict[str, str]) -> str:
-    """Give the sentences in the form that the calculators read, without the comments of the register."""
+    """Return the sentences in the form that the calculators read, without the comments of the register."""
     written = ((code, json.dumps(sentence, ensure_ascii=False)) for code, sentence in words.items())
     return "".join(f"{code}: {sentence}\n" for code, sentence in written)
 
 
 def _calculator_sources() -> Iterator[tuple[str, str]]:
-    """Give each module of the calculators but the command line's, which no browser runs."""
+    """Yield each module of the calculators but the command line's, which no browser runs."""
     for path in sorted(CALCULATORS.rglob("*.py")):
         if path.name != "__main__.py":
             yield path.relative_to(CALCULATORS.parent).as_posix(), path.read_text(encoding="utf-8")
 
 
-def _leveler(row: Equipment) -> dict[str, Any]:
+def _leveler(row: Equipment, registers: Registers) -> dict[str, Any]:
     nut = row.adjusting_nut
     turning = (
         {"threadHand": nut["thread_hand"], "seenFrom": nut["seen_from"], "see": nut["see"]} if nut else None
@@ -147,6 +137,7 @@ def _leveler(row: Equipment) -> dict[str, Any]:
         "name": row.name,
         "makerNote": row.maker_note,
         "adjustingNut": turning,
+        "ways": {registers.ways[way].of: way for way in row.ways},
         "figures": {
             name: {"text": f"{figure['value']:g}", "basis": figure["basis"], "where": figure["where"]}
             for name, figure in row.figures.items()

@@ -15,8 +15,9 @@ from pathlib import Path
 from typing import TypedDict
 from urllib.parse import quote
 
+from build_tools.book.kept_results import NOTHING_KEPT, KeptResults
 from build_tools.book.withdrawn import Withdrawal
-from build_tools.edition.packing import Packing, pack
+from build_tools.edition.packing import pack, packed_copy_of
 from build_tools.edition.policy import HEADER_FILES
 from build_tools.places import BROWSER
 
@@ -57,12 +58,12 @@ def write_edition(
     preview: bool,
     withdrawn: Sequence[Withdrawal] = (),
     headers: Mapping[str, object] | None = None,
-    packing: Packing | None = None,
+    kept: KeptResults = NOTHING_KEPT,
 ) -> None:
     """Finish the built `site` as the edition of `date` (2026-11-20).
 
     The same pages give the same bytes. `headers` are those of policy.py, sent with the edition's files;
-    `packing` is what has been packed of them already.
+    `kept` is what earlier builds have packed.
     A preview keeps nothing on a phone: it only gets a worker that removes one that an earlier edition left at
     the same address.
     """
@@ -72,7 +73,7 @@ def write_edition(
     remove_unneeded(site)
     renew_sitemap(site, date=date)
     shutil.copyfile(WORKERS / "service_worker.js", site / "service-worker.js")
-    tiers = read_tiers(site, packing or Packing())
+    tiers = read_tiers(site, kept)
     edition = {
         "edition": edition_id(tiers),
         "date": date,
@@ -122,7 +123,7 @@ def search_language_files(site: Path) -> set[str]:
 
 
 def renew_sitemap(site: Path, *, date: str) -> None:
-    """Give the sitemap the edition's date instead of the day of the build; remove one that lists nothing."""
+    """Date the sitemap as the edition, not by the day of the build; remove one that lists nothing."""
     plain, packed = site / "sitemap.xml", site / "sitemap.xml.gz"
     packed.unlink(missing_ok=True)
     if not plain.is_file():
@@ -136,20 +137,19 @@ def renew_sitemap(site: Path, *, date: str) -> None:
     packed.write_bytes(pack(text.encode()))
 
 
-def read_tiers(site: Path, packing: Packing) -> dict[str, list[BookFile]]:
+def read_tiers(site: Path, kept: KeptResults) -> dict[str, list[BookFile]]:
     """List every file that a phone keeps, by tier and address; write the packed copies of large ones."""
     paths = {path.relative_to(site).as_posix(): path for path in sorted(site.rglob("*")) if path.is_file()}
-    files: dict[str, BookFile] = {}
-    for url, path in paths.items():
-        if url not in NEVER_KEPT and not url.endswith(PACKED):
-            content = path.read_bytes()
-            files[url] = {"url": quote(url), "sha256": packing.begin(content), "bytes": len(content)}
     tiers: dict[str, list[BookFile]] = {READING: [], CALCULATORS: []}
-    for url, file in files.items():
-        packed = packing.copy(file["sha256"])
-        if packed is not None and len(packed) < PACK_BELOW * file["bytes"]:
-            paths[url].with_name(paths[url].name + PACKED).write_bytes(packed)
-            file["packed"] = {"url": quote(url + PACKED), "sha256": _sha256(packed), "bytes": len(packed)}
+    for url, path in paths.items():
+        if url in NEVER_KEPT or url.endswith(PACKED):
+            continue
+        content = path.read_bytes()
+        file: BookFile = {"url": quote(url), "sha256": _sha256(content), "bytes": len(content)}
+        copy = packed_copy_of(content, file["sha256"], kept)
+        if copy is not None and len(copy) < PACK_BELOW * len(content):
+            path.with_name(path.name + PACKED).write_bytes(copy)
+            file["packed"] = {"url": quote(url + PACKED), "sha256": _sha256(copy), "bytes": len(copy)}
         tiers[tier_of(url)].append(file)
     return tiers
 

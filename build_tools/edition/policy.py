@@ -38,7 +38,7 @@ class Headers(TypedDict):
 
 
 def inline_parts(html: str) -> frozenset[Inline]:
-    """Give the hash of each inline script and style of a page."""
+    """Return the hash of each inline script and style of a page."""
     return frozenset(
         (kind, _hash(found["text"]))
         for kind, pattern in _INLINE.items()
@@ -48,7 +48,7 @@ def inline_parts(html: str) -> frozenset[Inline]:
 
 
 def with_policy(html: str, inline: Iterable[Inline]) -> str:
-    """Give a page that has these inline elements with its policy ahead of all that it loads or runs.
+    """Return a page that has these inline elements with its policy ahead of all that it loads or runs.
 
     Only the encoding stands before it, which browsers look for in the first 1024 bytes alone.
     """
@@ -58,7 +58,7 @@ def with_policy(html: str, inline: Iterable[Inline]) -> str:
 
 
 def policy_of(inline: Iterable[Inline]) -> str:
-    """Give the policy of a page: everything from the book's own host, inline only what has a hash here."""
+    """Return the policy of a page: everything from the book's own host, inline only what has a hash here."""
     sums = sorted(inline)
     scripts, styles = (
         " ".join(f"'{sum_}'" for kind, sum_ in sums if kind == wanted) for wanted in ("script", "style")
@@ -84,7 +84,7 @@ WORKER_POLICY = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; conne
 
 
 def headers(inline: Iterable[Inline]) -> Headers:
-    """Give the headers of a book whose pages have these inline elements."""
+    """Return the headers of a book whose pages have these inline elements."""
     always = {"Referrer-Policy": "no-referrer", "X-Content-Type-Options": "nosniff"}
     page = f"{policy_of(inline)}; frame-ancestors 'none'"
     name = "Content-Security-Policy"

@@ -42,7 +42,7 @@ class _Module:
 
 
 def bundles(sources: Mapping[str, str], wanted: Sequence[Sequence[str]]) -> dict[str, str]:
-    """Give the bundles of a folder, by file name.
+    """Return the bundles of a folder, by file name.
 
     `sources` are modules by file name; `wanted` names each bundle's modules, the one it is named after first.
     A bundle holds these and what they need, but for what an earlier bundle holds.

@@ -1,4 +1,4 @@
-"""The pages that nobody writes: registers, what changed, what the book was checked against.
+"""The pages that the build makes: registers, what changed, what the book was checked against.
 
-Uses `blocks`, `shown` and `book`.
+It uses `blocks`, `shown` and `book`.
 """

@@ -1,4 +1,4 @@
-"""The work of others that a book holds or was made with: name, version and licences, for its reader."""
+"""The work of others that a book contains or was made with, for its reader: name, version and licenses."""
 
 from __future__ import annotations
 
@@ -10,33 +10,33 @@ from importlib.metadata import metadata
 from build_tools.places import VENDOR
 
 PACKAGES = ("mkdocs", "mkdocs-material")
-"""Python packages whose files or whose making a reader has in front of them: the pages' frame and search."""
-_LICENCE = re.compile(r"\b(?:MIT|BSD-\d-Clause|[A-Z]+-\d\.\d)\b")
-"""A licence by its SPDX name."""
+"""Python packages whose work a reader sees: the frame of the pages and their search."""
+_LICENSE = re.compile(r"\b(?:MIT|BSD-\d-Clause|[A-Z]+-\d\.\d)\b")
+"""A license by its SPDX name."""
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """One piece of work of others. `licences` are SPDX names, the first one that of the piece itself."""
+class Component:
+    """One package by others. `licenses` are SPDX names, beginning with the package's own."""
 
     name: str
     version: str
-    licences: tuple[str, ...]
+    licenses: tuple[str, ...]
 
 
-def built_with() -> tuple[Part, ...]:
-    """Give every vendored folder and every package, by name."""
+def built_with() -> tuple[Component, ...]:
+    """Return every vendored folder and every package of PACKAGES, ordered by name."""
     return tuple(sorted([*_vendored(), *map(_package, PACKAGES)], key=lambda part: part.name))
 
 
-def _vendored() -> Iterator[Part]:
+def _vendored() -> Iterator[Component]:
     for path in VENDOR.glob("*/VERSION"):
         lines = path.read_text(encoding="utf-8").splitlines()
         facts = dict(line.split(": ", 1) for line in lines if ": " in line)
         name = facts["package"].partition(" ")[0]
-        yield Part(name, facts["version"], tuple(_LICENCE.findall(facts["licence"])))
+        yield Component(name, facts["version"], tuple(_LICENSE.findall(facts["licence"])))
 
 
-def _package(name: str) -> Part:
-    found = metadata(name)
-    return Part(found["Name"], found["Version"], tuple(_LICENCE.findall(found["License-Expression"])))
+def _package(name: str) -> Component:
+    facts = metadata(name)
+    return Component(facts["Name"], facts["Version"], tuple(_LICENSE.findall(facts["License-Expression"])))

@@ -1,10 +1,10 @@
-"""The page "What changed", and what the phone needs to tell a reader what is new to this phone."""
+"""The page "What changed", and the file from which a phone shows its reader what is new on this phone."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from typing import Any
+from typing import TypedDict
 
 from markupsafe import Markup
 
@@ -18,8 +18,39 @@ from build_tools.shown.html_parts import tag
 from build_tools.shown.marks import Marks
 
 CHANGES_FILE = "half-turn/changes.json"
-EDITIONS_TOLD = 12
-"""Older editions are not told apart: a phone that kept one reads the whole page."""
+EDITIONS_COMPARED = 12
+"""How many editions are compared: a phone with an older one shows the whole page."""
+
+
+class PageToRead(TypedDict):
+    """A page to read before the next job. Its `mark` is a hash of its words: a phone shows it once."""
+
+    mark: str
+    url: str
+    title: str
+    date: str
+
+
+class ChangedPage(TypedDict):
+    """A page that differs; `kind` is "new", "changed" or "removed", and a removed page has no address."""
+
+    url: str | None
+    title: str
+    kind: str
+    was: list[str]
+    now: list[str]
+
+
+class ChangesData(TypedDict):
+    """The contents of half-turn/changes.json. Dates are YYYY-MM-DD, addresses from the site's root."""
+
+    date: str
+    page: str
+    """The address of "What changed"."""
+    marks: list[PageToRead]
+    """Newest edition first; a phone shows those that it has not shown yet."""
+    since: dict[str, list[ChangedPage]]
+    """By an edition's date: how this edition differs from it, whatever came in between."""
 
 
 def changes_page(
@@ -28,9 +59,16 @@ def changes_page(
     withdrawn: Sequence[WithdrawnPage],
     registers: Registers,
 ) -> str:
-    """Give the page as Markdown: the editions, the newest first, and the pages withdrawn."""
+    """Return the page as Markdown: withdrawn pages, then the editions, newest first.
+
+    Args:
+        records: the editions recorded so far, oldest first.
+        present: this edition.
+        withdrawn: the rows of the register of withdrawn pages.
+        registers: for the words.
+    """
     marks = Marks(registers, "")
-    editions = history(records, present)[:EDITIONS_TOLD]
+    editions = history(records, present)[:EDITIONS_COMPARED]
     parts: list[object] = [
         f"---\ntitle: {json.dumps(marks.say('changes.title'))}\nkind: reference\n"
         f"summary: {json.dumps(marks.say('changes.summary'))}\nrevised: {present.date}\n---\n",
@@ -45,33 +83,29 @@ def changes_page(
     return "\n".join(str(part) + "\n" for part in parts)
 
 
-def changes_data(records: Sequence[EditionRecord], present: EditionRecord) -> dict[str, Any]:
-    """Give what half-turn/changes.json holds.
-
-    "marks": every page to read first, the newest edition first; a phone shows those that it has not seen.
-    "since": what is different now from each recorded edition, whatever came in between.
-    """
-    marks = [
-        {"mark": change.mark, "url": change.address, "title": change.title, "date": edition.date}
-        for edition in history(records, present)[:EDITIONS_TOLD]
+def changes_data(records: Sequence[EditionRecord], present: EditionRecord) -> ChangesData:
+    """Return the contents of half-turn/changes.json; `records` are the earlier editions, oldest first."""
+    to_read: list[PageToRead] = [
+        {"mark": change.digest, "url": change.address, "title": change.title, "date": edition.date}
+        for edition in history(records, present)[:EDITIONS_COMPARED]
         for change in edition.pages
         if change.read_first and change.src in present.pages
     ]
-    told = records[-EDITIONS_TOLD:]
-    since = {record.date: [_data(change) for change in changes_between(record, present)] for record in told}
+    earlier = records[-EDITIONS_COMPARED:]
+    since = {old.date: [_data(change) for change in changes_between(old, present)] for old in earlier}
     page = address_of(CHANGES_PAGE)
-    return {"date": present.date, "page": page, "marks": _newest_only(marks), "since": since}
+    return {"date": present.date, "page": page, "marks": _newest_only(to_read), "since": since}
 
 
-def _newest_only(marks: list[dict[str, str]]) -> list[dict[str, str]]:
-    """A page marked in several editions is read once, in its newest words."""
-    newest: dict[str, dict[str, str]] = {}
-    for mark in marks:
-        newest.setdefault(mark["url"], mark)
+def _newest_only(to_read: list[PageToRead]) -> list[PageToRead]:
+    """Return each page once, with its newest words."""
+    newest: dict[str, PageToRead] = {}
+    for page in to_read:
+        newest.setdefault(page["url"], page)
     return list(newest.values())
 
 
-def _data(change: PageChange) -> dict[str, Any]:
+def _data(change: PageChange) -> ChangedPage:
     return {
         "url": None if change.kind == REMOVED else change.address,
         "title": change.title,
@@ -99,12 +133,12 @@ def _edition(edition: EditionChanges, marks: Marks) -> list[object]:
 
 def _page(change: PageChange, marks: Marks) -> Markup:
     title = change.title if change.kind == REMOVED else tag("a", change.title, href=change.address)
-    told = {NEW: "changes.new", REMOVED: "changes.removed"}.get(change.kind)
+    code = {NEW: "changes.new", REMOVED: "changes.removed"}.get(change.kind)
     return tag(
         "section",
         tag("h3", title),
         tag("p", marks.say("changes.read-first"), class_="ht-read-first-mark") if change.read_first else None,
-        tag("p", marks.say(told)) if told else None,
+        tag("p", marks.say(code)) if code else None,
         *(tag("p", tag("del", sentence)) for sentence in change.was),
         *(tag("p", tag("ins", sentence)) for sentence in (() if change.kind == NEW else change.now)),
         class_="ht-row",

@@ -1,4 +1,4 @@
-"""The editions of a book in one hand: what the plugin needs for the page "What changed" and for phones."""
+"""All editions of a book: what the site needs for the page "What changed" and for the phones."""
 
 from __future__ import annotations
 
@@ -14,28 +14,28 @@ from build_tools.made_pages.changes_page import CHANGES_FILE, changes_data, chan
 
 @dataclass(frozen=True)
 class Editions:
-    """The editions recorded so far, the book as it stands, and the pages withdrawn."""
+    """The editions recorded so far (oldest first), the present one, and the withdrawn pages."""
 
     records: list[EditionRecord]
     present: EditionRecord
     withdrawn: list[WithdrawnPage]
 
     def page(self, book: Book) -> str:
-        """Give "What changed" as Markdown."""
+        """Return "What changed" as Markdown."""
         return changes_page(self.records, self.present, self.withdrawn, book.registers)
 
     def files(self) -> Mapping[str, bytes]:
-        """Give what the browser reads of it, by address on the site."""
+        """Return the files that the browser reads, their bytes by address on the site."""
         data = changes_data(self.records, self.present)
         return {CHANGES_FILE: json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode()}
 
     def for_edition(self) -> list[Withdrawal]:
-        """Give the withdrawn pages as edition.json lists them."""
+        """Return the withdrawn pages as edition.json lists them."""
         return [page.for_edition() for page in self.withdrawn]
 
 
 def read_editions(book: Book, *, date: str) -> Editions:
-    """Read the records and withdrawn pages of a book whose checks have passed; `date` is this edition's."""
+    """Read the records and withdrawn pages of a book without problems; `date` is that of this edition."""
     records, _ = read_records(book)
     withdrawn, _ = read_withdrawn(book, {src for record in records for src in record.pages})
     return Editions(records, record_of(book, date), withdrawn)

@@ -1,4 +1,4 @@
-"""The pages that nobody writes: figures and glossary, what changed, and what the book was checked against."""
+"""The pages that the build makes: figures and glossary, what changed, what the book was checked against."""
 
 from __future__ import annotations
 
@@ -15,13 +15,14 @@ from build_tools.reading.pages import address_of, dated
 from build_tools.shown.marks import Marks, plain_text
 
 Listed = dict[str, list[tuple[str, str]]]
-"""Pages by the id of what they show: address from the site's root and title of each."""
+"""Row id to the pages that show or concern it, each as (address from the site's root, title)."""
 
 
 def made_pages(book: Book, editions: Editions, date: str) -> dict[str, str]:
-    """Give them as Markdown, by their path in the docs folder; `date` is the edition's.
+    """Return the made pages as Markdown, by their paths in the docs folder; `date` is that of the edition.
 
-    Raises CheckRefused where our code gives no value for an outside check.
+    Raises:
+        CheckRefused: our code returns no value for an outside check.
     """
     shown, led_to = pages_that_show(book), pages_led_to(book)
     register = partial(register_page, book.registers, revised="", uses=shown, leads=led_to)
@@ -30,7 +31,7 @@ def made_pages(book: Book, editions: Editions, date: str) -> dict[str, str]:
         REGISTER_PAGE: dated(book.kept.of("figures", depends, register), date),
         CHANGES_PAGE: editions.page(book),
     }
-    if book.registers.language != DECLARED:  # the checks are told in the language of their declaration
+    if book.registers.language != DECLARED:  # outside checks are written in that language alone
         return made
     checked = book.kept.of("checked", (book.key,), partial(_checked, book))
     return {**made, CHECKED_PAGE: dated(checked, date)}
@@ -41,7 +42,7 @@ def _checked(book: Book) -> str:
 
 
 def all_titles(book: Book) -> dict[str, str]:
-    """Give the title of every page by its path in the docs folder, of those made here too."""
+    """Return the title of every page, made pages included, by its path in the docs folder."""
     marks = Marks(book.registers, "")
     names = {REGISTER_PAGE: "figures.title", CHANGES_PAGE: "changes.title", CHECKED_PAGE: "checked.title"}
     made = {src: marks.say(code) for src, code in names.items() if f"book.{code}" in book.registers.words}
@@ -49,7 +50,7 @@ def all_titles(book: Book) -> dict[str, str]:
 
 
 def pages_that_show(book: Book) -> Listed:
-    """Give the pages that show each figure, each page once."""
+    """Return the pages that show each figure, each page once, ordered by address."""
     titles = _written_titles(book)
     uses: dict[str, dict[str, str]] = {}
     for page in book.pages.values():
@@ -61,7 +62,7 @@ def pages_that_show(book: Book) -> Listed:
 
 
 def pages_led_to(book: Book) -> Listed:
-    """Give the pages that each term leads to."""
+    """Return the pages to which each term leads, in the term's order."""
     titles = _written_titles(book)
     return {
         term.id: [(address_of(src), titles[src]) for src in term.leads_to if src in titles]

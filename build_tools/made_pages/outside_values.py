@@ -1,13 +1,12 @@
-"""The outside checks: values that others print, and what this project's own code gives for the same question.
+"""The outside checks: values that others print, and what our own code returns for the same question.
 
-Each file of outside_checks/ is a list of checks. The tests assert them, and the page made from them shows
-them.
+Each file of outside_checks/ is a list of checks. The tests assert them, and a page of the book shows them.
 `how` says how our code is asked:
 
-    calculator, input, result      a calculator through its one door; quantities such as "7 mm" become SI
-    line, data, result             one of the two lines that are laid through timings, through a set of data
+    calculator, input, result      a calculator's answer; quantities such as "7 mm" are converted to SI
+    line, data, result             one of our two line fits (turn-plan, fold-trend) through a set of data
     summary, result                mean and standard deviation of a set of data
-    function, arguments            a distribution; each list of arguments is one call
+    function, arguments            a function of our statistics; each list of arguments is one call
     start, tasks                   the days of a service plan
 """
 
@@ -33,19 +32,19 @@ from calculators.shared import statistics
 from calculators.shared.rate_line import fit_line
 
 FOLDER = TOOLS / "made_pages" / "outside_checks"
-MARKS = ("read", "read-secondary", "memory", "computed")
+PROVENANCES = ("read", "read-secondary", "memory", "computed")
 _QUICK = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 Value = float | tuple[float, ...] | tuple[str, ...]
 _How = Mapping[str, Any]
 
 
 class CheckRefused(ValueError):
-    """Our code gives no value for an outside check; the message says which check, and why."""
+    """Our code returns no value for an outside check; the message names the check and the reason."""
 
 
 @dataclass(frozen=True, slots=True)
 class OutsideCheck:
-    """One value, or several alike, that a source prints; `tolerance` is what its digits leave open."""
+    """A value, or several of one kind, that a source prints; `tolerance` is what its digits leave open."""
 
     id: str
     subject: str
@@ -53,7 +52,7 @@ class OutsideCheck:
     what: str
     source: str
     clause: str
-    mark: str
+    provenance: str
     expected: Value
     unit: str
     tolerance: float
@@ -61,21 +60,22 @@ class OutsideCheck:
 
     @property
     def besides(self) -> tuple[str, ...]:
-        """Days that a plan keeps and the printed rule leaves out."""
+        """Days that our plan has but the printed rule leaves out."""
         return tuple(self.how.get("beside", ()))
 
     @property
     def wanted(self) -> Value:
-        """What our code is to give: what is printed, and the days beside it."""
+        """What our code must return: what is printed, and the days besides it."""
         if not self.besides:
             return self.expected
         printed = self.expected if isinstance(self.expected, tuple) else ()
         return tuple(sorted([*(str(day) for day in printed), *self.besides]))
 
     def difference(self, ours: Value) -> float:
-        """Give how far our value lies from the printed one, in its unit; of several the farthest.
+        """Return our value minus the printed one, in the check's unit; of several, the largest difference.
 
-        Days differ by how many of them are in one list alone. Lists of unlike lengths differ without end.
+        For days it is the number of days in one list but not the other. Lists of different lengths differ by
+        infinity.
         """
         wanted, given = _as_list(self.wanted), _as_list(ours)
         if self.unit == "date":
@@ -86,7 +86,7 @@ class OutsideCheck:
         return max(apart, key=abs)
 
     def agrees(self, ours: Value) -> bool:
-        """Tell whether our value is the printed one, as far as the printed digits go."""
+        """Return whether our value is the printed one, as far as the printed digits go."""
         return abs(self.difference(ours)) <= self.tolerance
 
 
@@ -95,7 +95,7 @@ def _as_list(value: Value) -> list[Any]:
 
 
 def read_checks(folder: Path = FOLDER) -> tuple[OutsideCheck, ...]:
-    """Read every check, by file and then in the order of the file."""
+    """Read every check, ordered by file name and then as in the file."""
     return tuple(_check(row, path.stem) for path in sorted(folder.glob("*.yml")) for row in _read(path))
 
 
@@ -106,12 +106,13 @@ def _read(path: Path) -> Any:
 def _check(row: Mapping[str, Any], subject: str) -> OutsideCheck:
     expected = row["expected"]
     value: Value = tuple(expected) if isinstance(expected, list) else float(expected)
-    known = {**row, "expected": value, "tolerance": float(row["tolerance"]), "subject": subject}
-    return OutsideCheck(**known)
+    known = {name: row[name] for name in ("id", "what", "source", "clause", "unit", "how")}
+    tolerance = float(row["tolerance"])
+    return OutsideCheck(**known, subject=subject, provenance=row["mark"], expected=value, tolerance=tolerance)
 
 
 def our_value(check: OutsideCheck, *, words: Mapping[str, str], pitches_m: Mapping[str, float]) -> Value:
-    """Ask our code as a check says, and give its answer in the check's unit.
+    """Return our code's value for a check, in the check's unit.
 
     Args:
         check: what to ask.
@@ -119,7 +120,7 @@ def our_value(check: OutsideCheck, *, words: Mapping[str, str], pitches_m: Mappi
         pitches_m: pitch of each thread of the register, m.
 
     Raises:
-        CheckRefused: a calculator does not take the inputs, or its answer lacks the result.
+        CheckRefused: a calculator refuses the inputs, its answer lacks the result, or `how` is unknown.
     """
     how = check.how
     if "calculator" in how:
@@ -137,33 +138,36 @@ def _asked(check: OutsideCheck, words: Mapping[str, str], pitches_m: Mapping[str
         inputs["thread_pitch_m"] = pitches_m[how["thread"]]
     answer: Any = json.loads(ask(how["calculator"], json.dumps(inputs), words))
     if "errors" in answer:
-        told = " ".join(error["message"] for error in answer["errors"])
-        raise CheckRefused(f"outside check '{check.id}': {how['calculator']} refuses it: {told}")
-    found = answer
-    for step in how["result"].split("."):
-        found = _step(found, step)
-    if not isinstance(found, (int, float)):
+        messages = " ".join(error["message"] for error in answer["errors"])
+        raise CheckRefused(f"outside check '{check.id}': {how['calculator']} refuses it: {messages}")
+    value = answer
+    for key in how["result"].split("."):
+        value = _member(value, key)
+    if not isinstance(value, (int, float)):
         raise CheckRefused(f"outside check '{check.id}': the answer has no number at {how['result']}")
-    return float(found)
+    return float(value)
 
 
-def _step(found: Any, step: str) -> Any:
-    """Go one step into an answer: a name, a row's number, or the row where a column has a value (n=5)."""
-    column, is_column, wanted = step.partition("=")
-    if isinstance(found, list) and is_column:
-        return next((row for row in found if row[column] == float(wanted)), None)
-    if isinstance(found, list):
-        return found[int(step)] if int(step) < len(found) else None
-    return found.get(step) if isinstance(found, dict) else None
+def _member(value: Any, key: str) -> Any:
+    """Return a member of a JSON value, None if it has none.
+
+    The key is a name, the index of a row, or "n=5" for the first row whose column n is 5.
+    """
+    column, is_column, wanted = key.partition("=")
+    if isinstance(value, list) and is_column:
+        return next((row for row in value if row[column] == float(wanted)), None)
+    if isinstance(value, list):
+        return value[int(key)] if int(key) < len(value) else None
+    return value.get(key) if isinstance(value, dict) else None
 
 
 @cache
 def data_set(name: str) -> Any:
-    """Give a set of data by name: pairs of numbers for a line, single ones for a summary."""
+    """Return a published set of data by name: (x, y) pairs for a line, numbers for a summary."""
     if name == "norris":
         return [(float(x), float(y)) for x, y in _read(FOLDER / "data/norris.yml")["points"]]
-    found = _read(FOLDER / "data/univariate.yml")[name]
-    return [float(each) for each in (*found["first"], *found.get("pair", ()) * found.get("times", 0))]
+    row = _read(FOLDER / "data/univariate.yml")[name]
+    return [float(each) for each in (*row["first"], *row.get("pair", ()) * row.get("times", 0))]
 
 
 def _line(how: _How) -> float:
@@ -195,15 +199,15 @@ def _summary(how: _How) -> float:
 
 def _function(how: _How) -> Value:
     function = getattr(statistics, how["function"])
-    found = tuple(how.get("times", 1) * function(*arguments) for arguments in how["arguments"])
-    return found if len(found) > 1 else found[0]
+    values = tuple(how.get("times", 1) * function(*arguments) for arguments in how["arguments"])
+    return values if len(values) > 1 else values[0]
 
 
 def _days(how: _How) -> tuple[str, ...]:
-    """Give the days of a plan up to `until`, which is as far as the printed days go."""
+    """Return the days of a plan (YYYY-MM-DD) up to `until`, where the printed days end."""
     start, until = date.fromisoformat(how["start"]), date.fromisoformat(how["until"])
     plan = Plan(start=start, until=until, is_closed=lambda day: False, cycles_per_day=None)
-    found: set[date] = set()
+    days: set[date] = set()
     for task in how["tasks"]:
         done = date.fromisoformat(task["last_done"])
         planned = Task(
@@ -214,8 +218,8 @@ def _days(how: _How) -> tuple[str, ...]:
             days_of_cycles=None,
             last_done=done,
         )
-        found.update(due.day for due in dues(planned, plan))
-    return tuple(day.isoformat() for day in sorted(found))
+        days.update(due.day for due in dues(planned, plan))
+    return tuple(day.isoformat() for day in sorted(days))
 
 
 _KINDS: Mapping[str, Callable[[_How], Value]] = {

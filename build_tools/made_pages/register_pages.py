@@ -1,4 +1,4 @@
-"""The page made from the registers: figures with basis, source and check; threads, wire, hazards, words."""
+"""The page made from the registers: figures with basis, source and check; threads, wires, hazards, terms."""
 
 from __future__ import annotations
 
@@ -11,20 +11,21 @@ from build_tools.made_pages.built_with import built_with
 from build_tools.made_pages.trade_table_rows import thread_tables, wire_row
 from build_tools.registers.figures import Figure, with_unit
 from build_tools.registers.registers import Registers
-from build_tools.registers.rows import Equipment, Hazard, Source, Term
+from build_tools.registers.rows import Equipment, EquipmentFigure, Hazard, Source, Term
 from build_tools.shown.html_parts import tag
 from build_tools.shown.marks import BASIS_CODES, Marks
 from calculators.answering import NAMES, module
 from calculators.shared.fields import Field
 
 Uses = Mapping[str, Iterable[tuple[str, str]]]
-"""Row id to pages, each as (relative address, title)."""
+"""Row id to the pages that show or concern it, each as (relative address, title)."""
 
 
 def register_page(registers: Registers, *, revised: str, uses: Uses, leads: Uses) -> str:
-    """Give the page as Markdown: headings for the table of contents, the rows as HTML.
+    """Return the page as Markdown: headings for the table of contents, the rows as HTML.
 
-    `uses` are the pages that show a figure, `leads` those that a term leads to.
+    `revised` is the page's date (YYYY-MM-DD), `uses` are the pages that show a figure, `leads` those to which
+    a term leads.
     """
     marks = Marks(registers, "")
     parts: list[object] = [
@@ -61,7 +62,7 @@ def _built_with(marks: Marks) -> list[Markup]:
                 "figures.built-with.row",
                 name=part.name,
                 version=part.version,
-                licences=", ".join(part.licences),
+                licences=", ".join(part.licenses),
             ),
             data_part=part.name,
         )
@@ -71,7 +72,7 @@ def _built_with(marks: Marks) -> list[Markup]:
 
 
 def anchors(registers: Registers) -> set[str]:
-    """Give every anchor of the page but its headings; rows that were left out for a mistake count."""
+    """Return every anchor of the page except its headings; rows left out for a mistake count as well."""
     ids: dict[str, Iterable[str]] = {
         "figure": registers.figures,
         "equipment": registers.equipment,
@@ -85,7 +86,7 @@ def anchors(registers: Registers) -> set[str]:
 
 
 def headings(marks: Marks) -> list[str]:
-    """Give the headings of the page, for links to them."""
+    """Return the headings of the page, so that links to them can be checked."""
     return [marks.say(f"figures.{name}") for name in HEADINGS]
 
 
@@ -113,7 +114,7 @@ def _figure(figure: Figure, marks: Marks, uses: Iterable[tuple[str, str]]) -> Ma
         tag("h3", figure.label, ": ", marks.plain_figure(figure), id=f"figure-{figure.id}"),
         tag(
             "p",
-            marks.basis_sign(figure.basis),
+            marks.basis_symbol(figure.basis),
             " ",
             tag("span", marks.basis(figure.basis), aria_hidden="true"),
             ". ",
@@ -139,7 +140,7 @@ def _check(figure: Figure, marks: Marks) -> str:
         return marks.say("figures.unchecked")
     return marks.say(
         "figures.checked",
-        value=figure.text(),  # what was checked is what stands, or the book would not be built
+        value=figure.text(),  # the same as was checked, or the book would not be built
         name=figure.checked_by,
         date=figure.checked_on,
         low=figure.number_text("plausible_low"),
@@ -177,7 +178,11 @@ def _source(source: Source, marks: Marks) -> Markup:
     return tag(
         "section",
         tag("h3", title, id=f"source-{source.id}"),
-        tag("p", f"{source.author}. {source.edition}. {source.where}. ", marks.say(f"mark.{source.mark}")),
+        tag(
+            "p",
+            f"{source.author}. {source.edition}. {source.where}. ",
+            marks.say(f"mark.{source.provenance}"),
+        ),
         class_="ht-row",
     )
 
@@ -199,12 +204,14 @@ def _equipment(row: Equipment, marks: Marks) -> Markup:
     )
 
 
-def _equipment_figure(name: str, figure: Mapping[str, object], marks: Marks) -> Markup:
-    """Give one figure of a leveler class, called and measured as the calculators' input that it fills."""
+def _equipment_figure(name: str, figure: EquipmentFigure, marks: Marks) -> Markup:
+    """Return a figure of a leveler class, with the label and unit of the calculators' input that it fills."""
     calculator, field = next((calculator, field) for calculator, field in _inputs() if field.name == name)
     label = marks.registers.words.get(f"{calculator}.{name}.label", field.label)
-    sign = marks.basis_sign(str(figure["basis"]))
-    return tag("li", f"{label}: {with_unit(str(figure['value']), field.unit)}", sign, f", {figure['where']}")
+    symbol = marks.basis_symbol(figure["basis"])
+    return tag(
+        "li", f"{label}: {with_unit(str(figure['value']), field.unit)}", symbol, f", {figure['where']}"
+    )
 
 
 def _threads(registers: Registers, marks: Marks) -> list[Markup]:

@@ -1,4 +1,4 @@
-"""The trade's tables on the page of figures: what a half turn of a thread travels, what wire is made of."""
+"""The trade's tables on the page of figures: how far a thread travels in a half turn, wires by modulus."""
 
 from __future__ import annotations
 
@@ -13,14 +13,14 @@ from build_tools.shown.marks import Marks
 
 
 def thread_tables(threads: Iterable[Thread], marks: Marks) -> list[Markup]:
-    """Give a table for each source of threads, in the register's order."""
-    groups = groupby(threads, key=lambda row: (row.source, row.mark))
+    """Return a table for each source of threads, in the register's order."""
+    groups = groupby(threads, key=lambda row: (row.source, row.provenance))
     return [_thread_table(list(rows), marks) for _, rows in groups]
 
 
 def _thread_table(rows: list[Thread], marks: Marks) -> Markup:
     heads = [tag("th", marks.say(f"figures.threads.{name}"), scope="col") for name in _COLUMNS]
-    cited = tag("p", _source(rows[0], marks), " ", marks.say(f"mark.{rows[0].mark}"))
+    cited = tag("p", _source(rows[0], marks), " ", marks.say(f"mark.{rows[0].provenance}"))
     body = [_thread(row, marks) for row in rows]
     return tag("div", cited, tag("table", tag("thead", tag("tr", *heads)), tag("tbody", *body)))
 
@@ -41,7 +41,7 @@ def _thread(row: Thread, marks: Marks) -> Markup:
 
 
 def wire_row(wire: Wire, marks: Marks) -> Markup:
-    """Give one wire with what each source says of it, and how far the sources lie apart."""
+    """Return one wire with the shear modulus by each source, and how much the sources differ."""
     low, high = (limit(value.gpa for value in wire.moduli) for limit in (min, max))
     apart = marks.say("figures.wires.apart", low=low, high=high) if low < high else None
     return tag(
@@ -64,13 +64,13 @@ def _modulus(value: Modulus, marks: Marks) -> Markup:
         f"{printed}{size}. ",
         _source(value, marks),
         " ",
-        marks.say(f"mark.{value.mark}"),
+        marks.say(f"mark.{value.provenance}"),
         data_gpa=f"{value.gpa:.6g}",
     )
 
 
 def _source(row: Thread | Modulus, marks: Marks) -> Markup:
-    """Name the source as a link to its row; one that the register left out for a mistake by its id alone."""
+    """Return the source as a link to its row, or its id alone where the register left the row out."""
     source = marks.registers.sources.get(row.source)
     if source is None:
         return Markup("{}").format(row.source)

@@ -54,7 +54,7 @@ const answerAfter = (act) => new Promise((resolve) => {
 
 
 def rows(site: Path, scratch: Path, *, times: int) -> Iterator[Row]:
-    """Give the median wait for an answer and the longest hold-up of the page, over `times` visits."""
+    """Return the median wait for an answer and the longest hold-up of the page, over `times` visits."""
     waits: list[float] = []
     held: list[float] = []
     with hosted(site) as address, new_chromium(scratch / "profile") as browser:

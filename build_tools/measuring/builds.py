@@ -53,7 +53,7 @@ class Build(NamedTuple):
 
 
 def rows(project: Path, scratch: Path, *, times: int, huge: bool) -> Iterator[Row]:
-    """Give build times of the book as it is, of one of 300 pages and, if `huge`, of one of 1,000, and their
+    """Return build times of the book as it is, of one of 300 pages and, if `huge`, of one of 1,000, and their
     memory.
 
     Three kinds: with nothing kept; then after one page was changed and got a new date, which every page of an
@@ -111,7 +111,7 @@ def write_stock_book(project: Path, folder: Path) -> Path:
 
 
 def _written_pages(nav: list[Any], content: Path) -> Iterator[Any]:
-    """Give a menu without the pages that only our build makes."""
+    """Return a menu without the pages that only our build makes."""
     for item in nav:
         title, target = next(iter(item.items())) if isinstance(item, dict) else (None, item)
         if isinstance(target, list):
@@ -151,7 +151,7 @@ def change_a_page(book: Path, *, new_date: bool) -> None:
 
 
 def newest_date(book: Path) -> datetime.date:
-    """Give the newest date of all pages, which is the date of the edition."""
+    """Return the newest date of all pages, which is the date of the edition."""
     texts = (page.read_text(encoding="utf-8") for page in (book / "content").rglob("*.md"))
     found = (REVISED.search(text) for text in texts)
     return max(datetime.date.fromisoformat(date[1]) for date in found if date)

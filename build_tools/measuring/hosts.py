@@ -72,7 +72,7 @@ def new_firefox(profile: Path) -> Iterator[Firefox]:
 
 
 def engines(scratch: Path) -> dict[str, NewBrowser]:
-    """Give the engines that are on this machine."""
+    """Return the engines that are on this machine."""
     found: dict[str, NewBrowser] = {"Chromium": lambda: new_chromium(scratch / "profile")}
     if WEBKIT.is_there():
         found["WebKitGTK"] = webkit

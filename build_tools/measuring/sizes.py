@@ -21,7 +21,7 @@ WHOLE_MOST_MB = 6
 
 
 def rows(site: Path) -> Iterator[Row]:
-    """Give what has to be sent, what a phone keeps, and what is installed at the desk."""
+    """Return what has to be sent, what a phone keeps, and what is installed at the desk."""
     reading, everything = edition_bytes(site)
     runtime, stock = runtime_bytes(site), stock_runtime_bytes()
     yield Row("runtime, sent", runtime / 1e6, "MB", stock / 1e6, ratio_most=RUNTIME_MOST)

@@ -39,7 +39,7 @@ READY_AT = "return performance.getEntriesByName('ready')[0].startTime"
 
 
 def rows(site: Path, scratch: Path, *, times: int) -> Iterator[Row]:
-    """Give first and later starts in each engine, the later ones beside stock's first and later ones."""
+    """Return first and later starts in each engine, the later ones beside stock's first and later ones."""
     stock_page = write_stock_runtime(scratch / "bare")
     with hosted(site) as ours, hosted(stock_page) as stock:
         pages = {"ours": f"{ours}{CALCULATOR_PAGE}", "stock": f"{stock}index.html"}

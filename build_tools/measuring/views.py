@@ -26,7 +26,7 @@ return entries.map(({ name }) => name);
 
 
 def rows(site: Path, stock_site: Path, scratch: Path, *, times: int) -> Iterator[Row]:
-    """Give what a first view loads and when its largest part is painted, medians of `times` new browsers."""
+    """Return what a first view loads and when its largest part is painted: medians over new browsers."""
     found: dict[str, list[tuple[int, float]]] = {"ours": [], "stock": []}
     with hosted(site) as ours, hosted(stock_site) as stock:
         sides = {"ours": (ours, site), "stock": (stock, stock_site)}

@@ -1,4 +1,4 @@
 """Reads what authors wrote: files, front matter, lines, blocks and sentences, each with its line.
 
-Knows no rule of the book; uses nothing of this package but places and faults.
+It knows no rule of the book, and uses nothing of this package but places and faults.
 """

@@ -1,4 +1,4 @@
-"""The one line scanner: finds blocks, figures, steps, links and headings in a raw source, with their lines.
+"""The only line scanner: finds blocks, figures, steps, links and headings in a raw source, with their lines.
 
 It reads the file before Markdown does, because neither MkDocs nor Python-Markdown keeps line numbers.
 Code (fenced, indented, in backticks) and comments are blanked out first, so that nothing in them counts.
@@ -31,13 +31,15 @@ _HTML_IMAGE = re.compile(r"<img\b[^>]*>", re.I)
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """`/// name | argument`. `end` is the line of its closing slashes, None where there are none."""
+    """`/// name | argument`, as an author writes it."""
 
     name: str
     argument: str
     line: int
     end: int | None
+    """The line of its closing slashes, None where there are none."""
     depth: int
+    """How many blocks it lies within."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +64,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A link or an image; `text` is its text or its alternative text."""
+    """A link or an image; `text` is the link's text, or the image's alternative text."""
 
     target: str
     text: str
@@ -72,7 +74,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """`## text`."""
+    """`## text`; `level` is the number of hash signs, 1 to 6."""
 
     level: int
     text: str
@@ -81,12 +83,12 @@ class Heading:
 
 @dataclass(frozen=True)
 class Scan:
-    """All that the scanner found in one source, in the order of the file."""
+    """Everything the scanner reads from one source, in the order of the file."""
 
     text: str
-    """The raw source, line ends as "\\n"."""
+    """The raw source, with "\\n" at every line's end."""
     masked: str
-    """The same, of the same length, with code, comments and options of drawings blanked out."""
+    """The same text, equally long, with code, comments and the options of drawings blanked out."""
     front_matter: str | None
     """The YAML between the two lines of dashes, or None where there is none."""
     body_line: int
@@ -100,12 +102,12 @@ class Scan:
     headings: tuple[Heading, ...]
 
     def body_lines(self) -> list[tuple[int, str]]:
-        """Give the masked lines after the front matter with their numbers."""
+        """Return (line number, masked line) for each line after the front matter."""
         return list(enumerate(self.masked.split("\n"), start=1))[self.body_line - 1 :]
 
 
 def scan(text: str) -> Scan:
-    """Scan one source, front matter included."""
+    """Scan one source, front matter included. Any text can be scanned; nothing is raised."""
     text = text.replace("\r\n", "\n").removeprefix("\ufeff")
     front_matter, body_line = _front_matter(text)
     masked = mask_code(text, body_line)
@@ -127,7 +129,7 @@ def scan(text: str) -> Scan:
 
 
 def option_lines(text: str, block: Block) -> list[str]:
-    """Give the lines of a block's options, four spaces in, right under its first line, without indent."""
+    """Return the option lines of a block, which follow its first line directly, without their indent."""
     lines = text.split("\n")
     indent = len(lines[block.line - 1]) - len(lines[block.line - 1].lstrip(" ")) + 4
     under = takewhile(lambda line: line.startswith(" " * indent) and ":" in line, lines[block.line :])
@@ -135,12 +137,12 @@ def option_lines(text: str, block: Block) -> list[str]:
 
 
 def listed(argument: str) -> list[str]:
-    """Give the ids of an argument that names several: `platform, lip`."""
+    """Return the ids of an argument that names several: `platform, lip`."""
     return [name.strip() for name in argument.split(",") if name.strip()]
 
 
 def line_of(text: str, offset: int) -> int:
-    """Give the line, from 1, in which the character at `offset` stands."""
+    """Return the number, from 1, of the line that holds the character at `offset`."""
     return text.count("\n", 0, offset) + 1
 
 
@@ -155,27 +157,27 @@ def _front_matter(text: str) -> tuple[str | None, int]:
 
 
 def _blocks(numbered: list[tuple[int, str]]) -> tuple[tuple[Block, ...], tuple[int, ...]]:
-    found: list[Block] = []
-    open_: list[tuple[int, str]] = []  # (index in found, slashes)
+    blocks: list[Block] = []
+    open_: list[tuple[int, str]] = []  # (index in blocks, slashes)
     stray: list[int] = []
     for number, line in numbered:
         if opening := _OPEN.match(line):
-            open_.append((len(found), opening["slashes"]))
-            found.append(Block(opening["name"], opening["argument"] or "", number, None, len(open_) - 1))
+            open_.append((len(blocks), opening["slashes"]))
+            blocks.append(Block(opening["name"], opening["argument"] or "", number, None, len(open_) - 1))
         elif closing := _CLOSE.match(line):
             depth = _depth_closed(open_, closing["slashes"])
             if depth is None:
                 stray.append(number)
                 continue
             index = open_[depth][0]
-            block = found[index]
-            found[index] = Block(block.name, block.argument, block.line, number, block.depth)
+            block = blocks[index]
+            blocks[index] = Block(block.name, block.argument, block.line, number, block.depth)
             del open_[depth:]
-    return tuple(found), tuple(stray)
+    return tuple(blocks), tuple(stray)
 
 
 def _without_options(text: str, masked: str, blocks: tuple[Block, ...]) -> str:
-    """Blank out the options of drawings: they are no prose."""
+    """Blank out the options of drawings, which are not prose."""
     lines = masked.split("\n")
     for block in blocks:
         if block.name == "drawing":
@@ -200,15 +202,15 @@ def _figure_uses(masked: str) -> tuple[FigureUse, ...]:
 
 def _steps(numbered: list[tuple[int, str]], blocks: tuple[Block, ...]) -> tuple[Step, ...]:
     spans = [(block.line, block.end or numbered[-1][0]) for block in blocks if block.name == "steps"]
-    found = []
+    steps = []
     for number, line in numbered:
         start = next((start for start, end in spans if start < number < end or number == end != start), None)
         item = _ITEM.match(line)
         if start is None or item is None:
             continue
         id_ = STEP_ID.search(item["text"])
-        found.append(Step(id_["id"] if id_ else None, STEP_ID.sub("", item["text"]), number, start))
-    return tuple(found)
+        steps.append(Step(id_["id"] if id_ else None, STEP_ID.sub("", item["text"]), number, start))
+    return tuple(steps)
 
 
 def _links(masked: str, body_line: int) -> tuple[Link, ...]:
@@ -218,29 +220,29 @@ def _links(masked: str, body_line: int) -> tuple[Link, ...]:
     def line(match: re.Match[str]) -> int:
         return bisect_right(starts, match.start())
 
-    found = [
+    links = [
         Link(link["target"], link["text"], bool(link["image"]), line(link))
         for link in _LINK.finditer(masked, body)
     ]
-    found += [
+    links += [
         Link(link["target"], link["text"], False, line(link)) for link in _DEFINITION.finditer(masked, body)
     ]
-    found += [Link(link["target"], "", False, line(link)) for link in _HTML_LINK.finditer(masked, body)]
-    found += [
+    links += [Link(link["target"], "", False, line(link)) for link in _HTML_LINK.finditer(masked, body)]
+    links += [
         Link(_attribute(image[0], "src"), _attribute(image[0], "alt"), True, line(image))
         for image in _HTML_IMAGE.finditer(masked, body)
     ]
-    return tuple(sorted(found, key=lambda link: link.line))
+    return tuple(sorted(links, key=lambda link: link.line))
 
 
 def _attribute(tag: str, name: str) -> str:
-    found = re.search(rf"\b{name}=\"([^\"]*)\"", tag, re.I)
-    return found[1] if found else ""
+    match = re.search(rf"\b{name}=\"([^\"]*)\"", tag, re.I)
+    return match[1] if match else ""
 
 
 def _headings(numbered: list[tuple[int, str]]) -> tuple[Heading, ...]:
     return tuple(
-        Heading(len(found["level"]), found["text"], number)
+        Heading(len(match["level"]), match["text"], number)
         for number, line in numbered
-        if (found := _HEADING.match(line))
+        if (match := _HEADING.match(line))
     )

@@ -1,4 +1,4 @@
-"""YAML read with the line of every value. Dates, `yes` and `12:30` stay text, so that nothing is guessed."""
+"""Reads YAML and keeps the line of every value. Dates, `yes` and `12:30` stay text: nothing is guessed."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from typing import Any
 import yaml
 
 
-class YamlSlip(ValueError):
-    """The text is not YAML, or a key stands twice. `line` counts from 1 in the file."""
+class InvalidYaml(ValueError):
+    """The text is not YAML, or a mapping has the same key twice. `line` counts from 1 in the file."""
 
     def __init__(self, line: int, message: str) -> None:
         super().__init__(f"line {line}: {message}")
@@ -20,7 +20,7 @@ class YamlSlip(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Node:
-    """A value and where it stands.
+    """A value and the line it is on.
 
     `value` is None, bool, int, float, str, a list of Node or a dict of str to Node. `line` is the line of the
     key for a value in a mapping, else its own. `written` is a single value exactly as typed ("0.10").
@@ -31,7 +31,7 @@ class Node:
     written: str = ""
 
     def plain(self) -> Any:
-        """Give the value without lines."""
+        """Return the value as plain dicts, lists and scalars, without lines."""
         if isinstance(self.value, dict):
             return {key: node.plain() for key, node in self.value.items()}
         if isinstance(self.value, list):
@@ -40,13 +40,13 @@ class Node:
 
 
 class _Loader(yaml.SafeLoader):
-    """Knows null, true, false and decimal numbers; everything else is text."""
+    """A loader that knows null, true, false and decimal numbers; everything else is text."""
 
-    yaml_implicit_resolvers = {}  # noqa: RUF012  # PyYAML asks for it on the class
+    yaml_implicit_resolvers = {}  # noqa: RUF012  # PyYAML looks for it on the class
 
 
 class _QuickLoader(getattr(yaml, "CSafeLoader", yaml.SafeLoader)):  # type: ignore[misc]  # either is a loader
-    """The same, ten times as fast where PyYAML came with its C library; its messages are harder to read."""
+    """The same, ten times as fast where PyYAML has its C library; its messages are harder to read."""
 
     yaml_implicit_resolvers: dict[str, Any] = {}  # noqa: RUF012  # as above
 
@@ -64,16 +64,17 @@ for _loader in (_Loader, _QuickLoader):
 def read_marked(text: str, first_line: int = 1) -> Node:
     """Read one YAML document whose first line is line `first_line` of its file.
 
-    Raises YamlSlip where the text is not YAML or a mapping has the same key twice.
+    Raises:
+        InvalidYaml: the text is not YAML, or a mapping has the same key twice.
     """
     try:
         root = _compose(text)
-    except yaml.MarkedYAMLError as slip:
-        mark = slip.problem_mark or slip.context_mark
-        line = first_line + (mark.line if mark else 0)
-        raise YamlSlip(line, slip.problem or str(slip)) from None
-    except yaml.YAMLError as slip:
-        raise YamlSlip(first_line, str(slip).splitlines()[0]) from None
+    except yaml.MarkedYAMLError as error:
+        position = error.problem_mark or error.context_mark
+        line = first_line + (position.line if position else 0)
+        raise InvalidYaml(line, error.problem or str(error)) from None
+    except yaml.YAMLError as error:
+        raise InvalidYaml(first_line, str(error).splitlines()[0]) from None
     return Node(None, first_line) if root is None else _node(root, first_line)
 
 
@@ -81,7 +82,7 @@ def _compose(text: str) -> yaml.Node | None:
     try:
         return yaml.compose(text, Loader=_QuickLoader)
     except yaml.YAMLError:
-        return yaml.compose(text, Loader=_Loader)  # tells what is wrong in the same words everywhere
+        return yaml.compose(text, Loader=_Loader)  # its message is the same on every machine
 
 
 def _node(source: yaml.Node, first_line: int) -> Node:
@@ -94,18 +95,18 @@ def _node(source: yaml.Node, first_line: int) -> Node:
 
 
 def _mapping(source: yaml.MappingNode, first_line: int) -> dict[str, Node]:
-    found: dict[str, Node] = {}
+    values: dict[str, Node] = {}
     for key_node, value_node in source.value:
         line = key_node.start_mark.line + first_line
         if not isinstance(key_node, yaml.ScalarNode):
-            raise YamlSlip(line, "a key must be a single word or line of text")
-        if key_node.value in found:
-            raise YamlSlip(
-                line, f"the key '{key_node.value}' stands twice (first on line {found[key_node.value].line})"
+            raise InvalidYaml(line, "a key must be a single word or line of text")
+        if key_node.value in values:
+            raise InvalidYaml(
+                line, f"the key '{key_node.value}' stands twice (first on line {values[key_node.value].line})"
             )
         node = _node(value_node, first_line)
-        found[key_node.value] = Node(node.value, line, node.written)
-    return found
+        values[key_node.value] = Node(node.value, line, node.written)
+    return values
 
 
 def _scalar(tag: str, text: str) -> object:

@@ -11,9 +11,9 @@ _LIST_ITEM = re.compile(r"^ *(?:[-*+]|\d+\.)[ \t]")
 
 
 def mask_code(text: str, body_line: int) -> str:
-    """Give `text` with code and comments replaced by spaces, length and line ends unchanged.
+    """Return `text` with spaces in place of code and comments; its length and line ends do not change.
 
-    Front matter, the lines before `body_line`, has no code and stays as it is.
+    The front matter (the lines before `body_line`) holds no code and stays as it is.
     """
     lines = text.split("\n")
     head = "".join(line + "\n" for line in lines[: body_line - 1])
@@ -21,21 +21,21 @@ def mask_code(text: str, body_line: int) -> str:
     return (head + _COMMENT.sub(_blank, _CODE_SPAN.sub(_blank, body)))[: len(text)]
 
 
-def _blank(found: re.Match[str]) -> str:
-    return re.sub(r"[^\n]", " ", found[0])
+def _blank(match: re.Match[str]) -> str:
+    return re.sub(r"[^\n]", " ", match[0])
 
 
 def _mask_fenced(lines: list[str]) -> list[str]:
     masked = []
     fence = ""
     for line in lines:
-        found = _FENCE.match(line)
+        match = _FENCE.match(line)
         if fence:
             masked.append(" " * len(line))
-            if found and found["fence"].startswith(fence) and line.strip() == found["fence"]:
+            if match and match["fence"].startswith(fence) and line.strip() == match["fence"]:
                 fence = ""
-        elif found:
-            fence = found["fence"]
+        elif match:
+            fence = match["fence"]
             masked.append(" " * len(line))
         else:
             masked.append(line)
@@ -43,7 +43,7 @@ def _mask_fenced(lines: list[str]) -> list[str]:
 
 
 def _mask_indented(lines: list[str]) -> list[str]:
-    """Blank what is indented by four after an empty line; while a list is open it belongs to an item."""
+    """Blank lines indented by four after an empty line; while a list is open they belong to an item."""
     masked = []
     in_list = in_code = False
     after_empty = True

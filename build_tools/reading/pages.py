@@ -1,4 +1,4 @@
-"""A page of the book: its front matter, read by us with line marks, and its scan."""
+"""A page of the book: its front matter, read with the line of each key, and its scan."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pathlib import Path, PurePosixPath
 from typing import Any
 
 from build_tools.reading.lines import Scan, scan
-from build_tools.reading.marked_yaml import Node, YamlSlip, read_marked
+from build_tools.reading.marked_yaml import InvalidYaml, Node, read_marked
 from build_tools.reading.problems import Problem
 from build_tools.reading.prose import Passage, passages
 from build_tools.reading.shapes import Key, Shape, check_shape, is_kind
@@ -57,7 +57,7 @@ SHAPES: dict[str, Shape] = {
 
 
 def address_of(src: str) -> str:
-    """Give the address of a page from the site's root by its path in the docs folder."""
+    """Return a page's address from the site's root; `src` is its path in the docs folder."""
     return src.removesuffix(".md") + ".html"
 
 
@@ -72,7 +72,7 @@ class Page:
     """The front matter's keys with their lines; empty where it could not be read."""
 
     def text(self, key: str) -> str:
-        """Give a front matter value as typed, "" where it is absent."""
+        """Return a front matter value as typed, or "" where it is absent."""
         node = self.fields.get(key)
         return node.written if node is not None else ""
 
@@ -88,29 +88,37 @@ class Page:
 
     @property
     def tools(self) -> tuple[str, ...]:
-        """The tools as typed."""
+        """The tools that the page asks for, as typed."""
         node = self.fields.get("tools")
         return tuple(item.written for item in node.value) if node is not None and node.value else ()
 
     @property
     def hazards(self) -> dict[str, Node]:
-        """Declared hazards: hazard id to the id of the first step that needs it."""
+        """The declared hazards: hazard id to a node with the id of the first step that needs it."""
         node = self.fields.get("hazards")
         return dict(node.value) if node is not None and isinstance(node.value, dict) else {}
 
     @property
     def root(self) -> str:
-        """The relative path from the built page to the site's root: "." or "..", "../.."."""
+        """The relative path from the built page to the site's root: ".", ".." or "../.."."""
         depth = len(PurePosixPath(self.src).parts) - 1
         return "/".join([".."] * depth) or "."
 
     def meta(self) -> dict[str, Any]:
-        """The front matter without lines, dates as text."""
+        """Return the front matter without lines, dates as text."""
         return {key: node.plain() for key, node in self.fields.items()}
 
 
 def read_page(path: Path, docs: Path, project: Path) -> tuple[Page, list[Problem]]:
-    """Read one page. Where the front matter is wrong, the page comes with the fields that can be read."""
+    """Read one page; return it with its problems.
+
+    Where the front matter is wrong, the page has those fields that can be read.
+
+    Args:
+        path: the Markdown file.
+        docs: the docs folder, which holds it.
+        project: the project's folder, from which problems name the file.
+    """
     file = path.relative_to(project).as_posix()
     text, problems = read_source(path, file)
     page, found = page_from(text, path.relative_to(docs).as_posix(), file)
@@ -118,12 +126,12 @@ def read_page(path: Path, docs: Path, project: Path) -> tuple[Page, list[Problem
 
 
 def dated(text: str, revised: str) -> str:
-    """Give a page that the build made without its date with that of the edition (2026-11-20)."""
+    """Return a made page's text with the edition's date (YYYY-MM-DD) as its `revised` date."""
     return _REVISED.sub(f"revised: {revised}", text, count=1)
 
 
 def page_from(text: str, src: str, file: str) -> tuple[Page, list[Problem]]:
-    """Make a page from its raw text."""
+    """Make a page from its raw text; return it with its problems. `src` and `file` are as in Page."""
     scanned = scan(text)
     if scanned.front_matter is None:
         problem = Problem(
@@ -136,11 +144,11 @@ def page_from(text: str, src: str, file: str) -> tuple[Page, list[Problem]]:
         return Page(src, file, scanned, {}), [problem]
     try:
         root = read_marked(scanned.front_matter, first_line=2)
-    except YamlSlip as slip:
+    except InvalidYaml as error:
         problem = Problem(
             file,
-            slip.line,
-            f"the front matter is not readable as YAML: {slip.message}",
+            error.line,
+            f"the front matter is not readable as YAML: {error.message}",
             "the page would lose its title, hazards and dates",
             "look at this line and the one above: indents, colons, quotes",
         )

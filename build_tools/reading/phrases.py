@@ -1,4 +1,4 @@
-"""Finds phrases in sentences: whole words, whatever the case, a hyphen as good as a space."""
+"""Finds phrases in sentences: whole words in upper or lower case, with hyphens or spaces between them."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ _TOKEN = re.compile(r"[^\W_]+")
 
 
 class Phrases:
-    """A set of phrases to look for. `plural` lets an s stand behind each."""
+    """A set of phrases to look for. With `plural`, a phrase is also found with an s at its end."""
 
     def __init__(self, phrases: Iterable[str], *, plural: bool = False) -> None:
         self._by_start: dict[str, list[str]] = {}
@@ -21,7 +21,7 @@ class Phrases:
                 self._by_start.setdefault(token, []).append(phrase)
 
     def found(self, text: str) -> Iterator[tuple[str, str]]:
-        """Give each phrase in `text` with the words as they stand, the longest first, none inside another."""
+        """Yield (phrase, words as written) for each phrase in `text`, longest first, none inside another."""
         near = {phrase for token in _TOKEN.findall(text.lower()) for phrase in self._by_start.get(token, ())}
         for phrase in sorted(near, key=lambda each: (-len(each), each)):
             pattern = phrase_pattern(phrase, plural=self._plural)
@@ -30,7 +30,7 @@ class Phrases:
                 text = pattern.sub("#", text)
 
     def without(self, text: str) -> str:
-        """Give `text` with every phrase blanked out."""
+        """Return `text` with every phrase blanked out."""
         for phrase, _ in list(self.found(text)):
             text = phrase_pattern(phrase, plural=self._plural).sub("#", text)
         return text
@@ -38,6 +38,6 @@ class Phrases:
 
 @cache
 def phrase_pattern(phrase: str, *, plural: bool = False) -> re.Pattern[str]:
-    """Match one phrase."""
+    """Return the pattern that matches one phrase, whatever its case and with hyphens or spaces."""
     joined = r"[\s-]+".join(re.escape(part) for part in re.split(r"[\s-]+", phrase.strip()))
     return re.compile(rf"(?<![\w-]){joined}{'s?' if plural else ''}(?![\w-])", re.I)

@@ -22,34 +22,34 @@ class Problem:
     warning: bool = False
 
     def text(self) -> str:
-        """Give the three lines that a person reads."""
-        mark = "warning: " if self.warning else ""
-        return f"{self.file}:{self.line}: {mark}{self.what}\n  why: {self.why}\n  fix: {self.fix}"
+        """Return the three lines that a person reads."""
+        prefix = "warning: " if self.warning else ""
+        return f"{self.file}:{self.line}: {prefix}{self.what}\n  why: {self.why}\n  fix: {self.fix}"
 
 
 def render(problems: Iterable[Problem]) -> str:
-    """Give all problems, sorted by file and line, each once, with their number at the end; "" for none."""
-    found = sorted(set(problems))
-    if not found:
+    """Return all problems as text, each once, sorted by file and line, their count last; "" for none."""
+    unique = sorted(set(problems))
+    if not unique:
         return ""
-    warnings = sum(problem.warning for problem in found)
-    counts = [_count(len(found) - warnings, "mistake"), _count(warnings, "warning")]
-    return "\n".join([*(problem.text() for problem in found), ", ".join(part for part in counts if part)])
+    warnings = sum(problem.warning for problem in unique)
+    counts = [_count(len(unique) - warnings, "mistake"), _count(warnings, "warning")]
+    return "\n".join([*(problem.text() for problem in unique), ", ".join(part for part in counts if part)])
 
 
 def has_errors(problems: Iterable[Problem]) -> bool:
-    """Tell whether anything but warnings was found."""
+    """Return whether any problem is more than a warning, so that the build must stop."""
     return any(not problem.warning for problem in problems)
 
 
 def closest(word: str, known: Iterable[str]) -> str | None:
-    """Give the known name nearest to `word` in spelling, or None where nothing is near."""
-    found = difflib.get_close_matches(word, sorted(known), n=1, cutoff=0.6)
-    return found[0] if found else None
+    """Return the known name nearest to `word` in spelling, or None where none is near."""
+    near = difflib.get_close_matches(word, sorted(known), n=1, cutoff=0.6)
+    return near[0] if near else None
 
 
 def suggestion(word: str, known: Iterable[str], *, otherwise: str) -> str:
-    """Give the fix for an unknown name: the closest known one where there is any, else `otherwise`."""
+    """Return the fix for an unknown name: the closest known one or `otherwise`, or only the latter."""
     near = closest(word, known)
     return f"write '{near}' (closest), or {otherwise}" if near else otherwise
 

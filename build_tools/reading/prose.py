@@ -1,6 +1,6 @@
 """The sentences of a page as a reader meets them: steps, their notes, paragraphs, list items and table cells.
 
-Code counts as no words, a figure as one, a link as its text. Lines are those of the raw file.
+Code counts as no word, a figure as one word, a link as its text. Lines are those of the raw file.
 """
 
 from __future__ import annotations
@@ -27,14 +27,14 @@ _WORD = re.compile(r"[^\W_]+(?:['’/.,-][^\W_]+)*")
 
 @dataclass(frozen=True, slots=True)
 class Sentence:
-    """One sentence on one line, without Markdown's signs; a figure still stands as {{ id }}."""
+    """One sentence, joined into one line, without Markdown's characters; a figure is still {{ id }}."""
 
     text: str
     line: int
 
     @property
     def plain(self) -> str:
-        """The sentence without code and figures, for looking at its words."""
+        """The sentence without code and figures, for checks that look at its words."""
         return _without_code_and_figures(self.text, "#")
 
     def word_count(self) -> int:
@@ -44,36 +44,36 @@ class Sentence:
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """Sentences that stand together. `kind` is one of the six above; a NOTE is what follows a step's line."""
+    """Sentences that belong together, of one of the six kinds above; a NOTE is what follows a step's line."""
 
     kind: str
     sentences: tuple[Sentence, ...]
     line: int
 
 
-@lru_cache(maxsize=4096)  # several checks and the record of the edition read the same pages
+@lru_cache(maxsize=4096)  # several checks and the edition's record read the same pages
 def passages(scan: Scan) -> tuple[Passage, ...]:
-    """Give everything that is read on a page, in its order, hazard messages and figures' rows left out."""
+    """Return everything read on a page, in page order, without hazard messages and rows of figures."""
     return tuple(_closed(gathered) for gathered in _gathered(scan) if gathered[1])
 
 
 def sentences(text: str, line: int = 1) -> tuple[Sentence, ...]:
     """Split a text into sentences; `line` is that of its first character."""
     text = _bare(text)
-    found = []
+    split = []
     start = 0
     without_code = _CODE.sub(lambda code: "`" * len(code[0]), text) if "`" in text else text
     for end in [*(match.end() for match in _END.finditer(without_code)), len(text)]:
         piece = text[start:end]
         if piece.strip():
             before = text[:start] + piece[: len(piece) - len(piece.lstrip())]
-            found.append(Sentence(" ".join(piece.split()), line + before.count("\n")))
+            split.append(Sentence(" ".join(piece.split()), line + before.count("\n")))
         start = end
-    return tuple(found)
+    return tuple(split)
 
 
 def _bare(text: str) -> str:
-    """Take Markdown's signs out. Most lines have none, and looking for one sign is quick."""
+    """Remove Markdown's characters. Most lines have none, and a search for one character is quick."""
     if "<" in text:
         text = _TAG.sub(" ", text)
     if "[" in text:
@@ -97,7 +97,7 @@ def _closed(gathered: _Gathered) -> Passage:
 
 
 def _gathered(scan: Scan) -> Iterator[_Gathered]:
-    """Give kind and lines of each passage; one that is open when a line of another kind comes is closed."""
+    """Yield the kind and lines of each passage; a line of another kind closes the open one."""
     raw = scan.text.split("\n")
     steps = {step.line for step in scan.steps}
     kind, lines = PARAGRAPH, list[tuple[int, str]]()
@@ -120,7 +120,7 @@ def _gathered(scan: Scan) -> Iterator[_Gathered]:
 
 
 def _own_line(line: str, masked: str, is_step: bool) -> tuple[str, list[str]] | None:
-    """Give the passage that a line begins, with its texts, or None where it goes on with the one before."""
+    """Return kind and texts of the passage that a line begins, or None where it continues the last one."""
     if is_step:
         item = _ITEM.match(line)
         return STEP, [STEP_ID.sub("", item["text"] if item else line)]

@@ -1,4 +1,4 @@
-"""Keys of a row or of front matter, declared as data; says what is missing, unknown or of the wrong kind."""
+"""Keys of a row or of front matter, declared as data; finds what is missing, unknown or of the wrong kind."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ KINDS = {
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """One key: its kind (see KINDS), why a row needs it, an example, and the values allowed if few."""
+    """One key: its kind (see KINDS), why a row needs it, an example, and the only values, if few, allowed."""
 
     kind: str
     why: str
@@ -40,18 +40,18 @@ Shape = Mapping[str, Key]
 
 
 def id_of(row: Node) -> str:
-    """Give a row's id as typed, "" where there is none."""
+    """Return a row's id as typed, or "" where it has none."""
     id_ = row.value.get("id") if isinstance(row.value, dict) else None
     return id_.written if id_ is not None else ""
 
 
 def subject_of(row: Node, noun: str) -> str:
-    """Give how problems name a row: "figure 'lip-fold-time'"."""
+    """Return what problems call a row: "figure 'lip-fold-time'"."""
     return f"{noun} '{id_of(row)}'" if id_of(row) else f"{noun} without an id"
 
 
 def is_date(text: object) -> bool:
-    """Tell whether `text` is an existing day written YYYY-MM-DD."""
+    """Return whether `text` is a day that exists, written YYYY-MM-DD."""
     if not isinstance(text, str) or not _DATE.fullmatch(text):
         return False
     try:
@@ -62,7 +62,14 @@ def is_date(text: object) -> bool:
 
 
 def check_shape(row: Node, shape: Shape, *, file: str, subject: str) -> list[Problem]:
-    """Give every problem of a mapping `row` against `shape`. `subject` names it: "figure 'lip-fold-time'"."""
+    """Return every problem of a row held against its shape.
+
+    Args:
+        row: a mapping of keys to values.
+        shape: its keys.
+        file: the row's file, as problems name it.
+        subject: what problems call the row: "figure 'lip-fold-time'".
+    """
     if not isinstance(row.value, dict):
         return [
             Problem(
@@ -73,7 +80,7 @@ def check_shape(row: Node, shape: Shape, *, file: str, subject: str) -> list[Pro
                 f"write it as lines such as `{_example(shape)}`",
             )
         ]
-    found = [
+    problems = [
         _missing(row, name, key, file, subject)
         for name, key in shape.items()
         if key.required and name not in row.value
@@ -86,12 +93,12 @@ def check_shape(row: Node, shape: Shape, *, file: str, subject: str) -> list[Pro
             else _wrong(node, name, key, file, subject)
         )
         if problem:
-            found.append(problem)
-    return found
+            problems.append(problem)
+    return problems
 
 
 def is_kind(node: Node, kind: str) -> bool:
-    """Tell whether a value is of a kind of KINDS."""
+    """Return whether a value is of one of the KINDS."""
     value = node.value
     if kind == "number":
         return isinstance(value, (int, float)) and not isinstance(value, bool)

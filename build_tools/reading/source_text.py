@@ -1,4 +1,4 @@
-"""Reads a file that people wrote; one that is not UTF-8 is told with its line instead of stopping the run."""
+"""Reads a file that people wrote; one that is not UTF-8 becomes a problem with its line and stops no run."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from build_tools.reading.problems import Problem
 
 
 def read_source(path: Path, file: str) -> tuple[str, list[Problem]]:
-    """Give the text of a file and, where it is not UTF-8, one problem. `file` is how problems name it."""
+    """Return a file's text and, where it is not UTF-8, one problem. `file` is the name that problems use."""
     content = path.read_bytes()
     try:
         return content.decode("utf-8-sig"), []
-    except UnicodeDecodeError as slip:
+    except UnicodeDecodeError as error:
         problem = Problem(
             file,
-            content.count(b"\n", 0, slip.start) + 1,
+            content.count(b"\n", 0, error.start) + 1,
             "the line holds a character that is not UTF-8",
             "phones would show a wrong sign in its place",
             "save the file as UTF-8 in the editor, and type the character again",

@@ -1,8 +1,8 @@
 """Writes the line of each block, figure and step into the source before Markdown reads it.
 
 `/// hazard | lip-path` becomes `/// hazard | lip-path @14`, `{{ id }}` becomes `{{ id @14 }}` and
-`{#step}` becomes `{#step @14}`. What Markdown did not take for what it is, such as a block in the wrong
-indent, is missing among the stamps that come out, and can be named with its line.
+`{#step}` becomes `{#step @14}`. Where Markdown does not recognize what an author wrote, such as a block with
+the wrong indent, its stamp is missing from what comes out, and so its line can be named.
 """
 
 from __future__ import annotations
@@ -15,10 +15,10 @@ _OPEN = re.compile(r"^( *)/{3,}[ \t]*([\w-]+)[ \t]*(?:\|[ \t]*(.*?))?[ \t]*$")
 
 
 def stamped_body(scan: Scan) -> str:
-    """Give the source after its front matter, stamped, nested blocks told apart by the number of slashes.
+    """Return the source after its front matter, with stamps.
 
-    An outer block gets more slashes than an inner one, since the block parser would close the outer block at
-    the first end with as many slashes; authors write three everywhere.
+    Authors write three slashes everywhere. Here an outer block gets more slashes than an inner one, since the
+    block parser closes the outer block at the first end with equally many slashes.
     """
     lines = scan.text.split("\n")
     masked = scan.masked.split("\n")
@@ -34,7 +34,10 @@ def stamped_body(scan: Scan) -> str:
 
 
 def expected_stamps(scan: Scan) -> dict[tuple[str, int], str]:
-    """Give what must come out of Markdown: (kind, line) to what the author wrote there."""
+    """Return the stamps that must come out of Markdown: (kind, line) to what the author wrote on that line.
+
+    The kind is "block", "figure" or "step".
+    """
     expected = {("block", block.line): f"the {block.name} block" for block in scan.blocks}
     expected |= {
         ("figure", use.line): f"the figure '{use.id}'"

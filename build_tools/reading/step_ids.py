@@ -1,4 +1,4 @@
-"""Gives each step without an id one made from its first words. An id that is there is never changed."""
+"""Makes an id from the first words of each step that has none. An existing id is never changed."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ _LEFT_OUT = {"a", "an", "and", "the", "of", "to", "it", "its", "your", "is"}
 
 
 def fill_step_ids(path: Path) -> list[str]:
-    """Write an id at the end of each step's first line that has none; give the new ids, in order.
+    """Write an id at the end of the first line of each step that has none; return the new ids, in order.
 
-    Line ends and everything else in the file stay as they are. Nothing is written where nothing is missing.
+    Line ends and everything else in the file stay as they are. Where no id is missing, nothing is written.
     """
     text = path.read_bytes().decode("utf-8")
     scanned = scan(text)
@@ -37,7 +37,7 @@ def fill_step_ids(path: Path) -> list[str]:
 
 
 def fresh_id(text: str, taken: Container[str]) -> str:
-    """Make an id of a step's first words that is not among those taken."""
+    """Return an id made of a step's first words that is not among those taken."""
     bare = re.sub(r"\]\([^)]*\)|\{\{.*?\}\}|`[^`]*`", " ", text)
     plain = unicodedata.normalize("NFKD", bare).encode("ascii", "ignore").decode().lower()
     words = [word for word in re.findall(r"[a-z0-9]+", plain) if word not in _LEFT_OUT]

@@ -1,4 +1,7 @@
-"""Fault paths as faults.yml has them: a symptom, and questions whose answers lead on or end."""
+"""Fault paths as faults.yml has them: a symptom, and questions with replies that lead on or end the path.
+
+The file calls the replies to a question its `answers`.
+"""
 
 from __future__ import annotations
 
@@ -13,10 +16,10 @@ from build_tools.reading.shapes import Key, Shape, check_shape, id_of
 
 FAULTS = "faults.yml"
 DO, PAGE, STOP = "do", "page", "stop"
-"""The kinds of ends: an action with the page that says how, a page to go on with, stop and call."""
+"""How a path can end: an action with the page that says how, a page to go on with, or stop and call."""
 GO = "go"
 FEWEST, MOST = 2, 4
-"""How many answers a question may have: more do not fit a thumb's glance."""
+"""How many replies a question may have: nobody chooses among more at a glance."""
 
 PATH_SHAPE: Shape = {
     "id": Key("id", "a page shows a path by its id", "will-not-rise-fully"),
@@ -35,7 +38,7 @@ QUESTION_SHAPE: Shape = {
     "ask": Key("text", "the question itself", "Is it straight?"),
     "answers": Key("rows", "a question that nobody can answer leads nowhere", "[{says: It is, ...}, ...]"),
 }
-ANSWER_SHAPE: Shape = {
+REPLY_SHAPE: Shape = {
     "says": Key("text", "the technician chooses by these words", "It is straight"),
     GO: Key("id", "the question that comes next", "pull-the-ring", required=False),
     DO: Key("text", "what to do now", "Set the mainspring.", required=False),
@@ -47,8 +50,11 @@ ANSWER_SHAPE: Shape = {
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
-    """One answer. `kind` is GO or its end's; `text` is the next question's id, the action or the reason."""
+class Reply:
+    """What a person taps on a question. `kind` is GO, DO, PAGE or STOP.
+
+    `text` is the next question's id (GO), the action (DO) or the reason (STOP).
+    """
 
     says: str
     kind: str
@@ -60,7 +66,7 @@ class Answer:
 
     @property
     def slug(self) -> str:
-        """Name the answer in an address: its words in small letters."""
+        """The reply's name in an address: its words in small letters, with hyphens."""
         return slugify(self.says, "-")
 
 
@@ -74,13 +80,13 @@ class Question:
     page: str
     cautions: tuple[str, ...]
     ask: str
-    answers: tuple[Answer, ...]
+    replies: tuple[Reply, ...]
     line: int
 
 
 @dataclass(frozen=True, slots=True)
 class FaultPath:
-    """A symptom and its questions, the first of them first."""
+    """A symptom and its questions, beginning with the one that is asked first."""
 
     id: str
     symptom: str
@@ -92,30 +98,30 @@ class FaultPath:
     line: int
 
     def by_id(self) -> dict[str, Question]:
-        """Give the questions by id; of two with one id, which the checks refuse, the first."""
+        """Return the questions by id; where two share an id, which the checks refuse, the first."""
         return {question.id: question for question in reversed(self.questions)}
 
     def cautions_at(self, question: Question) -> tuple[str, ...]:
-        """Give the hazards shown above a question: its own, and the path's above the first."""
+        """Return the ids of the hazards above a question: its own; the first has the path's as well."""
         own = (*self.cautions, *question.cautions) if question is self.questions[0] else question.cautions
         return tuple(dict.fromkeys(own))
 
     def all_cautions(self) -> tuple[str, ...]:
-        """Give every hazard of the path once, in the order in which it is first needed."""
-        found = [
+        """Return the id of every hazard of the path once, in the order of first need."""
+        ids_in_order = [
             id_
             for question in self.questions
-            for ids in (self.cautions_at(question), *(answer.cautions for answer in question.answers))
+            for ids in (self.cautions_at(question), *(reply.cautions for reply in question.replies))
             for id_ in ids
         ]
-        return tuple(dict.fromkeys(found))
+        return tuple(dict.fromkeys(ids_in_order))
 
     def targets(self) -> Iterator[tuple[str, int]]:
-        """Give every page that the path leads to, from the docs folder, with its line."""
+        """Yield (page, line) for each page that the path leads to, named by its path in the docs folder."""
         for question in self.questions:
-            places = [(question.page, question.line)]
-            places += [(answer.page, answer.line) for answer in question.answers]
-            yield from (place for place in places if place[0])
+            pages = [(question.page, question.line)]
+            pages += [(reply.page, reply.line) for reply in question.replies]
+            yield from ((page, line) for page, line in pages if page)
 
 
 def path_from(row: Node, file: str) -> FaultPath:
@@ -134,28 +140,28 @@ def path_from(row: Node, file: str) -> FaultPath:
 
 
 def check_path(row: Node, file: str, subject: str) -> list[Problem]:
-    """Give what is wrong with the questions and answers of a row, as far as its lines alone can show it."""
+    """Return the problems of a row's questions and replies that can be seen in the row alone."""
     found = []
     for question in row.value["questions"].value:
         name = f"{subject}, question '{id_of(question)}'"
-        slips = check_shape(question, QUESTION_SHAPE, file=file, subject=name)
-        found += slips or _check_answers(question, file, name)
+        problems = check_shape(question, QUESTION_SHAPE, file=file, subject=name)
+        found += problems or _check_replies(question, file, name)
     if not row.value["questions"].value:
         what, why = f"{subject} asks nothing", "the technician would find an empty page"
         found.append(Problem(file, row.line, what, why, "write at least one question under `questions:`"))
     return found
 
 
-def _check_answers(question: Node, file: str, subject: str) -> list[Problem]:
-    answers = question.value["answers"].value
+def _check_replies(question: Node, file: str, subject: str) -> list[Problem]:
+    replies = question.value["answers"].value
     found = [
-        slip
-        for answer in answers
-        for slip in check_shape(answer, ANSWER_SHAPE, file=file, subject=f"{subject}, an answer")
-        or _check_kind(answer, file, subject)
+        problem
+        for reply in replies
+        for problem in check_shape(reply, REPLY_SHAPE, file=file, subject=f"{subject}, an answer")
+        or _check_kind(reply, file, subject)
     ]
-    if not FEWEST <= len(answers) <= MOST:
-        number = "only one answer" if len(answers) == 1 else f"{len(answers) or 'no'} answers"
+    if not FEWEST <= len(replies) <= MOST:
+        number = "only one answer" if len(replies) == 1 else f"{len(replies) or 'no'} answers"
         what = f"{subject} has {number}"
         why = "without a choice it is no question, and nobody chooses among more than four at a glance"
         fix = f"give it {FEWEST} to {MOST} answers, or ask in two questions"
@@ -163,21 +169,21 @@ def _check_answers(question: Node, file: str, subject: str) -> list[Problem]:
     return found
 
 
-def _check_kind(answer: Node, file: str, subject: str) -> list[Problem]:
-    """An answer leads to one thing: a question, an action with its page, a page, or stop and call."""
-    kinds = [kind for kind in (GO, DO, STOP) if _text(answer, kind)]
-    named = f"{subject}, answer '{_text(answer, 'says')}'"
+def _check_kind(reply: Node, file: str, subject: str) -> list[Problem]:
+    """Return a problem where a reply leads to more or less than one thing (GO, DO, PAGE or STOP)."""
+    kinds = [kind for kind in (GO, DO, STOP) if _text(reply, kind)]
+    named = f"{subject}, answer '{_text(reply, 'says')}'"
     if len(kinds) > 1:
         what = f"{named} has both '{kinds[0]}' and '{kinds[1]}'"
         why = "nobody could tell which of them is meant"
-        return [Problem(file, answer.line, what, why, "keep one of them")]
-    if kinds == [GO] and _text(answer, PAGE):
+        return [Problem(file, reply.line, what, why, "keep one of them")]
+    if kinds == [GO] and _text(reply, PAGE):
         what, why = f"{named} has both '{GO}' and '{PAGE}'", "the question that follows would hide the page"
-        return [Problem(file, answer.line, what, why, "move the page to the question, or end here")]
-    if not kinds and not _text(answer, PAGE):
+        return [Problem(file, reply.line, what, why, "move the page to the question, or end here")]
+    if not kinds and not _text(reply, PAGE):
         what, why = f"{named} leads nowhere", "the technician would stand at the dock with nothing to do"
         fix = f"write `{GO}: question-id`, `{DO}: ...` with a `{PAGE}:`, `{PAGE}: ...` or `{STOP}: why`"
-        return [Problem(file, answer.line, what, why, fix)]
+        return [Problem(file, reply.line, what, why, fix)]
     return []
 
 
@@ -189,15 +195,15 @@ def _question(row: Node) -> Question:
         _text(row, "page"),
         _list(row, "cautions"),
         _text(row, "ask"),
-        tuple(_answer(answer) for answer in row.value["answers"].value),
+        tuple(_reply(reply) for reply in row.value["answers"].value),
         row.line,
     )
 
 
-def _answer(row: Node) -> Answer:
+def _reply(row: Node) -> Reply:
     kind = next((kind for kind in (GO, DO, STOP) if _text(row, kind)), PAGE)
     text = "" if kind == PAGE else _text(row, kind)
-    return Answer(
+    return Reply(
         _text(row, "says"), kind, text, _text(row, PAGE), _text(row, "why"), _list(row, "cautions"), row.line
     )
 

@@ -1,4 +1,4 @@
-"""Whether a figure may stand: its source, its person's check, and whether it was changed since."""
+"""Checks of one figure: its source, the check by a person, and whether it was changed after that."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from build_tools.registers.figures import CHECK_KEYS, Figure
 
 
 def check_figure(figure: Figure, source_ids: Collection[str]) -> list[Problem]:
-    """Give every problem of one figure that its shape does not show."""
+    """Return the problems of a figure whose keys are right: its source, its limits, its recorded check."""
     found = _check_source(figure, source_ids)
     if not figure.safety:
         return found

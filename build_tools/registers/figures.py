@@ -9,6 +9,7 @@ from typing import Any
 from build_tools.reading.marked_yaml import Node
 from build_tools.reading.problems import Problem
 from build_tools.reading.shapes import Key, Shape
+from calculators.shared.decimal_text import marked
 
 BASES = ("published", "common practice", "company", "owner's manual")
 PARTS = ("value", "low", "high")
@@ -78,56 +79,64 @@ class Figure:
     file: str
     line: int
     between: str = "{low} to {high}"
-    """How the book's language gives a range."""
-    mark: str = "."
-    """The decimal mark of the book's language."""
+    """How the book's language writes a range."""
+    decimal_mark: str = "."
+    """What the book's language writes before decimals."""
 
     def text(self) -> str:
-        """Give the figure as a page shows it: "18 to 20 s", "3 months", "0.95"."""
+        """Return the figure as a page shows it: "18 to 20 s", "3 months", "0.95"."""
         if self.value is not None:
             return self.part_text("value")
         range_ = self.between.format(low=self.number_text("low"), high=self.number_text("high"))
         return with_unit(range_, self.unit)
 
     def number_text(self, key: str) -> str:
-        """Give the number of a key as it was typed, 0.10 with both its decimals, with the language's mark."""
-        return self.written[key].replace(".", self.mark)
+        """Return the number of a key as typed, 0.10 with both decimals, with the language's decimal mark."""
+        return marked(self.written[key], self.decimal_mark)
 
     def part(self, name: str) -> float:
-        """Give the number of "value", "low" or "high". Raises KeyError where the figure has no such part."""
-        found = {"value": self.value, "low": self.low, "high": self.high}.get(name)
-        if found is None:
+        """Return the number of the part "value", "low" or "high", in the figure's unit.
+
+        Raises:
+            KeyError: the figure has no such part.
+        """
+        number = {"value": self.value, "low": self.low, "high": self.high}.get(name)
+        if number is None:
             raise KeyError(name)
-        return found
+        return number
 
     def part_text(self, name: str) -> str:
-        """Give one part as a page shows it: "18 s". Raises KeyError where the figure has no such part."""
+        """Return one part as a page shows it: "18 s".
+
+        Raises:
+            KeyError: the figure has no such part.
+        """
         self.part(name)
         return with_unit(self.number_text(name), self.unit)
 
     def parts(self) -> tuple[str, ...]:
-        """Name the parts that this figure has: ("value",) or ("low", "high")."""
+        """Return the names of the figure's parts: ("value",) or ("low", "high")."""
         return ("value",) if self.value is not None else ("low", "high")
 
     def is_plausible(self, part: str) -> bool:
-        """Tell whether a part lies within the plausible limits, where there are any."""
+        """Return whether a part lies within the plausible limits; a missing limit excludes nothing."""
         number = self.part(part)
         above = self.plausible_low is None or number >= self.plausible_low
         below = self.plausible_high is None or number <= self.plausible_high
         return above and below
 
     def key_line(self, key: str) -> int:
-        """Give the line of a key, or of the row where the key is absent."""
+        """Return the line of a key, or that of the row where the row lacks the key."""
         return self.lines.get(key, self.line)
 
     def hash(self) -> str:
-        """Give 12 hex digits for what was checked: the figure, its limits, by whom, when, and as what."""
+        """Return the first 12 hex digits of the SHA-256 of what was checked, its limits, by whom and when."""
         joined = "|".join(self.written.get(key, "") for key in _HASHED)
         return hashlib.sha256(joined.encode()).hexdigest()[:12]
 
 
 def with_unit(number: str, unit: str) -> str:
-    """Give a number as it stands with its unit; the unit "1" is that of a pure number and is not shown."""
+    """Return a written number with its unit; "1", the unit of a pure number, is not shown."""
     if unit == "1":
         return number
     return f"{number}%" if unit == "%" else f"{number} {unit}"
@@ -159,7 +168,7 @@ def figure_from(row: Node, file: str) -> Figure:
 
 
 def check_numbers(row: Node, file: str, subject: str) -> list[Problem]:
-    """Give the problems of a row's numbers: neither one value nor a range, or a range upside down."""
+    """Return the problems of a row's numbers: neither one value nor a range, or low above high."""
     has = {part for part in PARTS if part in row.value and row.value[part].value is not None}
     if has not in ({"value"}, {"low", "high"}):
         given = ", ".join(part for part in PARTS if part in has) or "none of them"

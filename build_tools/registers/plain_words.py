@@ -1,4 +1,4 @@
-"""The registers of plain words and of right spellings: what a step must not say, and what is no slip."""
+"""The registers of plain words and spellings: what a step must not say, and what is no misspelling."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ _VAGUE_SHAPE: Shape = {
 
 @dataclass(frozen=True, slots=True)
 class PlainWords:
-    """Words of instruction. `vague` maps what a step must not say to what to write instead."""
+    """Rules for the words of a step. `vague` maps what it must not say to what to write instead."""
 
     vague: dict[str, str] = field(default_factory=dict)
     actions: frozenset[str] = frozenset()
@@ -31,7 +31,7 @@ class PlainWords:
 
 
 def read_plain_words(reader: RegisterReader) -> PlainWords:
-    """Read plain_words.yml; one that is absent asks nothing of a step."""
+    """Read plain_words.yml; without that file there are no rules."""
     root = reader.read(PLAIN_WORDS)
     if root is None or root.value is None:
         return PlainWords()
@@ -49,7 +49,7 @@ def read_plain_words(reader: RegisterReader) -> PlainWords:
 
 
 def read_spelling(reader: RegisterReader) -> frozenset[str]:
-    """Read spelling.yml: right words that no dictionary has, in small letters."""
+    """Read spelling.yml: correct words that are in no dictionary, in small letters."""
     root = reader.read(SPELLING)
     if root is None or root.value is None:
         return frozenset()
@@ -69,4 +69,4 @@ def _shape_problems(root: Node, file: str) -> list[Problem]:
         return found
     rows = root.value["vague"].value
     subject = "a row of 'vague'"
-    return [slip for row in rows for slip in check_shape(row, _VAGUE_SHAPE, file=file, subject=subject)]
+    return [problem for row in rows for problem in check_shape(row, _VAGUE_SHAPE, file=file, subject=subject)]

@@ -1,13 +1,21 @@
-"""Quantities as a source prints them, "7 mm" or "11.85 Mpsi", turned into SI from exact definitions alone."""
+"""Quantities as a source prints them, "7 mm" or "11.85 Mpsi", converted to SI by exact definitions alone.
+
+Source of the definitions: NIST SP 811 (2008), appendix B: the inch and the pound of 1959, and the standard
+acceleration of gravity (CGPM 1901). From memory.
+"""
 
 from __future__ import annotations
 
 from typing import Any
 
 INCH = 0.0254
+"""m"""
 POUND = 0.45359237
+"""kg"""
 GRAVITY = 9.80665
+"""m/s^2"""
 POUND_FORCE = POUND * GRAVITY
+"""N"""
 FACTORS = {
     "1": 1.0,
     "s": 1.0,
@@ -36,7 +44,12 @@ FACTORS = {
 
 
 def in_si(value: Any) -> Any:
-    """Turn "7 mm" into 0.007, all through lists and mappings; what has no unit stays as it is."""
+    """Convert "7 mm" into 0.007, also within lists and mappings; what is no text stays as it is.
+
+    Raises:
+        KeyError: a text has a unit that is not one of FACTORS.
+        ValueError: a text does not begin with a number.
+    """
     if isinstance(value, dict):
         return {key: in_si(item) for key, item in value.items()}
     if isinstance(value, list):

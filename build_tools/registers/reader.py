@@ -1,4 +1,4 @@
-"""Reads the files of a registers folder, leaves out rows that cannot be used, and gathers what is wrong."""
+"""Reads the files of a registers folder, leaves out rows that cannot be used, and collects the problems."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
-from build_tools.reading.marked_yaml import Node, YamlSlip, read_marked
+from build_tools.reading.marked_yaml import InvalidYaml, Node, read_marked
 from build_tools.reading.problems import Problem
 from build_tools.reading.shapes import Shape, check_shape, id_of, subject_of
 from build_tools.reading.source_text import read_source
@@ -15,11 +15,11 @@ from calculators.shared.words import read_words
 
 _Row = TypeVar("_Row")
 _Check = Callable[[Node, str, str], list[Problem]]
-"""Gives the problems of a row, its file and how to name it, that its shape does not show."""
+"""From a row, its file and its name in problems: what is wrong beyond the row's shape."""
 
 
 class RegisterReader:
-    """Reads one folder. `problems` and `left_out` grow with each file."""
+    """Reads one folder. `problems` and `left_out` grow with each file that is read."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
@@ -36,7 +36,15 @@ class RegisterReader:
         make: Callable[[Node, str], _Row],
         check: _Check | None = None,
     ) -> dict[str, _Row]:
-        """Read a file that is a list of rows, each with an id."""
+        """Read a file that is a list of rows, each with an id; return the good rows by id.
+
+        Args:
+            name: the file, from the registers folder.
+            noun: what one row is called in problems.
+            shape: the keys of a row.
+            make: makes a typed row of a good one and its file.
+            check: finds what is wrong with a row of the right shape.
+        """
         root = self.read(name)
         if root is None or root.value is None:
             return {}
@@ -46,7 +54,7 @@ class RegisterReader:
             self.problems.append(Problem(file, root.line, what, why, "start each row with `- id: ...`"))
             self.all_readable = False
             return {}
-        found: dict[str, _Row] = {}
+        made: dict[str, _Row] = {}
         lines: dict[str, int] = {}
         for row in root.value:
             subject = subject_of(row, noun)
@@ -59,11 +67,11 @@ class RegisterReader:
                 self.left_out.add(id_of(row))
             else:
                 lines[id_of(row)] = row.line
-                found[id_of(row)] = make(row, file)
-        return found
+                made[id_of(row)] = make(row, file)
+        return made
 
     def mapping(self, name: str) -> dict[str, Node]:
-        """Read a file that is a mapping, its values with their lines."""
+        """Read a file that is a mapping; return its values with their lines."""
         root = self.read(name)
         if root is None or root.value is None:
             return {}
@@ -74,7 +82,7 @@ class RegisterReader:
         return {}
 
     def words(self, language: str) -> dict[str, str]:
-        """Read words/LANGUAGE.yml with the calculators' own reader, so that both see the same sentences."""
+        """Read words/LANGUAGE.yml, sentences by code, as the calculators do, so that both see the same."""
         name = f"words/{language}.yml"
         file = self.file(name)
         if not (self.folder / name).exists():
@@ -83,8 +91,8 @@ class RegisterReader:
             return {}
         try:
             return dict(read_words(self._text(name)))
-        except ValueError as slip:
-            line, _, what = str(slip).removeprefix("line ").partition(": ")
+        except ValueError as error:
+            line, _, what = str(error).removeprefix("line ").partition(": ")
             self.problems.append(
                 Problem(
                     file,
@@ -102,15 +110,18 @@ class RegisterReader:
             return None
         try:
             return read_marked(self._text(name))
-        except YamlSlip as slip:
-            what, why = f"not readable as YAML: {slip.message}", "nothing of the file can be used until it is"
+        except InvalidYaml as error:
+            what, why = (
+                f"not readable as YAML: {error.message}",
+                "nothing of the file can be used until it is",
+            )
             fix = "look at this line and the one above: indents, colons, quotes"
-            self.problems.append(Problem(self.file(name), slip.line, what, why, fix))
+            self.problems.append(Problem(self.file(name), error.line, what, why, fix))
             self.all_readable = False
             return None
 
     def file(self, name: str) -> str:
-        """Give a register file's path from the project."""
+        """Return a register file's path from the project's folder."""
         return (self.folder / name).relative_to(self.folder.parent.parent).as_posix()
 
     def _text(self, name: str) -> str:

@@ -1,4 +1,4 @@
-"""Writes into the figures register who checked a figure, when and as what, and the hash of it all."""
+"""Records a check in the figures register: who checked a figure, when, its value, and a hash of these."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from build_tools.registers.figures import figure_from
 
 
 def record_check(path: Path, figure: str, by: str, on: str) -> None:
-    """Set checked_by, checked_on, checked_value and checked_hash of one row; all else stays as it is typed.
+    """Set checked_by, checked_on, checked_value and checked_hash of one row; all else stays as typed.
 
     Args:
         path: figures.yml.
@@ -32,7 +32,7 @@ def _row(text: str, figure: str) -> Node:
 
 
 def _with_key(text: str, figure: str, key: str, value: str) -> str:
-    """Give the register with one key of one row set; a new key goes after the row's other lines."""
+    """Return the register's text with one key of one row set; a new key follows the row's other lines."""
     row = _row(text, figure)
     lines = text.split("\n")
     indent = " " * (lines[row.line - 1].index("-") + 2)
@@ -46,7 +46,7 @@ def _with_key(text: str, figure: str, key: str, value: str) -> str:
 
 
 def _end(lines: list[str], row: Node, indent: str) -> int:
-    """Give the index behind the last line of a row: those indented as its keys are, or more."""
+    """Return the index after the row's last line; its lines are indented like its keys, or more."""
     end = row.line
     while end < len(lines) and (lines[end].startswith(indent) or not lines[end].strip()):
         end += 1

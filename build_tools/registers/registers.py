@@ -11,6 +11,7 @@ from build_tools.reading.lines import FIGURE_USE
 from build_tools.reading.marked_yaml import Node
 from build_tools.reading.problems import Problem, suggestion
 from build_tools.registers import rows, trade_tables
+from build_tools.registers.emergency import Emergency, read_emergency
 from build_tools.registers.fault_paths import FAULTS, PATH_SHAPE, FaultPath, check_path, path_from
 from build_tools.registers.figure_checks import check_figure
 from build_tools.registers.figures import FIGURE_SHAPE, Figure, check_numbers, figure_from
@@ -18,17 +19,20 @@ from build_tools.registers.plain_words import PlainWords, read_plain_words, read
 from build_tools.registers.reader import RegisterReader
 from build_tools.registers.rows import Equipment, Hazard, Source, Term
 from build_tools.registers.trade_tables import Thread, Wire
+from build_tools.registers.ways import WAY_SHAPE, WAYS, Way, check_ways, way_from
 
 
 @dataclass(frozen=True)
 class Registers:
-    """Everything in content/registers, by id. Rows with mistakes in their shape are left out."""
+    """Everything in content/registers, by id. Rows with mistakes are left out."""
 
     figures: dict[str, Figure] = field(default_factory=dict)
     hazards: dict[str, Hazard] = field(default_factory=dict)
     sources: dict[str, Source] = field(default_factory=dict)
     terms: dict[str, Term] = field(default_factory=dict)
     equipment: dict[str, Equipment] = field(default_factory=dict)
+    ways: dict[str, Way] = field(default_factory=dict)
+    emergency: Emergency | None = None
     threads: dict[str, Thread] = field(default_factory=dict)
     wires: dict[str, Wire] = field(default_factory=dict)
     faults: dict[str, FaultPath] = field(default_factory=dict)
@@ -41,17 +45,18 @@ class Registers:
     left_out: frozenset[str] = frozenset()
     """Ids of the rows left out."""
     all_readable: bool = True
-    """False where a whole register could not be read, so that nothing may be called unknown."""
+    """False where a whole register could not be read, so that no id may be called unknown."""
 
     @property
     def examples(self) -> dict[str, Any]:
-        """Worked examples by calculator, as examples.yml has them, each "{{ figure.low }}" now its number."""
+        """Inputs of worked examples by calculator, as in examples.yml but with each figure's number."""
         return {name: self.filled(node.plain()) for name, node in self.example_nodes.items()}
 
     def filled(self, value: Any) -> Any:
         """Replace each text "{{ id }}" or "{{ id.part }}" in plain data by the figure's number.
 
-        Raises KeyError where the figure or its part does not exist; check_book finds these first.
+        Raises:
+            KeyError: the figure or its part does not exist; check_book finds these first.
         """
         if isinstance(value, dict):
             return {key: self.filled(item) for key, item in value.items()}
@@ -62,7 +67,10 @@ class Registers:
 
 
 def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[Problem]]:
-    """Read content/registers. A register file that is missing counts as empty; the words must be there."""
+    """Read content/registers; return it with its problems.
+
+    A missing register file counts as empty; the words must be there.
+    """
     reader = RegisterReader(folder)
     sources = reader.rows("sources.yml", "source", rows.SOURCE_SHAPE, rows.source_from)
     figures = reader.rows("figures.yml", "figure", FIGURE_SHAPE, figure_from, check_numbers)
@@ -76,12 +84,16 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
         reader.problems += _check_source(hazard, known_sources)
     threads, wires = _trade_tables(reader)
     reader.problems += trade_tables.check_sources(threads.values(), wires.values(), known_sources)
+    ways, equipment = reader.rows(WAYS, "way", WAY_SHAPE, way_from), _equipment(reader)
+    reader.problems += check_ways(equipment.values(), ways)
     registers = Registers(
         figures=figures,
         hazards=hazards,
         sources=sources,
         terms=reader.rows("terms.yml", "term", rows.TERM_SHAPE, rows.term_from),
-        equipment=_equipment(reader),
+        equipment=equipment,
+        ways=ways,
+        emergency=read_emergency(reader),
         threads=threads,
         wires=wires,
         faults=reader.rows(FAULTS, "path", PATH_SHAPE, path_from, check_path),
@@ -97,9 +109,9 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
 
 
 def _in_language(figure: Figure, words: Mapping[str, str]) -> Figure:
-    """Let a figure read as the book's language has it; its check was of what the register says."""
+    """Return a figure that reads as the book's language has it; its check was of the register's own form."""
     between = words.get("book.range", figure.between)
-    return replace(figure, between=between, mark=words.get("decimal-mark", figure.mark))
+    return replace(figure, between=between, decimal_mark=words.get("decimal-mark", figure.decimal_mark))
 
 
 def _equipment(reader: RegisterReader) -> dict[str, Equipment]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TypedDict
 
 from build_tools.reading.marked_yaml import Node
 from build_tools.reading.problems import Problem
@@ -53,6 +53,7 @@ EQUIPMENT_SHAPE: Shape = {
     "adjusting_nut": Key(
         "mapping", "which way tightens depends on the thread", "{thread_hand: right, ...}", required=False
     ),
+    "ways": Key("texts", "the phone shows the sentences of these ways", "[lip-by-hand]", required=False),
     "figures": Key("mapping", "the calculators offer these figures", "{window_low_s: {value: 18, ...}}"),
 }
 NUT_SHAPE: Shape = {
@@ -86,14 +87,14 @@ class Hazard:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A work that figures rest on. `mark` says whether it was read, read about, or recalled from memory."""
+    """A work that figures rest on. `provenance` is its `mark`: read, read about, or recalled from memory."""
 
     id: str
     title: str
     author: str
     edition: str
     where: str
-    mark: str
+    provenance: str
     address: str | None
     file: str
     line: int
@@ -101,9 +102,9 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """A word as this book uses it; `say_not` are its other names, `search` a technician's words.
+    """A word as this book uses it, its other names (`say_not`) and a technician's words for it (`search`).
 
-    `leads_to` names the pages, by their paths in the docs folder, that a search for any of them should find.
+    `leads_to` are the pages, by their paths in the docs folder, that a search for any of these should find.
     """
 
     id: str
@@ -117,28 +118,38 @@ class Term:
 
     @property
     def names(self) -> tuple[str, ...]:
-        """All that people may say for it, right or wrong."""
+        """Everything that people may call it, right or wrong."""
         return (self.term, *self.say_not, *self.search)
+
+
+class EquipmentFigure(TypedDict):
+    """A figure of a leveler class: a calculator's input in that input's unit, and where it comes from."""
+
+    value: float
+    basis: str
+    where: str
 
 
 @dataclass(frozen=True, slots=True)
 class Equipment:
-    """A class of leveler. `figures` maps a calculator's input name to {"value", "basis", "where"}."""
+    """A class of leveler. `ways` are ids of ways.yml; `figures` are by the input that each one fills."""
 
     id: str
     name: str
     maker_note: str
     spring_count: int
     adjusting_nut: dict[str, str] | None
-    figures: dict[str, dict[str, Any]]
+    ways: tuple[str, ...]
+    figures: dict[str, EquipmentFigure]
     file: str
     line: int
 
 
 def source_from(row: Node, file: str) -> Source:
     """Make a Source of a row that passed its shape."""
-    texts = _texts(row, "id", "title", "author", "edition", "where", "mark")
-    return Source(**texts, address=_optional(row, "address"), file=file, line=row.line)
+    texts = _texts(row, "id", "title", "author", "edition", "where")
+    provenance = row.value["mark"].written
+    return Source(**texts, provenance=provenance, address=_optional(row, "address"), file=file, line=row.line)
 
 
 def hazard_from(row: Node, file: str) -> Hazard:
@@ -161,6 +172,7 @@ def equipment_from(row: Node, file: str) -> Equipment:
         **_texts(row, "id", "name", "maker_note"),
         spring_count=row.value["spring_count"].value,
         adjusting_nut=nut.plain() if nut is not None else None,
+        ways=_list(row, "ways"),
         figures=row.value["figures"].plain(),
         file=file,
         line=row.line,
@@ -168,7 +180,7 @@ def equipment_from(row: Node, file: str) -> Equipment:
 
 
 def check_equipment(root: Node, file: str, stem: str) -> list[Problem]:
-    """Give the problems of one equipment file, `stem` being its name without the ending."""
+    """Return the problems of one equipment file; `stem` is its name without the ending."""
     subject = subject_of(root, "equipment")
     found = check_shape(root, EQUIPMENT_SHAPE, file=file, subject=subject)
     if found:

@@ -12,7 +12,7 @@ from build_tools.registers.printed_quantities import FACTORS
 from build_tools.registers.rows import SOURCE_SHAPE
 
 _PITCHES = ("threads_per_inch", "pitch_mm")
-"""A thread gives one of these."""
+"""A thread has one of these keys."""
 _SOURCED: Shape = {
     "source": Key("id", "a reader must be able to look it up", "asme-b1-1"),
     "mark": SOURCE_SHAPE["mark"],
@@ -42,7 +42,7 @@ MODULUS_SHAPE: Shape = {
 
 @dataclass(frozen=True, slots=True)
 class Thread:
-    """An adjusting thread with one start. `printed` is its pitch as the source gives it, with its unit."""
+    """An adjusting thread with one start. `printed` is its pitch as the source prints it."""
 
     id: str
     label: str
@@ -50,27 +50,27 @@ class Thread:
     unit: str
     """What `printed` counts: "threads_per_inch" or "pitch_mm"."""
     source: str
-    mark: str
+    provenance: str
     file: str
     line: int
 
     @property
     def pitch_m(self) -> float:
-        """What a whole turn travels, m."""
+        """How far the nut travels in a whole turn, m."""
         number = float(self.printed)
         return FACTORS["in"] / number if self.unit == "threads_per_inch" else number * FACTORS["mm"]
 
 
 @dataclass(frozen=True, slots=True)
 class Modulus:
-    """What one source says of a wire's shear modulus, for wire above and up to a size in inches, if any."""
+    """A wire's shear modulus by one source, for wire sizes above and up to a limit in inches, if any."""
 
     printed: str
     unit: str
     above_in: str | None
     up_to_in: str | None
     source: str
-    mark: str
+    provenance: str
     file: str
     line: int
 
@@ -92,8 +92,9 @@ class Wire:
 def thread_from(row: Node, file: str) -> Thread:
     """Make a Thread of a row that passed THREAD_SHAPE and check_thread."""
     unit = next(key for key in _PITCHES if _given(row, key))
-    texts = {key: row.value[key].written for key in ("id", "label", "source", "mark")}
-    return Thread(**texts, printed=row.value[unit].written, unit=unit, file=file, line=row.line)
+    texts = {key: row.value[key].written for key in ("id", "label", "source")}
+    printed, provenance = row.value[unit].written, row.value["mark"].written
+    return Thread(**texts, printed=printed, unit=unit, provenance=provenance, file=file, line=row.line)
 
 
 def wire_from(row: Node, file: str) -> Wire:
@@ -104,13 +105,13 @@ def wire_from(row: Node, file: str) -> Wire:
 
 def _modulus_from(row: Node, file: str) -> Modulus:
     above, up_to = (row.value[key].written if _given(row, key) else None for key in ("above_in", "up_to_in"))
-    texts = {key: row.value[key].written for key in ("unit", "source", "mark")}
+    unit, source, provenance = (row.value[key].written for key in ("unit", "source", "mark"))
     printed = row.value["value"].written
-    return Modulus(**texts, printed=printed, above_in=above, up_to_in=up_to, file=file, line=row.line)
+    return Modulus(printed, unit, above, up_to, source, provenance, file, row.line)
 
 
 def check_thread(row: Node, file: str, subject: str) -> list[Problem]:
-    """Give what is wrong with a thread's pitch: neither or both ways of giving it, or none above nothing."""
+    """Return what is wrong with a thread's pitch: neither key, both keys, or a number that is not above 0."""
     given = [key for key in _PITCHES if _given(row, key)]
     if len(given) != 1:
         what = f"{subject} has {'both' if given else 'neither'} of {' and '.join(_PITCHES)}"
@@ -120,7 +121,7 @@ def check_thread(row: Node, file: str, subject: str) -> list[Problem]:
 
 
 def check_wire(row: Node, file: str, subject: str) -> list[Problem]:
-    """Give what is wrong with a wire's values: none at all, their shape, sizes upside down."""
+    """Return what is wrong with a wire's values: none at all, wrong keys, or sizes upside down."""
     values = row.value["shear_modulus"]
     if not values.value:
         what, why = f"{subject} has no value of its shear modulus", "no rate can be worked out from it"
@@ -160,7 +161,7 @@ def _not_above_zero(row: Node, keys: list[str], file: str, subject: str) -> list
 def check_sources(
     threads: Iterable[Thread], wires: Iterable[Wire], sources: Collection[str]
 ) -> list[Problem]:
-    """Give a problem for each row whose source sources.yml does not have."""
+    """Return a problem for each row that names a source missing from sources.yml."""
     rows: list[tuple[str, Thread | Modulus]] = [(f"thread '{row.id}'", row) for row in threads]
     rows += [(f"wire '{wire.id}'", value) for wire in wires for value in wire.moduli]
     return [

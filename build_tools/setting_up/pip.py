@@ -59,7 +59,7 @@ def run_module(
     output = "".join(lines)
     keep_log(log, command, output)
     if process.returncode != 0:
-        raise explain(output, log, code=process.returncode)
+        raise explain(output, log)
 
 
 def follow(output: Iterable[str], say: Say, expected: int) -> list[str]:

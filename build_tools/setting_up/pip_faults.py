@@ -9,46 +9,29 @@ from build_tools.faults import Fault
 
 DISK_FULL = re.compile(r"No space left on device|Errno 28|not enough space on the disk", re.IGNORECASE)
 NO_RIGHT = re.compile(r"(?:Permission denied|Access is denied)(?:: '([^'\n]*)')?")
-WRONG_HASH = re.compile(r"DO NOT MATCH THE HASHES")
-WRONG_PACKAGE = re.compile(r"DO NOT MATCH THE HASHES.*?\n\s+([A-Za-z0-9._-]+==\S+)", re.DOTALL)
+WRONG_HASH = re.compile(r"DO NOT MATCH THE HASHES(?:.*?\n\s+([A-Za-z0-9._-]+==\S+))?", re.DOTALL)
 NO_NETWORK = re.compile(
     r"NewConnectionError|NameResolutionError|Temporary failure in name resolution|Network is unreachable"
     r"|ConnectTimeout|ReadTimeout|Read timed out|ConnectionResetError|ProxyError|SSLError"
     r"|Max retries exceeded|Connection refused"
 )
-NOT_OFFERED = re.compile(r"No matching distribution found for ([^\s(]+)")
-NO_PIP = re.compile(r"No module named pip\b")
 
 
-def explain(output: str, log: Path, *, code: int = 1) -> Fault:
-    """Say in one line why pip failed, from what it printed and its exit code (negative: that signal)."""
+def explain(output: str, log: Path) -> Fault:
+    """Say in one line why pip failed, from what it printed; what nobody has met yet, in its own last line."""
     again = "and run the same command again; what was fetched is kept."
     if DISK_FULL.search(output):
         return disk_full(log.parent)
-    if WRONG_HASH.search(output):
-        package = WRONG_PACKAGE.search(output)
-        what = f"{package[1]} " if package else "A package "
+    if wrong := WRONG_HASH.search(output):
+        package = wrong[1] or "A package"
         return Fault(
-            f"{what}is not the file that was locked (its hash differs). It was not installed.",
+            f"{package} is not the file that was locked (its hash differs). It was not installed.",
             "try another network; if it stays so, tell whoever looks after the handbook.",
         )
     if NO_NETWORK.search(output):
         return Fault("No network: the package registry cannot be reached.", f"connect this machine, {again}")
     if refused := NO_RIGHT.search(output):
-        where = refused[1] or str(log.parent)
-        return no_right_to_write(where)
-    if missing := NOT_OFFERED.search(output):
-        return Fault(
-            f"The package registry offers no {missing[1]} for this Python and system.",
-            "use Python 3.11 to 3.14; behind a company mirror, ask for this version to be mirrored.",
-        )
-    if NO_PIP.search(output):
-        return Fault(f"{log.parent} has no pip.", f"delete {log.parent} and run the same command again.")
-    if code < 0:
-        return Fault(
-            f"The system ended pip (signal {-code}), most often for want of memory.",
-            "close other programs, and run the same command again.",
-        )
+        return no_right_to_write(refused[1] or log.parent)
     lines = [line.strip() for line in output.splitlines() if line.strip()]
     errors = [line for line in lines if "error" in line.lower()] or lines or ["it said nothing"]
     return Fault(f"pip failed: {errors[-1]}", f"read the whole answer in {log}")

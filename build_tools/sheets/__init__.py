@@ -1,4 +1,4 @@
 """A calculator as a work sheet on a page and on paper, made from the calculator's own declaration.
 
-Uses `shown`, `book` and the calculators.
+It uses `shown`, `book` and the calculators.
 """

@@ -1,4 +1,4 @@
-"""The answer area of a work sheet: a sentence, the cautions, the action below them, the numbers, working."""
+"""The answer area of a work sheet: a sentence, the cautions, the action below them, numbers, the working."""
 
 from __future__ import annotations
 
@@ -24,11 +24,11 @@ WORKING = frozenset(
         "residual_sd",
     }
 )
-"""Results that explain the answer but change nobody's next move; they stand folded under "The working"."""
+"""Results that explain the answer but do not change what to do next; they are folded in "The working"."""
 
 
 def answer_area(outputs: Sequence[Output], words: SheetWords) -> Markup:
-    """Give the empty answer with its cautions; the page's script fills it in, without it they stand."""
+    """Return the empty answer, which the page's script fills in; its cautions are there without a script."""
     numbers = [field for field in outputs if field.kind in NUMBERS and field.name not in WORKING]
     first, action = _sentences(outputs)
     cautions = [
@@ -64,9 +64,9 @@ def answer_area(outputs: Sequence[Output], words: SheetWords) -> Markup:
 
 
 def _sentences(outputs: Sequence[Output]) -> tuple[Markup, Markup]:
-    """Give what stands above the cautions and what stands below them.
+    """Return the sentence above the cautions and the sentence below them.
 
-    The headline of a plan or a trend is itself the order, so it stands below; one that judges stands above.
+    A headline that judges goes above. That of a plan or a trend asks for an action, so it goes below.
     """
     headline = tag("p", spoken_place("headline"), class_="ht-headline")
     names = {field.name for field in outputs}
@@ -76,7 +76,7 @@ def _sentences(outputs: Sequence[Output]) -> tuple[Markup, Markup]:
 
 
 def _before(what: str, hazards: Sequence[str], words: SheetWords) -> Markup:
-    """Give the cautions that stand above an action that asks for a turn or a cycle."""
+    """Return the cautions above an action; `what` it asks for is "turning" or "cycling"."""
     known = [words.registers.hazards[id_] for id_ in hazards]
     title = spoken_place(f"before_{what}", words.say(f"page.before-{what}"))
     return tag(
@@ -89,7 +89,7 @@ def _before(what: str, hazards: Sequence[str], words: SheetWords) -> Markup:
 
 
 def _fault(words: SheetWords) -> Markup:
-    """Give the place for a fault of ours: a short code, and the trace behind a button."""
+    """Return the place for a fault in our own code: a short code, and a button that copies the trace."""
     return tag(
         "p",
         tag("span", data_fault_text=True),

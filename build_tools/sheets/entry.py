@@ -1,4 +1,4 @@
-"""Where a person writes or taps one input: a number with its keypad, a day, a line, a choice, yes or no."""
+"""Where a person types or taps one input: a number with its keypad, a date, a text, a choice, yes or no."""
 
 from __future__ import annotations
 
@@ -8,21 +8,30 @@ from markupsafe import Markup
 
 from build_tools.shown.html_parts import tag
 from build_tools.shown.sheet_words import SheetWords
+from calculators.shared.decimal_text import MINUS
 from calculators.shared.fields import FIRST_DATE, LAST_DATE, Field
 
 
 def field_id(calculator: str, path: str) -> str:
-    """Give the id of an entry: "turn-plan-readings-0-fold_time_s" for "readings[0].fold_time_s"."""
+    """Return the HTML id of an entry: "turn-plan-readings-0-fold_time_s" for "readings[0].fold_time_s"."""
     return f"{calculator}-{re.sub(r'[^a-z0-9_]+', '-', path).rstrip('-')}"
 
 
 def message_ids(id_: str) -> tuple[str, str, str]:
-    """Give the ids of an entry's note, error and help, in the order in which they are read out."""
+    """Return the HTML ids of an entry's note, error and help, in the order in which they are read out."""
     return f"{id_}-note", f"{id_}-error", f"{id_}-help"
 
 
 def entry(field: Field, path: str, words: SheetWords, value: str, *, help_id: str) -> Markup:
-    """Give the entry of one field. `value` is the text it starts with, `help_id` names its help."""
+    """Return the entry of one field.
+
+    Args:
+        field: its declaration.
+        path: its name on the wire: "readings[0].fold_time_s".
+        words: of its calculator.
+        value: the text that it starts with.
+        help_id: the HTML id of its help.
+    """
     if field.kind == "choice":
         choices = [(choice, words.choice(path.replace("[0]", ""), choice)) for choice in field.choices]
         return _radios(path, choices, words, help_id)
@@ -36,7 +45,7 @@ def entry(field: Field, path: str, words: SheetWords, value: str, *, help_id: st
 
 
 def is_ticks(field: Field) -> bool:
-    """Say whether a list is of nothing but choices, so that each is ticked instead of written in a row."""
+    """Return whether a list's rows hold one choice each, so that a person ticks instead of adding rows."""
     return field.kind == "rows" and [column.kind for column in field.fields] == ["choice"]
 
 
@@ -58,11 +67,11 @@ def _written(field: Field, path: str, words: SheetWords, value: str, help_id: st
     )
     parts: list[Markup | None] = [written, _unit(field, words)]
     if field.kind == "whole" and (field.low is None or field.low < 0):
-        parts = [_step(-1, id_, words), *parts, _step(1, id_, words)]
-    if field.may_be_null and not field.optional:  # what may stay blank needs no box to say so
+        parts = [_count_button(-1, id_, words), *parts, _count_button(1, id_, words)]
+    if field.may_be_null and not field.optional:  # an optional field is left blank instead
         null = tag("input", type="checkbox", data_null_for=path)
-        told = words.say("page.not-known" if field.kind == "date" else "page.not-measured")
-        parts.append(tag("label", null, " ", told, class_="ht-null"))
+        text = words.say("page.not-known" if field.kind == "date" else "page.not-measured")
+        parts.append(tag("label", null, " ", text, class_="ht-null"))
     return tag("div", *parts, class_="ht-entry")
 
 
@@ -72,7 +81,7 @@ def _unit(field: Field, words: SheetWords) -> Markup | None:
 
 
 def _typed(field: Field) -> dict[str, str]:
-    """Give what brings up the right keypad or calendar."""
+    """Return the attributes that bring up the right keypad or calendar."""
     if field.kind == "date":
         return {"type": "date", "min": FIRST_DATE, "max": LAST_DATE}
     if field.kind == "text":
@@ -80,29 +89,29 @@ def _typed(field: Field) -> dict[str, str]:
     return {"type": "text", "inputmode": "numeric" if field.kind == "whole" else "decimal"}
 
 
-def _step(by: int, id_: str, words: SheetWords) -> Markup:
-    """Give a button that counts up or down: a phone's keypad often has no minus sign."""
-    sign, told = ("+", words.say("page.step.up")) if by > 0 else ("\u2212", words.say("page.step.down"))
-    names = {"aria_label": told, "aria_controls": id_}
-    return tag("button", sign, type="button", class_="ht-step", data_act="step", data_by=by, **names)
+def _count_button(by: int, id_: str, words: SheetWords) -> Markup:
+    """Return a button that counts up or down, since many phone keypads have no minus."""
+    character, text = ("+", words.say("page.step.up")) if by > 0 else (MINUS, words.say("page.step.down"))
+    names = {"aria_label": text, "aria_controls": id_}
+    return tag("button", character, type="button", class_="ht-step", data_act="step", data_by=by, **names)
 
 
 def _ticks(field: Field, path: str, words: SheetWords, help_id: str) -> Markup:
-    """Give the choices of a list as boxes to tick, any of them."""
+    """Return the choices of a list as boxes, any number of which can be ticked."""
     id_ = field_id(words.name, path)
     only = field.fields[0]
     name = f"{path}[0].{only.name}"
-    boxes = [_labelled("checkbox", name, value, words.choice(only.name, value)) for value in only.choices]
+    boxes = [_labeled("checkbox", name, value, words.choice(only.name, value)) for value in only.choices]
     names = {"aria_labelledby": f"{id_}-label", "aria_describedby": _described_by(id_, help_id)}
     return tag("div", *boxes, class_="ht-choices", role="group", id=id_, data_ticks=only.name, **names)
 
 
 def _radios(path: str, choices: list[tuple[str, str]], words: SheetWords, help_id: str) -> Markup:
     id_ = field_id(words.name, path)
-    options = [_labelled("radio", path, value, text) for value, text in choices]
+    options = [_labeled("radio", path, value, text) for value, text in choices]
     names = {"aria_labelledby": f"{id_}-label", "aria_describedby": _described_by(id_, help_id)}
     return tag("div", *options, class_="ht-choices", role="radiogroup", id=id_, **names)
 
 
-def _labelled(kind: str, name: str, value: str, text: str) -> Markup:
+def _labeled(kind: str, name: str, value: str, text: str) -> Markup:
     return tag("label", tag("input", type=kind, name=name, value=value), " ", text, class_="ht-choice")

@@ -1,4 +1,4 @@
-"""What a work sheet says without JavaScript: a worked answer and a look-up table, computed at build time."""
+"""What a work sheet shows without JavaScript: a worked answer and a look-up table, computed by the build."""
 
 from __future__ import annotations
 
@@ -23,7 +23,11 @@ class ExampleRefused(ValueError):
 
 
 def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
-    """Give the worked answer: its inputs, then verdict and numbers. Raises ExampleRefused."""
+    """Return the worked answer: its inputs, then verdict and numbers.
+
+    Raises:
+        ExampleRefused: the calculator refuses the inputs.
+    """
     module = answering.module(words.name)
     answer = answer_for(inputs, words)
     given = [
@@ -31,12 +35,12 @@ def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
         for field in module.INPUTS
         if field.name in inputs
     ]
-    found = [
+    results = [
         _line(field, answer[field.name], "data_found", words)
         for field in module.OUTPUTS
         if field.kind in (*NUMBERS, "rows") and field.name not in INSTRUCTIONS
     ]
-    told = {name: value for name, value in answer.items() if name not in INSTRUCTIONS}
+    facts = {name: value for name, value in answer.items() if name not in INSTRUCTIONS}
     texts = [
         shown_text(field, answer[field.name], words)
         for field in module.OUTPUTS
@@ -47,11 +51,11 @@ def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
         tag("h4", words.say("page.example"), class_="ht-part"),
         tag("p", words.say("page.example.given"), class_="ht-example-part"),
         tag("dl", *given),
-        example_picture(inputs, told, words),
+        example_picture(inputs, facts, words),
         tag("p", words.say("page.example.found"), class_="ht-example-part"),
-        tag("dl", *found),
+        tag("dl", *results),
         *texts,
-        example_working(inputs, told, words),
+        example_working(inputs, facts, words),
         class_="ht-example",
         data_example=words.name,
         data_inputs=json.dumps(inputs),
@@ -59,7 +63,16 @@ def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
 
 
 def look_up_table(inputs: Mapping[str, Any], table: Mapping[str, Any], words: SheetWords) -> Markup:
-    """Give the table: each row is the example, some inputs changed, asked again. Raises ExampleRefused."""
+    """Return the table; each of its rows is the answer to the example with some inputs changed.
+
+    Args:
+        inputs: those of the example.
+        table: from examples.yml: the inputs to change, the results to show.
+        words: of the calculator.
+
+    Raises:
+        ExampleRefused: the calculator refuses a row, or has no such input or result.
+    """
     shown = [_declared(name, words) for name in table["show"]]
     heads = [tag("th", words.label(field, field.name), scope="col") for field in shown]
     rows = [_table_row({**inputs, **changed}, shown, words) for changed in table["rows"]]
@@ -72,7 +85,11 @@ def look_up_table(inputs: Mapping[str, Any], table: Mapping[str, Any], words: Sh
 
 
 def answer_for(inputs: Mapping[str, Any], words: SheetWords) -> dict[str, Any]:
-    """Ask the calculator through its single door. Raises ExampleRefused where it does not take the inputs."""
+    """Return the calculator's answer to the inputs, as on the wire.
+
+    Raises:
+        ExampleRefused: the calculator refuses the inputs.
+    """
     answer: dict[str, Any] = json.loads(ask(words.name, json.dumps(inputs), words.registers.words))
     if "errors" in answer:
         messages = " ".join(error["message"] for error in answer["errors"])
@@ -81,13 +98,14 @@ def answer_for(inputs: Mapping[str, Any], words: SheetWords) -> dict[str, Any]:
 
 
 def _declared(name: str, words: SheetWords) -> Field | Output:
-    """Find an input or a result by name. Raises ExampleRefused where the calculator has neither."""
+    """Return the declaration of an input or a result. Raises ExampleRefused where there is neither."""
     module = answering.module(words.name)
-    found = next((field for field in (*module.INPUTS, *module.OUTPUTS) if field.name == name), None)
-    if found is None:
+    declared: Field | Output | None = next(
+        (field for field in (*module.INPUTS, *module.OUTPUTS) if field.name == name), None
+    )
+    if declared is None:
         raise ExampleRefused(f"{words.name} has no input or result {name!r} to show")
-    known: Field | Output = found
-    return known
+    return declared
 
 
 def _table_row(inputs: Mapping[str, Any], shown: Sequence[Field | Output], words: SheetWords) -> Markup:

@@ -1,4 +1,4 @@
-"""One field of a work sheet: its label, where it is written, its help, and room for a note and an error."""
+"""One field of a work sheet: its label, its entry, its help, and places for a note and an error."""
 
 from __future__ import annotations
 
@@ -21,16 +21,16 @@ def field_block(
     beside: Markup | None = None,
     shared_help: str | None = None,
 ) -> Markup:
-    """Give a field.
+    """Return a field with everything that belongs to it.
 
     Args:
         field: its declaration.
-        path: its name on the wire, "readings[0].fold_time_s".
-        words: the sheet's words.
-        label: what it is called here.
-        value: the text it starts with.
-        beside: what stands under the entry, such as the book's figure.
-        shared_help: the id of help that stands once for all rows; None gives the field its own.
+        path: its name on the wire: "readings[0].fold_time_s".
+        words: of its calculator.
+        label: what the sheet calls it.
+        value: the text that it starts with.
+        beside: what goes under the entry, such as the book's figure.
+        shared_help: the HTML id of one help for all rows; with None the field has a help of its own.
     """
     id_ = field_id(words.name, path)
     note_id, error_id, help_id = message_ids(id_)
@@ -54,14 +54,14 @@ def field_block(
 
 
 def _label(field: Field, id_: str, label: str) -> Markup:
-    """A group of choices is named by a text, a single entry by its label."""
+    """Return the field's name: a label element for a single entry, a text for a group of choices."""
     if field.kind in ("choice", "flag") or is_ticks(field):
         return tag("span", label, class_="ht-label", id=f"{id_}-label")
     return tag("label", label, class_="ht-label", for_=id_, data_label=True)
 
 
 def help_text(field: Field, path: str, words: SheetWords) -> Markup:
-    """Give a field's help with its allowed range and whether it may stay blank."""
+    """Return a field's help, its allowed range and whether it may be left blank."""
     parts: list[Markup | str] = [words.help(field, path)]
     if field.kind in ("number", "whole", "numbers"):
         parts.append(_range(field, words))
@@ -71,6 +71,6 @@ def help_text(field: Field, path: str, words: SheetWords) -> Markup:
 
 
 def _range(field: Field, words: SheetWords) -> Markup | str:
-    """Give the allowed range in the units shown first; the page changes it with the units."""
+    """Return the allowed range in the first unit system; the page's script changes it with the units."""
     texts = range_texts(field, words)
     return tag("span", texts[0], data_by_units=words.by_units(texts)) if len(texts) > 1 else texts[0]

@@ -17,15 +17,15 @@ from build_tools.shown.sheet_words import SheetWords
 from calculators.shared.fields import Field
 
 FILLED = frozenset({"published", "company"})
-"""Figures on these bases stand in their fields from the start; any other is offered as a labelled choice."""
+"""Figures on these bases are filled in from the start; others are offered behind a labeled button."""
 
 
 def form(fields: Sequence[Field], words: SheetWords) -> Markup:
-    """Give the form, disabled until the page's script takes it over.
+    """Return the form, disabled until the page's script takes it over.
 
-    What is read off the leveler comes first, in the declared order, grouped as declared. What the book fills
-    in and what may stay blank stands folded below, so that the answer is never far from the readings; in a
-    group what may stay blank stays with its group, since there it takes the place of something else.
+    What is read off the leveler comes first, ordered and grouped as declared. What the book fills in and what
+    may be left blank is folded below, so that the answer is never far from the readings. In a group, an
+    optional field stays with its group, since it is there instead of another one.
     """
     folded = [field for field in fields if is_folded(field, words)]
     open_fields = [field for field in fields if field not in folded]
@@ -48,12 +48,12 @@ def form(fields: Sequence[Field], words: SheetWords) -> Markup:
 
 
 def is_folded(field: Field, words: SheetWords) -> bool:
-    """Tell whether a field stands below the readings: the book fills it in, or it may stay blank."""
+    """Return whether a field is folded below the readings: the book fills it in, or it is optional."""
     return bool(_filled_text(field, words)) or (field.optional and not field.group)
 
 
 def _group(group: str, members: Sequence[Field], fields: Sequence[Field], words: SheetWords) -> Markup:
-    """Give the fields of one group under its short heading; fields of no group stand as they are."""
+    """Return the fields of one group under its heading; fields without a group have none."""
     blocks = [block for field in members for block in _blocks(field, fields, words)]
     if not group:
         return joined(*blocks)
@@ -62,7 +62,7 @@ def _group(group: str, members: Sequence[Field], fields: Sequence[Field], words:
 
 
 def _blocks(field: Field, fields: Sequence[Field], words: SheetWords) -> list[Markup]:
-    """Give a field or a list; before the first field that a common figure can fill stands its offer."""
+    """Return a field or a list, after the offer of a common figure if it is the first that one can fill."""
     if is_ticks(field):
         return [field_block(field, field.name, words, label=words.label(field, field.name))]
     if field.kind in ("numbers", "dates", "rows"):
@@ -83,18 +83,18 @@ def _figure(field: Field, words: SheetWords) -> Figure | None:
 
 
 def _figure_text(field: Field, figure: Figure) -> str:
-    """Give the figure's part exactly as the register has it, so that 0.10 stays 0.10."""
+    """Return the part of a figure that fills the field, as typed in the register: 0.10 stays 0.10."""
     return figure.number_text(field.figure.partition(".")[2] or "value")
 
 
 def _filled_text(field: Field, words: SheetWords) -> str:
-    """Give the text that stands in a field from the start, "" where nothing may fill it unasked."""
+    """Return the text that a field starts with, "" where only a person may fill it in."""
     figure = _figure(field, words)
     return _figure_text(field, figure) if figure and figure.basis in FILLED else ""
 
 
 def _offer(figure: Figure, takers: Sequence[Field], words: SheetWords) -> Markup:
-    """Give the button that fills a common figure in: only a person decides that it holds for this leveler."""
+    """Return the button that fills in a common figure: a person decides whether it holds for this leveler."""
     text = words.say("page.offer", figure=figure.text(), basis=words.marks.basis(figure.basis))
     fill = json.dumps({field.name: _figure_text(field, figure) for field in takers})
     button = tag(
@@ -105,11 +105,11 @@ def _offer(figure: Figure, takers: Sequence[Field], words: SheetWords) -> Markup
 
 
 def _book_figure(figure: Figure, words: SheetWords) -> Markup:
-    """Say which figure of the book stands in a field, on what basis and from where."""
+    """Return the note on which figure of the book is filled in, its basis and its source."""
     source = words.registers.sources.get(figure.source or "")
     basis = words.marks.basis(figure.basis)
-    told = f"{basis}: {source.author}, {source.title}, {source.edition}" if source else basis
-    named = (words.say("page.book-figure"), " ", words.marks.figure(figure), f" ({told}).")
+    cited = f"{basis}: {source.author}, {source.title}, {source.edition}" if source else basis
+    named = (words.say("page.book-figure"), " ", words.marks.figure(figure), f" ({cited}).")
     return tag("p", *named, class_="ht-book-figure")
 
 

@@ -1,8 +1,8 @@
-"""The method of a calculator as a reader sees it: made from its docstrings and its declaration, typed once.
+"""The method of a calculator as a reader sees it, read from its docstrings, so that it is written once.
 
 A module's docstring is a question, then text and formulas (indented lines), then "Limits:" and "Source:". The
-docstring of calculate() has an "Example:" whose prose says where its numbers come from; its lines of Python
-are run as a test, and are not for a reader.
+docstring of calculate() has an "Example:". Its prose says where the numbers come from; its lines of Python
+are a test and are not shown.
 """
 
 from __future__ import annotations
@@ -19,20 +19,20 @@ _PIECES = re.compile(r" {3,}")
 
 
 class MethodMissing(ValueError):
-    """A docstring lacks a part that a reader needs; the message says which, and where."""
+    """A docstring lacks a part that a reader needs; the message names the part and the module."""
 
 
 @dataclass(frozen=True, slots=True)
 class FormulaLine:
-    """One line of a formula: what stands first, and what stands further right: more formulas, or notes."""
+    """One line of a formula, and what is further right on that line: more formulas, or notes."""
 
     first: str
     further: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """A paragraph, or the lines of a formula; one of the two is empty."""
+class MethodPart:
+    """A paragraph or the lines of a formula; the other of the two is empty."""
 
     text: str = ""
     formula: tuple[FormulaLine, ...] = ()
@@ -43,14 +43,18 @@ class Method:
     """What the docstrings of a calculator say. Texts are paragraphs without line ends."""
 
     question: str
-    parts: tuple[Part, ...]
+    parts: tuple[MethodPart, ...]
     limits: str
     source: str
     example: str
 
 
 def method_of(module: ModuleType) -> Method:
-    """Read a calculator's method from its docstrings. Raises MethodMissing where a part is not there."""
+    """Return a calculator's method, read from its docstrings.
+
+    Raises:
+        MethodMissing: a part is missing.
+    """
     question, *rest = _paragraphs(inspect.cleandoc(module.__doc__ or ""), module)
     starts = [i for i, paragraph in enumerate(rest) if paragraph.startswith(_HEADS)]
     if [rest[i].split()[0] for i in starts] != list(_HEADS):
@@ -59,35 +63,35 @@ def method_of(module: ModuleType) -> Method:
     return Method(
         question=_flowing(question),
         parts=tuple(_part(paragraph) for paragraph in rest[: starts[0]]),
-        limits=_told(limits),
-        source=_told(source),
+        limits=_section_text(limits),
+        source=_section_text(source),
         example=_example(module),
     )
 
 
 def _paragraphs(docstring: str, module: ModuleType) -> list[str]:
-    found = [paragraph for paragraph in re.split(r"\n\s*\n", docstring) if paragraph.strip()]
-    if not found:
+    paragraphs = [paragraph for paragraph in re.split(r"\n\s*\n", docstring) if paragraph.strip()]
+    if not paragraphs:
         raise MethodMissing(f"{module.__name__}: there is no docstring")
-    return found
+    return paragraphs
 
 
-def _part(paragraph: str) -> Part:
+def _part(paragraph: str) -> MethodPart:
     lines = paragraph.splitlines()
     if not all(line.startswith(INDENT) for line in lines):
-        return Part(text=_flowing(paragraph))
+        return MethodPart(text=_flowing(paragraph))
     pieces = [_PIECES.split(line.strip()) for line in lines]
-    return Part(formula=tuple(FormulaLine(first, tuple(further)) for first, *further in pieces))
+    return MethodPart(formula=tuple(FormulaLine(first, tuple(further)) for first, *further in pieces))
 
 
-def _told(paragraphs: Sequence[str]) -> str:
-    """Give paragraphs as one, without the word that heads them, beginning with a capital."""
+def _section_text(paragraphs: Sequence[str]) -> str:
+    """Return paragraphs as one, without the word before the first colon, with a capital letter first."""
     text = _flowing(" ".join(paragraphs)).partition(": ")[2]
     return text[:1].upper() + text[1:]
 
 
 def _example(module: ModuleType) -> str:
-    """Give the prose of calculate()'s example."""
+    """Return the prose of the example in calculate()'s docstring."""
     docstring = inspect.getdoc(module.calculate) or ""
     example = docstring.partition("Example:\n")[2]
     prose = example.partition(">>>")[0].strip()

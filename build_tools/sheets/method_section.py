@@ -4,36 +4,40 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from decimal import Decimal
 
 from markupsafe import Markup, escape
 
-from build_tools.sheets.method import FormulaLine, Method, Part, method_of
+from build_tools.sheets.method import FormulaLine, Method, MethodPart, method_of
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.sheet_words import SheetWords
 from calculators import answering
+from calculators.shared.decimal_text import MINUS, marked, plain
 from calculators.shared.fields import Field, Output
 from calculators.shared.words import DECIMAL_MARK
 
-_SIGNS = (
+_SYMBOLS = (
     (r"-/\+", "∓"),
     (r"\bsqrt(?=\()", "√"),
     (r"\bpi\b", "π"),
     (r"\bnu\b", "ν"),
     (r"\bchi\b", "χ"),
-    (r"(?<=\s)-(?=\s)", "−"),
-    (r"(?<![\w-])-(?=\w)", "−"),
+    (r"(?<=\s)-(?=\s)", MINUS),
+    (r"(?<![\w-])-(?=\w)", MINUS),
 )
-"""How the docstrings' plain letters are set."""
-_FORMULA_SIGNS = (*_SIGNS, (r"\bsum\b", "Σ"))
-"""In a formula a sum is a sign; in a sentence it is a word."""
+"""What replaces the plain letters of the docstrings on a page."""
+_FORMULA_SYMBOLS = (*_SYMBOLS, (r"\bsum\b", "Σ"))
+"""The same for formulas, in which "sum" is no word."""
 _EQUALS = re.compile(r"(?:or +)?[^\s=,;]+(?:,? [^\s=,;]+)? *=")
 _POWER = re.compile(r"\^(-?\w+)")
 DOCSTRING_LANGUAGE = "en"
 
 
 def method_section(words: SheetWords) -> Markup:
-    """Give the method of the words' calculator. Raises MethodMissing where its docstrings lack a part."""
+    """Return the method of the words' calculator.
+
+    Raises:
+        MethodMissing: its docstrings lack a part.
+    """
     module = answering.module(words.name)
     method = method_of(module)
     return tag(
@@ -49,7 +53,7 @@ def method_section(words: SheetWords) -> Markup:
 
 
 def _is_read_in(words: SheetWords) -> bool:
-    """Tell whether readers of the book read the docstrings' language; others get the tables alone."""
+    """Return whether the book is in the docstrings' language; in other languages there are tables alone."""
     return words.registers.language.partition("-")[0] == DOCSTRING_LANGUAGE
 
 
@@ -62,14 +66,14 @@ def _texts(method: Method, words: SheetWords) -> Iterator[Markup]:
         yield tag("p", _set(text), data_method=name)
 
 
-def _part(part: Part) -> Markup:
+def _part(part: MethodPart) -> Markup:
     if part.text:
         return tag("p", _set(part.text))
     return tag("div", *(_line(line) for line in part.formula), class_="ht-formula", data_method="formula")
 
 
 def _line(line: FormulaLine) -> Markup:
-    """Give one line: formulas as such, notes as words, and a word that only names what follows as a term."""
+    """Return one line: formulas as code, notes as text, and a name for what follows in bold."""
     is_term = bool(line.further) and "=" not in line.first and not _is_formula(line.first)
     first = tag("strong", line.first) if is_term else _formula(line.first)
     further = [
@@ -80,18 +84,18 @@ def _line(line: FormulaLine) -> Markup:
 
 
 def _is_formula(text: str) -> bool:
-    """A name and what it equals, or ends of an interval; a note may hold an equals sign further on."""
+    """Return whether a text begins "name =" or is an interval; a note may have an equals sign later on."""
     return bool(_EQUALS.match(text)) or "-/+" in text
 
 
 def _formula(text: str) -> Markup:
-    return tag("code", _set(text, _FORMULA_SIGNS))
+    return tag("code", _set(text, _FORMULA_SYMBOLS))
 
 
-def _set(text: str, signs: Sequence[tuple[str, str]] = _SIGNS) -> Markup:
-    """Set a docstring's text: Greek letters, signs, and powers above the line."""
-    for plain, sign in signs:
-        text = re.sub(plain, sign, text)
+def _set(text: str, symbols: Sequence[tuple[str, str]] = _SYMBOLS) -> Markup:
+    """Return a docstring's text with its symbols: Greek letters, minus and root, raised powers."""
+    for letters, symbol in symbols:
+        text = re.sub(letters, symbol, text)
     return Markup(_POWER.sub(r"<sup>\1</sup>", str(escape(text))))
 
 
@@ -101,7 +105,7 @@ def _table(title: str, fields: Sequence[Field | Output], words: SheetWords) -> M
 
 
 def _with_parts(fields: Sequence[Field | Output], at: str) -> Iterator[tuple[Field | Output, str]]:
-    """Give each field with its path, and after a list its columns."""
+    """Yield (field, path) for each field, with a list's columns after the list."""
     for field in fields:
         yield field, f"{at}{field.name}"
         yield from _with_parts(field.fields, f"{at}{field.name}.")
@@ -112,12 +116,12 @@ def _row(field: Field | Output, path: str, words: SheetWords) -> Markup:
     allowed = _allowed(field, words) if isinstance(field, Field) else _in_unit(field, words)
     wire = Markup("_<wbr>").join(field.name.split("_"))
     name = joined(words.label(field, path), " ", tag("code", wire))
-    told = (help_, " ", allowed) if allowed else (help_,)
-    return tag("tr", tag("th", name, scope="row"), tag("td", *told), data_method_row=path)
+    description = (help_, " ", allowed) if allowed else (help_,)
+    return tag("tr", tag("th", name, scope="row"), tag("td", *description), data_method_row=path)
 
 
 def _allowed(field: Field, words: SheetWords) -> str:
-    """Say the declared range in the unit of the formula."""
+    """Return the declared range in the formula's own unit, "" where an end is open."""
     if field.low is None or field.high is None:
         return ""
     code = "page.range.above-to" if field.low_open else "page.range.from-to"
@@ -129,10 +133,11 @@ def _in_unit(field: Field | Output, words: SheetWords) -> str:
 
 
 def _unit(field: Field | Output) -> str:
-    return f" {field.unit}" if field.unit not in ("", "1", "half turn") else ""  # a setting's name says it
+    return (
+        f" {field.unit}" if field.unit not in ("", "1", "half turn") else ""
+    )  # a setting's name has its unit
 
 
 def _number(value: float, words: SheetWords) -> str:
-    """Give a limit without an exponent, whatever its size."""
-    text = format(Decimal(str(value)), "f").removesuffix(".0")
-    return text.replace("-", "\u2212").replace(".", words.registers.words[DECIMAL_MARK])
+    """Return the end of a range, without an exponent whatever its size."""
+    return marked(plain(value), words.registers.words[DECIMAL_MARK])

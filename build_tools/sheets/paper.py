@@ -1,4 +1,4 @@
-"""A calculator's sheet for the pen: what is read off the leveler, as lines and cells to write in on paper."""
+"""A calculator's sheet on paper: lines and cells for what is read off the leveler, to fill in with a pen."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ from build_tools.shown.sheet_words import SheetWords
 from calculators.shared.fields import ITEMS, Field
 
 LINES = 4
-"""Rows to write in, or as many as count where that is fewer."""
+"""How many rows there are to write in; fewer where the calculator takes fewer."""
 LISTS = ("rows", *ITEMS)
 
 
 def paper_sheet(fields: Sequence[Field], words: SheetWords) -> Markup:
-    """Give the sheet that only paper shows, while no answer stands on the page.
+    """Return the sheet, which only printing shows, and only while the page has no answer.
 
-    It asks for what the form asks for openly; what the book fills in needs no pen.
+    It asks for the fields that the form does not fold; what the book fills in needs no pen.
     """
     asked = [field for field in fields if not is_folded(field, words)]
     tables = [_table(field, words) for field in asked if field.kind in LISTS]
@@ -38,7 +38,7 @@ def paper_sheet(fields: Sequence[Field], words: SheetWords) -> Markup:
 
 def _table(field: Field, words: SheetWords) -> Markup:
     count = min(LINES, field.most)
-    if not field.fields:  # readings of one kind stand side by side
+    if not field.fields:  # plain readings go side by side
         cells = (tag("td") for _ in range(count))
         caption = tag("caption", _named(field, field.name, words))
         return tag("table", caption, tag("tbody", tag("tr", *cells)), class_="ht-pen-table")
@@ -61,7 +61,7 @@ def _line(field: Field, words: SheetWords) -> Markup:
 
 
 def _named(field: Field, path: str, words: SheetWords) -> Markup:
-    """Give a field's name, its unit, and what may be written where only a few words may."""
+    """Return a field's name, its unit, and the words to choose from where only a few are allowed."""
     unit = words.units(field)[0]
     choices = " / ".join(_choices(field, path, words))
     return joined(

@@ -1,4 +1,4 @@
-"""Picture and working on a work sheet: places for the live ones, and those of the worked example."""
+"""Picture and working on a work sheet: places that the script fills, and those of the worked example."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from calculators.workings import working
 
 
 def picture_place(words: SheetWords) -> Markup:
-    """Give the empty place of the live picture, and one to say that it or the working could not be made."""
+    """Return places for the live picture, if any, and for a message that it or the working failed."""
     fault = tag("p", class_="ht-explanation-fault", data_part="explanation-fault", hidden=True)
     if words.name not in DRAWN:
         return fault
@@ -23,7 +23,7 @@ def picture_place(words: SheetWords) -> Markup:
 
 
 def working_place(numbers: Sequence[Markup], words: SheetWords) -> Markup:
-    """Give the folded place of the live working, above the numbers that only the working names."""
+    """Return the folded place of the live working, above `numbers`, the results that explain the answer."""
     return tag(
         "details",
         tag("summary", words.say("page.working")),
@@ -35,16 +35,16 @@ def working_place(numbers: Sequence[Markup], words: SheetWords) -> Markup:
 
 
 def example_picture(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: SheetWords) -> Markup | None:
-    """Give the picture of an example; what the answer leaves out is not drawn."""
+    """Return the picture of an example, or None where the calculator has no picture."""
     found = picture(words.name, inputs, answer, words.registers.words)
     if found is None:
         return None
-    # our own module wrote it, and escaped every word in it
+    # our own module wrote the SVG and escaped every word in it
     return tag("figure", Markup(found["svg"]), class_="ht-picture", data_search_exclude=True)
 
 
 def example_working(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: SheetWords) -> Markup:
-    """Give the folded working of an example."""
+    """Return the folded working of an example."""
     lines = [line_text(line, words.registers.words) for line in working(words.name, inputs, answer)]
     return tag(
         "details",

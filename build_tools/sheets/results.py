@@ -1,4 +1,4 @@
-"""The results of an answer: one line each, lists as tables that start short, a text as a file to save."""
+"""The results of an answer: a line for each, tables for lists (short at first), a text as a file to save."""
 
 from __future__ import annotations
 
@@ -11,44 +11,44 @@ from build_tools.shown.shown_values import SHORT_PARTS, SHORT_ROWS
 from calculators.shared.fields import Output
 
 NUMBERS = ("number", "whole", "choice", "numbers", "flag", "date")
-"""Kinds of results that stand as one line each; sentences, cautions and tables have places of their own."""
+"""Kinds of results that have one line each; sentences, cautions and tables have places of their own."""
 INSTRUCTIONS = frozenset({"next_action", "do_now", "half_turns_to_go", "per_spring"})
-"""Results that tell somebody to do something; only the answer to a real leveler's figures holds them."""
+"""Results that ask for an action; only an answer about a real leveler may show them."""
 
 
-def output_place(name: str, *children: object, mark: str = "data_field", **attributes: object) -> Markup:
-    """An output is spoken aloud by itself; only the spoken part of the answer shall be, so it is silenced.
+def output_place(name: str, *children: object, attribute: str = "data_field", **attributes: object) -> Markup:
+    """Return the place of a result. Screen readers do not announce it, unlike the answer's spoken part.
 
-    `mark` is the attribute that names the result: data_field in the answer itself, another one elsewhere.
+    `attribute` holds the result's name: data_field in the answer itself, another attribute elsewhere.
     """
-    return tag("output", *children, aria_live="off", **{mark: name}, **attributes)
+    return tag("output", *children, aria_live="off", **{attribute: name}, **attributes)
 
 
 def spoken_place(name: str, *children: object) -> Markup:
-    """Give a place in the spoken part of the answer; one silenced there would never be heard."""
+    """Return a place in the spoken part of the answer, which screen readers announce."""
     return tag("output", *children, aria_live="polite", data_field=name)
 
 
-def number_line(field: Output, words: SheetWords, *, mark: str = "data_field") -> Markup:
-    """Give the line of one result: its name, and the place for its value."""
-    shown = output_place(field.name, mark=mark, **_showing(field, words))
+def number_line(field: Output, words: SheetWords, *, attribute: str = "data_field") -> Markup:
+    """Return the line of one result: its label and the place for its value."""
+    shown = output_place(field.name, attribute=attribute, **_showing(field, words))
     return tag("div", tag("dt", words.label(field, field.name)), tag("dd", shown), class_="ht-number")
 
 
 def _showing(field: Output, words: SheetWords) -> dict[str, object]:
-    """Give the rule by which the page shows a result, and its unit; both for each system of units."""
+    """Return the attributes by which the page shows a result: rule and unit, in each unit system."""
     units = words.units(field)
-    ways = [way_of_showing(field.name, unit, field.kind) for unit in units]
+    rules = [way_of_showing(field.name, unit, field.kind) for unit in units]
     return {
-        "data_show": way_of_showing(field.name, field.unit, field.kind) if len(units) == 1 else ways[0],
+        "data_show": way_of_showing(field.name, field.unit, field.kind) if len(units) == 1 else rules[0],
         "data_unit": units[0] or None,
         "data_units": words.by_units(units),
-        "data_shows": words.by_units(ways),
+        "data_shows": words.by_units(rules),
     }
 
 
-def list_table(field: Output, words: SheetWords, *, mark: str = "data_field") -> Markup:
-    """Give a table for a result that is a list, with one column for each of its parts."""
+def list_table(field: Output, words: SheetWords, *, attribute: str = "data_field") -> Markup:
+    """Return a table for a result that is a list, with one column for each of its parts."""
     heads = [
         tag(
             "th",
@@ -61,7 +61,7 @@ def list_table(field: Output, words: SheetWords, *, mark: str = "data_field") ->
     ]
     table = tag(
         "table",
-        tag("caption", output_place(field.name, words.label(field, field.name), mark=mark)),
+        tag("caption", output_place(field.name, words.label(field, field.name), attribute=attribute)),
         tag("thead", tag("tr", *heads)),
         tag("tbody"),
         class_="ht-list-table",
@@ -75,7 +75,7 @@ def list_table(field: Output, words: SheetWords, *, mark: str = "data_field") ->
 
 
 def text_file(field: Output, words: SheetWords) -> Markup:
-    """Give the place for a text that leaves as a file: a button that saves it, and the text to read."""
+    """Return the place for a text that is saved as a file: the button that saves it, and the text itself."""
     return tag(
         "div",
         tag("button", words.say(f"page.{field.name}.save"), type="button", data_act="save-text"),

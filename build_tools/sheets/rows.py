@@ -1,4 +1,4 @@
-"""A list on a work sheet: runs, timings or cycles, as rows that can be added and struck out, never lost."""
+"""A list on a work sheet: runs, readings or cycles, as rows that can be added and struck out, not deleted."""
 
 from __future__ import annotations
 
@@ -13,15 +13,15 @@ from build_tools.shown.sheet_words import SheetWords
 from calculators.shared.fields import ITEMS, Field
 
 SETTING = "half_turns"
-"""The column that says at which setting a row was made."""
+"""The column with the setting at which a row was measured."""
 PAIR = 2
-"""Where at most two rows count, both stand there from the start."""
+"""A list of at most so many rows shows them all from the start."""
 SEVERAL_SPRINGS = frozenset({"mainspring-plan"})
-"""Calculators whose setting is that of several springs, all turned alike."""
+"""Calculators whose setting applies to several springs, all turned equally."""
 
 
 def rows_block(field: Field, words: SheetWords) -> Markup:
-    """Give a list: its help once, the first rows blank, and the buttons that add to it."""
+    """Return a list: its help once, its first rows, and the buttons that add rows."""
     rows = [_row(field, index, words) for index in range(_rows_at_first(field, words))]
     error_id = f"{field_id(words.name, field.name)}-error"
     return tag(
@@ -53,7 +53,7 @@ def _column_help(field: Field, column: Field, words: SheetWords) -> Markup:
 
 
 def _rows_at_first(field: Field, words: SheetWords) -> int:
-    """Give as many blank runs as the company times, a pair where at most two count, else one row."""
+    """Return the number of rows at first: the company's number of runs, two for a pair, else one."""
     if field.kind == "rows" and field.most == PAIR:
         return PAIR
     runs = words.registers.figures.get("timing-runs")
@@ -78,14 +78,14 @@ def _row(field: Field, index: int, words: SheetWords) -> Markup:
 
 
 def _strike(field: Field, index: int, words: SheetWords) -> Markup:
-    """Give the button that strikes a row out; whoever hears it alone is told which row."""
-    told = words.say("page.strike-out")
-    name = f"{told}: {_row_title(field, index, words)}"
-    return tag("button", told, type="button", class_="ht-strike", data_act="strike", aria_label=name)
+    """Return the button that strikes a row out; its spoken name says which row."""
+    text = words.say("page.strike-out")
+    name = f"{text}: {_row_title(field, index, words)}"
+    return tag("button", text, type="button", class_="ht-strike", data_act="strike", aria_label=name)
 
 
 def _row_title(field: Field, index: int, words: SheetWords) -> str:
-    """Call a row by its number, in the list's own word where the words have one: "Visit 2"."""
+    """Return a row's title with its number, "Visit 2", by the list's own word where the words have one."""
     code = f"page.row.{field.name}"
     if code not in words.registers.words:
         code = "page.row.run" if field.kind in ITEMS else "page.row.row"
@@ -93,7 +93,7 @@ def _row_title(field: Field, index: int, words: SheetWords) -> str:
 
 
 def _column(field: Field, column: Field, row: str, words: SheetWords) -> Markup:
-    """Settings count from as found, so the first row's is 0 by definition; nothing else is filled in."""
+    """Return one column's field. A setting starts as 0, the setting as found; other columns start blank."""
     return field_block(
         column,
         f"{row}.{column.name}",
@@ -110,8 +110,8 @@ def _row_actions(field: Field, words: SheetWords) -> Markup:
     if any(column.name == SETTING for column in field.fields):
         springs = ".every-spring" if words.name in SEVERAL_SPRINGS else ""
         for way, turn in (("tighter", 1), ("looser", -1)):
-            told = words.say(f"page.turned.{way}{springs}")
-            buttons.append(tag("button", told, type="button", data_act="turned", data_turn=turn))
+            text = words.say(f"page.turned.{way}{springs}")
+            buttons.append(tag("button", text, type="button", data_act="turned", data_turn=turn))
     if any(column.name == "fold_time_s" for column in field.fields):
         buttons.append(tag("button", type="button", data_act="take-runs", hidden=True))
     return tag("p", *buttons, class_="ht-row-actions")

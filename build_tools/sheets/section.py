@@ -1,4 +1,4 @@
-"""A calculator on a page: a work sheet made from the same declaration that the command line reads."""
+"""A calculator on a page: a work sheet made from the declaration that the command line reads as well."""
 
 from __future__ import annotations
 
@@ -18,17 +18,18 @@ from build_tools.shown.sheet_words import SheetWords
 from calculators import answering
 
 
-def render(name: str, registers: Registers, *, root: str) -> str:
-    """Give the HTML of one calculator.
+def render(name: str, registers: Registers, *, root: str, folded: bool = False) -> str:
+    """Return the HTML of one calculator.
 
     Args:
-        name: a calculator's name, one of calculators.answering.NAMES.
+        name: the calculator, one of calculators.answering.NAMES.
         registers: the book's registers: words, figures, hazards, terms and examples.
         root: relative path from the page to the site's root, "." for a page at the root.
+        folded: whether the worked example and its table are one tap away, as on a page with steps.
 
     Raises:
-        ExampleRefused: the calculator does not take the inputs of examples.yml.
-        LookupError: an unknown name, or a sentence or hazard that the registers lack.
+        ExampleRefused: the calculator refuses the inputs of examples.yml.
+        LookupError: the name is unknown, or the registers lack a sentence or a hazard.
     """
     words = SheetWords(name, registers, root)
     module = answering.module(name)
@@ -47,7 +48,7 @@ def render(name: str, registers: Registers, *, root: str) -> str:
             stopwatch(words),
             answer_area(module.OUTPUTS, words),
             what_if(module.OUTPUTS, WORKING, words),
-            *_without_javascript(words),
+            *_without_javascript(words, folded=folded),
             method_section(words),
             class_="ht-worksheet",
             data_calculator=name,
@@ -56,8 +57,8 @@ def render(name: str, registers: Registers, *, root: str) -> str:
     )
 
 
-def told(name: str, registers: Registers) -> str:
-    """Give what search finds of a calculator: its question, and what goes in and what comes out by name."""
+def searched_text(name: str, registers: Registers) -> str:
+    """Return the text of a calculator for search: its question, and the names of its inputs and results."""
     words = SheetWords(name, registers, "")
     module = answering.module(name)
     labels = [words.label(field, field.name) for field in (*module.INPUTS, *module.OUTPUTS)]
@@ -66,7 +67,7 @@ def told(name: str, registers: Registers) -> str:
 
 
 def _runtime_status(words: SheetWords) -> Markup:
-    """Give the line that the page's script keeps true: starting, ready, or failed with what to do."""
+    """Return the line that the page's script updates: starting, ready, or failed with what to do."""
     return tag(
         "p",
         tag("span", data_text=True),
@@ -79,12 +80,15 @@ def _runtime_status(words: SheetWords) -> Markup:
     )
 
 
-def _without_javascript(words: SheetWords) -> list[Markup]:
-    """Give the worked answer and the table, where examples.yml has them."""
+def _without_javascript(words: SheetWords, *, folded: bool) -> list[Markup]:
+    """Return the worked answer and the table, where examples.yml has them; folded, both in one fold."""
     example = words.registers.examples.get(words.name)
     if example is None:
         return []
     parts = [worked_answer(example["inputs"], words)]
     if "table" in example:
         parts.append(look_up_table(example["inputs"], example["table"], words))
-    return parts
+    if not folded:
+        return parts
+    summary = tag("summary", words.say("page.example.fold"))
+    return [tag("details", summary, *parts, class_="ht-example-fold", data_part="example")]

@@ -1,4 +1,4 @@
-"""The big stopwatch of a work sheet: its button, and beside it what is timed and what comes first."""
+"""The large stopwatch of a work sheet: its button, and with it what is timed and what to do first."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from build_tools.shown.html_parts import tag
 from build_tools.shown.sheet_words import SheetWords
 
 FILLS = {"fold-time": "runs_s", "turn-plan": "readings.fold_time_s"}
-"""The list, and the column in it, that a calculator's stopwatch fills."""
+"""The list that a calculator's stopwatch fills, after a dot its column."""
 CAUTION = "lip-path"
 
 
 def opener(words: SheetWords) -> Markup | None:
-    """Give the button that opens the stopwatch; it is hidden until the page's script can run one."""
+    """Return the button that opens the stopwatch, hidden until the page's script can run it."""
     if words.name not in FILLS:
         return None
     return tag(
@@ -31,7 +31,7 @@ def opener(words: SheetWords) -> Markup | None:
 
 
 def stopwatch(words: SheetWords) -> Markup | None:
-    """Give the stopwatch as a dialog, or nothing for a calculator that times nothing."""
+    """Return the stopwatch as a dialog, or None for a calculator that times nothing."""
     fills = FILLS.get(words.name)
     if fills is None:
         return None
@@ -56,7 +56,7 @@ def stopwatch(words: SheetWords) -> Markup | None:
 
 
 def _face(title: str, words: SheetWords) -> Markup:
-    """Give the upper half: digits, what happened, the runs, the caution, what counts as the fold time."""
+    """Return the upper half: digits, last event, runs, caution, and the definition of the fold time."""
     return tag(
         "div",
         tag(

@@ -1,4 +1,4 @@
-"""The one control of a work sheet that says in which units it is written and answered."""
+"""The control of a work sheet that chooses its unit system."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from calculators.shared.fields import Field, Output
 
 
 def units_choice(fields: Sequence[Field | Output], words: SheetWords) -> Markup | None:
-    """Give the control, hidden until the page's script works it; None where every unit stays the same."""
+    """Return the control, hidden until the page's script runs; None where all systems show the same units."""
     if not any(_changes(field, words) for field in fields):
         return None
     name = f"{words.name}-units"

@@ -1,4 +1,4 @@
-"""What if: one value of the sheet is moved by a slider, verdict and numbers follow, nothing is ordered."""
+"""What if: a slider moves one value of the sheet, verdict and numbers follow, and no action is asked for."""
 
 from __future__ import annotations
 
@@ -15,17 +15,19 @@ from calculators.shared.fields import Output
 
 
 def what_if(outputs: Sequence[Output], left_out: frozenset[str], words: SheetWords) -> Markup:
-    """Give the folded part, hidden until the page's script works it.
+    """Return the folded part, hidden until the page's script runs it.
 
     Args:
         outputs: the calculator's results.
-        left_out: names of results that only the working needs.
-        words: the sheet's words.
+        left_out: names of the results that only the working shows.
+        words: of the calculator.
     """
     shown = [field for field in outputs if field.name not in INSTRUCTIONS | left_out]
-    numbers = [number_line(field, words, mark="data_what_if") for field in shown if field.kind in NUMBERS]
+    numbers = [
+        number_line(field, words, attribute="data_what_if") for field in shown if field.kind in NUMBERS
+    ]
     tables = [
-        list_table(field, words, mark="data_what_if")
+        list_table(field, words, attribute="data_what_if")
         for field in shown
         if field.kind == "rows" and field.name not in SHORT_PARTS
     ]
@@ -54,10 +56,10 @@ def what_if(outputs: Sequence[Output], left_out: frozenset[str], words: SheetWor
 
 
 def _headline(outputs: Sequence[Output]) -> Markup | None:
-    """A headline that may be an order is left out; where none can be given, it is the verdict in words."""
+    """Return the headline's place, or None for a calculator whose headline may ask for an action."""
     if any(field.name in ("before_turning", "before_cycling") for field in outputs):
         return None
-    return tag("p", output_place("headline", mark="data_what_if"), class_="ht-what-if-headline")
+    return tag("p", output_place("headline", attribute="data_what_if"), class_="ht-what-if-headline")
 
 
 def _slider(words: SheetWords) -> list[Markup]:

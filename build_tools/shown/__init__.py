@@ -1,4 +1,4 @@
 """How a single thing is shown: a figure, a hazard, a number with its unit, a fault path, as safe HTML.
 
-Uses `registers` and `reading`.
+It uses `registers` and `reading`.
 """

@@ -1,4 +1,4 @@
-"""A fault path as a table, for paper and for no JavaScript; the page makes one question a screen of it."""
+"""A fault path as a table, for paper and without JavaScript; a script shows it one question a screen."""
 
 from __future__ import annotations
 
@@ -8,34 +8,37 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
-from build_tools.registers.fault_paths import DO, GO, PAGE, STOP, Answer, FaultPath, Question
+from build_tools.registers.fault_paths import DO, GO, PAGE, STOP, FaultPath, Question, Reply
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.marks import Marks
 
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """Where things are, seen from one page: its own path, the titles of all pages, the page of each path."""
+    """Where things are, seen from one page. Pages are named by their paths in the docs folder."""
 
     src: str = ""
+    """The page itself."""
     titles: Mapping[str, str] = field(default_factory=dict)
-    homes: Mapping[str, str] = field(default_factory=dict)
+    """The title of each page."""
+    page_of_path: Mapping[str, str] = field(default_factory=dict)
+    """The page that shows each fault path, by the path's id."""
 
     def address(self, target: str) -> str:
-        """Give the relative address of a page named from the docs folder; MkDocs turns .md into .html."""
+        """Return the relative address of a page, anchor included; MkDocs turns .md into .html."""
         src, hash_, anchor = target.partition("#")
         here = posixpath.dirname(self.src)
         return (posixpath.relpath(src, here or ".") if src != self.src or not anchor else "") + hash_ + anchor
 
     def link(self, target: str, marks: Marks, **attributes: object) -> Markup:
-        """Give a link to a page, called by its title; the page in hand is called the steps on this page."""
+        """Return a link to a page with its title as text; this page itself is "the steps on this page"."""
         src = target.partition("#")[0]
-        called = marks.say("path.here") if src == self.src else self.titles.get(src, src)
-        return tag("a", called, href=self.address(target), **attributes)
+        text = marks.say("path.here") if src == self.src else self.titles.get(src, src)
+        return tag("a", text, href=self.address(target), **attributes)
 
 
 def path_html(path: FaultPath, marks: Marks, places: Places, shown: Set[str]) -> Markup:
-    """Give the whole path. `shown` are the hazards that carry their anchor elsewhere on the page."""
+    """Return the whole path. `shown` are the ids of hazards whose anchor is elsewhere on the page."""
     numbers = {question.id: number for number, question in enumerate(path.questions, start=1)}
     heads = tag("tr", *(tag("th", marks.say(f"path.{name}"), scope="col") for name in ("if", "then")))
     return tag(
@@ -63,27 +66,30 @@ def path_html(path: FaultPath, marks: Marks, places: Places, shown: Set[str]) ->
 
 
 def head_html(path: FaultPath, marks: Marks, *, steps_first: bool) -> Markup:
-    """Give what people say of the symptom, so that a reader knows the page, and the way to question 1."""
+    """Return what goes above the path: what people say of the symptom, and a link to question 1.
+
+    The link is there with `steps_first` only: where the page has steps before the path.
+    """
     words = Markup(", ").join(tag("q", words) for words in path.said_as)
     said = tag("p", marks.say("path.said"), " ", words, ".", class_="ht-said", data_said=path.id)
     go = tag("a", marks.say("path.go", number=1), href=f"#path-{path.id}")
-    short_way = tag("p", marks.say("path.closed"), " ", go, class_="ht-path-short-way")
-    return joined(said if words else None, short_way if steps_first else None)
+    to_question = tag("p", marks.say("path.closed"), " ", go, class_="ht-path-short-way")
+    return joined(said if words else None, to_question if steps_first else None)
 
 
 def symptoms_html(paths: Iterable[FaultPath], places: Places) -> Markup:
-    """Give every symptom, in the technician's words, as a link to the page of its path."""
+    """Return every symptom, in the technician's words, as a link to the page that shows its path."""
     items = [
         tag(
             "li",
-            tag("a", path.symptom, href=places.address(places.homes[path.id])),
+            tag("a", path.symptom, href=places.address(places.page_of_path[path.id])),
             *((" ", tag("em", path.note)) if path.note else ()),
             data_symptom=path.id,
         )
         for path in paths
-        if path.id in places.homes
+        if path.id in places.page_of_path
     ]
-    # Held apart, for a list that an author writes below it would be taken for more of this one.
+    # In a div, since Markdown would add a list that an author writes below to this one.
     return tag("div", tag("ul", *items), class_="ht-symptoms")
 
 
@@ -113,58 +119,58 @@ def _question(
     return tag(
         "tbody",
         tag("tr", head),
-        *(_answer(answer, numbers, marks, places) for answer in question.answers),
+        *(_reply(reply, numbers, marks, places) for reply in question.replies),
         id=question.id,
         data_question=question.id,
         data_cautions=" ".join(cautions) or None,
     )
 
 
-def _answer(answer: Answer, numbers: Mapping[str, int], marks: Marks, places: Places) -> Markup:
-    goes_on = answer.kind == GO
+def _reply(reply: Reply, numbers: Mapping[str, int], marks: Marks, places: Places) -> Markup:
+    goes_on = reply.kind == GO
     return tag(
         "tr",
-        tag("td", marks.with_figures(answer.says), data_part="says"),
-        tag("td", _goes(answer, numbers, marks) if goes_on else _end(answer, marks, places)),
-        data_answer=answer.slug,
-        data_go=answer.text if goes_on else None,
-        data_end=None if goes_on else answer.kind,
-        data_cautions=" ".join(answer.cautions) or None,
+        tag("td", marks.with_figures(reply.says), data_part="says"),
+        tag("td", _goes(reply, numbers, marks) if goes_on else _end(reply, marks, places)),
+        data_answer=reply.slug,
+        data_go=reply.text if goes_on else None,
+        data_end=None if goes_on else reply.kind,
+        data_cautions=" ".join(reply.cautions) or None,
     )
 
 
-def _goes(answer: Answer, numbers: Mapping[str, int], marks: Marks) -> Markup:
-    number = numbers.get(answer.text)
-    why = tag("p", marks.with_figures(answer.why), data_part="why") if answer.why else None
-    return joined(tag("a", marks.say("path.go", number=number), href=f"#{answer.text}"), why)
+def _goes(reply: Reply, numbers: Mapping[str, int], marks: Marks) -> Markup:
+    number = numbers.get(reply.text)
+    why = tag("p", marks.with_figures(reply.why), data_part="why") if reply.why else None
+    return joined(tag("a", marks.say("path.go", number=number), href=f"#{reply.text}"), why)
 
 
-def _end(answer: Answer, marks: Marks, places: Places) -> Markup:
-    first = marks.with_figures(answer.text) if answer.kind == DO else marks.say(f"path.{answer.kind}")
-    reason = answer.text if answer.kind == STOP else ""
+def _end(reply: Reply, marks: Marks, places: Places) -> Markup:
+    first = marks.with_figures(reply.text) if reply.kind == DO else marks.say(f"path.{reply.kind}")
+    reason = reply.text if reply.kind == STOP else ""
     return joined(
-        tag("p", tag("strong", first, data_part="act"), *_page(answer, marks, places)),
+        tag("p", tag("strong", first, data_part="act"), *_page(reply, marks, places)),
         *(
             tag("p", marks.with_figures(text), data_part=part)
-            for part, text in (("reason", reason), ("why", answer.why))
+            for part, text in (("reason", reason), ("why", reply.why))
             if text
         ),
-        _signals(answer.cautions, marks),
+        _signals(reply.cautions, marks),
     )
 
 
-def _page(answer: Answer, marks: Marks, places: Places) -> Iterator[object]:
-    """Give the end's link as words that go on from what stands before it."""
-    if not answer.page:
+def _page(reply: Reply, marks: Marks, places: Places) -> Iterator[object]:
+    """Yield the link to an end's page, worded so that it continues the text before it."""
+    if not reply.page:
         return
-    if answer.kind != PAGE:
+    if reply.kind != PAGE:
         yield f" {marks.say('path.how')}"
-    link = places.link(answer.page, marks, data_part="page")
+    link = places.link(reply.page, marks, data_part="page")
     yield from (" ", link, "" if link.striptags().endswith("?") else ".")
 
 
 def _signals(cautions: Iterable[str], marks: Marks) -> Markup | None:
-    """Name cautions where they are needed; their messages stand above the table."""
+    """Return the names of cautions, each a link to its message above the table; None for no caution."""
     hazards = marks.registers.hazards
     rows = [hazards[id_] for id_ in cautions if id_ in hazards]
     links = (marks.hazard_link(row, f"#hazard-{row.id}") for row in rows)

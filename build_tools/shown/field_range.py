@@ -1,4 +1,4 @@
-"""What a field may hold, said in each of the units that a reader may choose."""
+"""The allowed range of a field, in each of the units that a reader may choose."""
 
 from __future__ import annotations
 
@@ -8,12 +8,16 @@ from calculators.shared.fields import Field
 
 
 def range_texts(field: Field, words: SheetWords) -> list[str]:
-    """Give the allowed range in one sentence for each system of units, "" where there is none."""
+    """Return the allowed range as one sentence for each unit system, "" where there is no limit."""
     return [_range_text(field, *ends, unit, words) for unit, ends in _ranges(field, words)]
 
 
 def units_for_the_page(field: Field, words: SheetWords) -> dict[str, object]:
-    """Give what the page needs to read, convert and refuse a number of this field."""
+    """Return the HTML attributes by which the page's script reads, converts and refuses a number.
+
+    They are the limits on the wire and, where units can be chosen, each system's unit and allowed range.
+    A field that holds no number has none.
+    """
     if field.kind not in ("number", "whole"):
         return {}
     limits: dict[str, object] = {"data_low": field.low, "data_high": field.high}
@@ -33,7 +37,7 @@ def units_for_the_page(field: Field, words: SheetWords) -> dict[str, object]:
 
 
 def _ranges(field: Field, words: SheetWords) -> list[tuple[str, tuple[float | None, float | None]]]:
-    """Give the units of a field with the ends of its range in each."""
+    """Return (unit, (low, high)) for each unit system, or once where all show the field alike."""
     units = shown_units(field.unit, field.name)
     if not units:
         return [(words.unit(field.unit), (field.low, field.high))]

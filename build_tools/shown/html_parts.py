@@ -10,10 +10,10 @@ _VOID = frozenset({"input"})
 
 
 def tag(name: str, /, *children: object, **attributes: object) -> Markup:
-    """Give one element.
+    """Return one element with its children.
 
-    `data_row=True` is written `data-row`, `class_="x"` is `class="x"`; None and False leave an attribute out.
-    Children that are not Markup are escaped; None is left out.
+    `data_row=True` becomes `data-row`, `class_="x"` becomes `class="x"`; None and False leave an attribute
+    out. Children that are not Markup are escaped; None is left out.
     """
     written = "".join(
         [
@@ -28,12 +28,12 @@ def tag(name: str, /, *children: object, **attributes: object) -> Markup:
 
 
 def joined(*children: object) -> Markup:
-    """Give the children one after the other, escaped where they are plain text."""
+    """Return the children one after the other, escaped where they are plain text."""
     return Markup("".join([_escaped(child) for child in children if child is not None]))
 
 
 def _escaped(value: object) -> str:
-    """Give a value's text as it may stand in HTML. Plain strings are used: a book has 100,000 such pieces,
+    """Return a value's text as it may stand in HTML. Plain strings are used: a book has 100,000 such pieces,
     and Markup's own formatting takes ten times as long."""
     return str(value) if isinstance(value, Markup) else str(escape(value))
 

@@ -1,4 +1,4 @@
-"""How a figure and a hazard message stand on a page, as HTML with every word escaped."""
+"""Figures, hazard messages and the book's own sentences as HTML for one page, with every word escaped."""
 
 from __future__ import annotations
 
@@ -25,45 +25,49 @@ BASIS_CODES = {
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """Makes marks for one page. `figures_page` is the relative address of the register page from it."""
+    """Writes figures and hazards for one page. `figures_page` is the register page's address from there."""
 
     registers: Registers
     figures_page: str
 
     def say(self, code: str, **values: object) -> str:
-        """Give a sentence of the book's own words. Raises LookupError where there is none."""
+        """Return the sentence "book." + `code` of the words, its placeholders filled with `values`.
+
+        Raises:
+            LookupError: the words have no such sentence.
+        """
         return say(self.registers.words, f"book.{code}", values)
 
     def basis(self, basis: str) -> str:
-        """Give what a reader is told about a basis."""
+        """Return the sentence that explains a basis to a reader; `basis` is one of BASIS_CODES."""
         return self.say(f"basis.{BASIS_CODES[basis]}")
 
     def figure(self, figure: Figure, part: str = "") -> Markup:
-        """Give a figure, or one part of it, linked to its row; the sign of its basis is read out in words."""
+        """Return a figure, or one part of it, linked to its row; screen readers hear its basis in words."""
         link = tag(
             "a",
             _shown(figure, part),
-            self.basis_sign(figure.basis),
+            self.basis_symbol(figure.basis),
             href=f"{self.figures_page}#figure-{figure.id}",
         )
         return tag("span", link, class_="ht-figure", data_figure=figure.id, data_basis=figure.basis)
 
     def plain_figure(self, figure: Figure, part: str = "") -> Markup:
-        """Give a figure without link and sign, for headings and inside links."""
+        """Return a figure without its link and the symbol of its basis, for headings and inside links."""
         return tag(
             "span", _shown(figure, part), class_="ht-figure", data_figure=figure.id, data_basis=figure.basis
         )
 
-    def basis_sign(self, basis: str) -> Markup:
-        """Give the small sign of a basis, for the eye, and its words, for the ear."""
-        sign = self.say(f"sign.{BASIS_CODES[basis]}")
+    def basis_symbol(self, basis: str) -> Markup:
+        """Return the small symbol of a basis, hidden from screen readers, and its words for them alone."""
+        symbol = self.say(f"sign.{BASIS_CODES[basis]}")
         return joined(
-            tag("sup", sign, class_="ht-basis", aria_hidden="true", data_search_exclude=""),
+            tag("sup", symbol, class_="ht-basis", aria_hidden="true", data_search_exclude=""),
             tag("span", f" ({self.basis(basis)})", class_="ht-spoken", data_search_exclude=""),
         )
 
     def with_figures(self, text: str) -> Markup:
-        """Give a plain sentence escaped, its figures marked; unknown ones stay as written."""
+        """Return a plain sentence, escaped, with its figures filled in; unknown ids stay as written."""
         parts: list[object] = []
         at = 0
         for use in FIGURE_USE.finditer(text):
@@ -75,18 +79,18 @@ class Marks:
         return joined(*parts, text[at:])
 
     def signal(self, hazard: Hazard) -> str:
-        """Give a hazard's signal word in the book's language."""
+        """Return a hazard's signal word in the book's language."""
         return self.say(f"signal.{hazard.signal.lower()}")
 
     def hazard_link(self, hazard: Hazard, href: str) -> Markup:
-        """Give a hazard's signal word and title as a link to its message."""
+        """Return a hazard's signal word and title as a link to its message."""
         word = tag("strong", self.signal(hazard), class_="ht-signal")
         return tag("a", word, " ", hazard.title, href=href, data_signal=hazard.signal)
 
     def hazard(self, hazard: Hazard, anchor: str | None = None, *, searched: bool = False) -> Markup:
-        """Give a hazard message in its three parts; `anchor` is its id on the page.
+        """Return a hazard message in its three parts; `anchor` is its id on the page.
 
-        Search reads each message once, in the register: some stand on thirty pages.
+        Search reads only a message that is `searched`: that of the register, since some are on thirty pages.
         """
         return tag(
             "aside",
@@ -109,7 +113,7 @@ class Marks:
 
 
 def plain_text(text: str, figures: Mapping[str, Figure]) -> str:
-    """Give a sentence with its figures in plain text, for titles, menus and descriptions."""
+    """Return a sentence with each figure as plain text, for titles, menus and descriptions."""
 
     def fill(use: re.Match[str]) -> str:
         figure = figures.get(use["id"])

@@ -1,4 +1,4 @@
-"""A value of any kind as a person reads it: an input as it was given, a result by the rule of its kind."""
+"""A value of any kind as a person reads it: an input as it was typed, a result by the rule for its kind."""
 
 from __future__ import annotations
 
@@ -15,24 +15,31 @@ from build_tools.shown.units import from_wire, shown_units
 from calculators.shared.fields import Field, Output
 
 SHORT_ROWS = 12
-"""Rows of a list that stand open; the rest is one touch away."""
+"""How many rows of a list are open; the rest is folded, one touch away."""
 SHORT_PARTS = {"curve": "spread", "series": "last"}
-"""Which rows of a long list stand open: spread evenly along a curve, the last of a history, or the first."""
+"""Which rows of a long list are open: spread evenly along a curve, the last of a history, else the first."""
 
 
 def short_part(name: str, count: int) -> list[int]:
-    """Give the places of the rows that stand open; the page does the same in answer/result_table.js."""
+    """Return the indices of the rows that are open; the page does the same in answer/result_table.js."""
     if count <= SHORT_ROWS:
         return list(range(count))
     part = SHORT_PARTS.get(name, "first")
     if part == "spread":
-        step = -(-(count - 1) // (SHORT_ROWS - 1))
-        return [*range(0, count - 1, step), count - 1]
+        stride = -(-(count - 1) // (SHORT_ROWS - 1))
+        return [*range(0, count - 1, stride), count - 1]
     return list(range(SHORT_ROWS)) if part == "first" else list(range(count - SHORT_ROWS, count))
 
 
 def shown_value(field: Field | Output, path: str, value: Any, words: SheetWords) -> Markup | str:
-    """Give a value with its unit. `path` names the field without row numbers: "cycles.rise"."""
+    """Return a value with its unit.
+
+    Args:
+        field: its declaration.
+        path: the field's name with those of the lists around it, without row numbers: "cycles.rise".
+        value: as on the wire; a list for several numbers or dates, a list of dicts for rows.
+        words: of its calculator.
+    """
     if value is None or value == []:
         return _nothing(field, words)
     if field.kind == "flag":
@@ -51,7 +58,7 @@ def shown_value(field: Field | Output, path: str, value: Any, words: SheetWords)
 
 
 def shown_text(field: Output, text: str, words: SheetWords) -> Markup:
-    """Give a text for another program, folded, line by line as it is."""
+    """Return a text that is meant for another program: folded, its lines unchanged."""
     exact = {"data_found": field.name, "data_value": json.dumps(text)}
     return tag("details", tag("summary", words.say(f"page.{field.name}.read")), tag("pre", text, **exact))
 
@@ -63,7 +70,7 @@ def _nothing(field: Field | Output, words: SheetWords) -> str:
 
 
 def _quantity(field: Field | Output, numbers: Sequence[float], words: SheetWords) -> Markup | str:
-    """Give numbers with their unit; where units can be chosen, the page finds the text for each of them."""
+    """Return numbers with their unit; where units can be chosen, the text for each is there for the page."""
     units = shown_units(field.unit, field.name)
     if not units:
         texts = [_number(field, number, field.unit, words) for number in numbers]
@@ -76,7 +83,7 @@ def _quantity(field: Field | Output, numbers: Sequence[float], words: SheetWords
 
 
 def _with_unit(numbers: Sequence[str], unit: str) -> str:
-    """Join numbers and their unit so that no line breaks between them."""
+    """Return numbers and their unit, joined by a space at which no line breaks."""
     return f"{', '.join(numbers)}\u00a0{unit}".rstrip("\u00a0")
 
 
@@ -91,14 +98,14 @@ def _rows(
 ) -> Markup | str:
     if isinstance(field, Output):
         return _tables(field, path, rows, words)
-    if len(field.fields) == 1:  # a handful of choices, each said once
+    if len(field.fields) == 1:  # a few choices, each named once
         only = field.fields[0]
         return ", ".join(str(shown_value(only, f"{path}.{only.name}", row[only.name], words)) for row in rows)
     return _list(field, path, rows, words)
 
 
 def _list(field: Field, path: str, rows: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:
-    """Give rows as a list; those that differ in a number alone share a line, equal ones too."""
+    """Return rows as a list; rows that are equal, or differ in their last number alone, share a line."""
     groups: dict[tuple[Any, ...], list[Mapping[str, Any]]] = {}
     for row in rows:
         groups.setdefault(_likeness(field, row), []).append(row)
@@ -113,7 +120,7 @@ def _likeness(field: Field, row: Mapping[str, Any]) -> tuple[Any, ...]:
 
 
 def _group_text(field: Field, path: str, group: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:
-    """Give like rows in one line: "As found: 16.4, 16.7 s"; equal ones with how many times they stand."""
+    """Return similar rows in one line, "As found: 16.4, 16.7 s"; equal ones once, with their count."""
     *head, last = [column for column in field.fields if column.name in group[0]]
     parts = [_part(column, path, group[0], words, named=bool(at)) for at, column in enumerate(head)]
     if last.kind == "number":
@@ -127,7 +134,7 @@ def _group_text(field: Field, path: str, group: Sequence[Mapping[str, Any]], wor
 
 
 def _part(column: Field, path: str, row: Mapping[str, Any], words: SheetWords, *, named: bool) -> Markup:
-    """Give one part of a row; a yes or no, a day or a bare number needs its name, unless it comes first."""
+    """Return one part of a row; flags have their label, and so have days and bare numbers unless first."""
     at = f"{path}.{column.name}"
     shown = shown_value(column, at, row[column.name], words)
     bare = column.kind in ("choice", "text") or bool(column.kind != "date" and words.unit(column.unit))
@@ -136,8 +143,8 @@ def _part(column: Field, path: str, row: Mapping[str, Any], words: SheetWords, *
 
 
 def _tables(field: Output, path: str, rows: Sequence[Mapping[str, Any]], words: SheetWords) -> Markup:
-    """Give a list of results as a table; a long one as a short table, and the whole one folded below it."""
-    open_rows = [rows[place] for place in short_part(field.name, len(rows))]
+    """Return a list of results as a table; a long one as a short table with the whole one folded below it."""
+    open_rows = [rows[index] for index in short_part(field.name, len(rows))]
     short = _table(field, path, open_rows, words)
     if len(open_rows) == len(rows):
         return short

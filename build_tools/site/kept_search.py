@@ -1,4 +1,4 @@
-"""What search finds in a page, kept from build to build: it reads as long as Markdown does."""
+"""What search finds in a page, kept from build to build: reading a page takes search as long as Markdown."""
 
 from __future__ import annotations
 
@@ -41,14 +41,14 @@ class PageForSearch:
             self._entries, self.page.content = None, ""
 
     def put_back(self) -> str:
-        """Keep what search has found, and give the page as it was."""
+        """Keep what search has found, and return the page as it was."""
         if self._entries is not None:
             self._kept.keep("search", self._depends, self._entries[self._before :])
         return self.whole
 
 
 def _entries(config: MkDocsConfig) -> list[dict[str, Any]] | None:
-    """Give the list to which search adds its entries; none where it reads a dictionary that may change."""
+    """Return the list to which search adds its entries; none where it reads a dictionary that may change."""
     for name in ("material/search", "search"):
         search = config.plugins.get(name)
         found = getattr(getattr(search, "search_index", None), "entries", None)

@@ -9,7 +9,7 @@ from build_tools.book.kept_results import KeptResults
 
 
 class KeptTemplates(BytecodeCache):
-    """Gives Jinja what it compiled of a template. `depends` is what else the compiling may look at."""
+    """Hands Jinja the templates it compiled before. `depends` is what else compiling may look at."""
 
     def __init__(self, kept: KeptResults, depends: tuple[str, ...]) -> None:
         self._kept = kept

@@ -1,4 +1,4 @@
-"""The menu of a page, of which most is the same on many pages: the theme would write all of it on each anew.
+"""The menu of a page. Most of it is the same on many pages, and the theme would write all of it anew on each.
 
 An entry that does not lead to the page in hand differs from page to page by the way to it alone.
 """
@@ -23,7 +23,7 @@ class Menu:
         self._folders: dict[str, frozenset[str]] = {}
 
     def entry(self, render: Render, item: Any, place: str, page: Any) -> Markup:
-        """Give an entry of the top level with all below it, for a page of MkDocs, or for none."""
+        """Return an entry of the top level with all below it, for a page of MkDocs, or for none."""
         if item.active or not page:
             return render(item, place, 1)
         key = place, self._way(item, place, page.url)

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
 from build_tools.book.fault_words import FAULT_PATH, paths_on
 from build_tools.reading.pages import Page
-from build_tools.registers.rows import SIGNALS
+from build_tools.registers.rows import SIGNALS, Hazard
 from build_tools.shown.fault_table import head_html
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.marks import Marks, plain_text
+
+WAY = "data-way="
+"""Stands in the HTML of a page some of whose sentences hold for one way of doing a thing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +28,7 @@ class Office:
 
 
 def framed(content: str, page: Page, marks: Marks, *, office: Office | None = None) -> str:
-    """Give the content in its frame: facts and caution under a procedure's title, caution last elsewhere.
+    """Return the content in its frame: facts and caution under a procedure's title, caution last elsewhere.
 
     Where a page says when to stop and call, the office's number stands ready to be touched.
     """
@@ -42,11 +45,12 @@ def framed(content: str, page: Page, marks: Marks, *, office: Office | None = No
     if page.kind != "procedure":
         return f"{content}\n{caution}\n{foot}"
     path_heads = joined(*_path_heads(page, marks))
+    ways = tag("p", marks.say("ways"), class_="ht-ways", data_ways=True) if WAY in content else ""
     heading, end, rest = content.partition("</h1>")
     if not end:
         title = escape(plain_text(page.text("title"), marks.registers.figures))
         heading, end, rest = f"<h1>{title}", "</h1>", content
-    return f"{heading}{end}\n{path_heads}\n{_facts(page, marks)}\n{caution}\n{rest}\n{foot}"
+    return f"{heading}{end}\n{path_heads}\n{_facts(page, marks)}\n{caution}\n{ways}{rest}\n{foot}"
 
 
 def _path_heads(page: Page, marks: Marks) -> Iterator[Markup]:
@@ -92,17 +96,27 @@ def _tools(page: Page, marks: Marks) -> Markup | None:
 
 
 def _hazards(page: Page, marks: Marks) -> Markup | None:
-    """List the page's hazards, the gravest first, else in the order in which they are met."""
+    """Name the page's hazards in one line, the gravest first; each stands in full at its step."""
     hazards = marks.registers.hazards
     asked = [id_ for path in paths_on(page, marks.registers) for id_ in path.all_cautions()]
     rows = [hazards[id_] for id_ in dict.fromkeys([*page.hazards, *asked]) if id_ in hazards]
-    rows.sort(key=lambda row: SIGNALS.index(row.signal))
-    items = [tag("li", marks.hazard_link(row, _message(row.id, page, marks))) for row in rows]
-    return tag("ul", *items, class_="ht-hazard-list") if items else None
+    groups = [
+        _of_one_signal([row for row in rows if row.signal == signal], page, marks) for signal in SIGNALS
+    ]
+    return tag("p", *(group for group in groups if group), class_="ht-hazard-names") if rows else None
+
+
+def _of_one_signal(rows: Sequence[Hazard], page: Page, marks: Marks) -> Markup | None:
+    """Return the signal word once, and behind it the names of its hazards, each a link to its message."""
+    if not rows:
+        return None
+    word = tag("strong", marks.signal(rows[0]), class_="ht-signal", data_signal=rows[0].signal)
+    links = [tag("a", row.title, href=_message(row.id, page, marks)) for row in rows]
+    return tag("span", word, " ", Markup(", ").join(links), class_="ht-hazard-group")
 
 
 def _message(hazard: str, page: Page, marks: Marks) -> str:
-    """Give the address of a hazard's message: on this page where it has one, else in the register."""
+    """Return the address of a hazard's message: on this page where it has one, else in the register."""
     return f"{'' if hazard in page.hazards else marks.figures_page}#hazard-{hazard}"
 
 

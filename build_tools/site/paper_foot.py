@@ -11,7 +11,7 @@ from build_tools.shown.marks import Marks
 
 
 def foot_attributes(name: str, extra: Mapping[str, Any], marks: Marks) -> Markup:
-    """Give the attributes of `<html>`. Only from there can the margin of a sheet take its words.
+    """Return the attributes of `<html>`. Only from there can the margin of a sheet take its words.
 
     Args:
         name: what the page is called.

@@ -4,25 +4,26 @@ import re
 
 from build_tools.book.book import REGISTER_PAGE, Book
 from build_tools.drawing.catalogue import Request
-from build_tools.drawing.figure import Figure
+from build_tools.drawing.page_drawing import PageDrawing
 from build_tools.reading.pages import address_of
 from build_tools.sheets import section as calculator_section
 from build_tools.site.set_aside import Piece, place
 
 FIGURES_ADDRESS = address_of(REGISTER_PAGE)
+PROCEDURE, FOLDED = "procedure", "folded"
 
 
 class PieceRefused(LookupError):
     """A piece lacks a sentence or a hazard in the registers; the message names both."""
 
 
-def place_of_calculator(root: str, name: str) -> str:
-    """Give what stands for a calculator on a page; `root` is the page's way to the site's root."""
-    return place("calculator", name, root)
+def place_of_calculator(root: str, kind: str, name: str) -> str:
+    """Return what stands for a calculator on a page of this kind; `root` is its way to the site's root."""
+    return place("calculator", name, root, FOLDED if kind == PROCEDURE else "")
 
 
 def place_of_drawing(root: str, request: Request, anchor: str) -> str:
-    """Give what stands for a drawing with an id of its own on its page."""
+    """Return what stands for a drawing with an id of its own on its page."""
     return place("drawing", request.name, request.state, request.leveler, anchor, root)
 
 
@@ -33,11 +34,11 @@ def piece_of(book: Book, kind: str, *what: str) -> Piece:
     return Piece(whole, told)
 
 
-def _calculator(book: Book, name: str, root: str) -> tuple[str, str]:
+def _calculator(book: Book, name: str, root: str, folded: str) -> tuple[str, str]:
     registers = book.registers
     try:
-        whole = calculator_section.render(name, registers, root=root)
-        return whole, calculator_section.told(name, registers)
+        whole = calculator_section.render(name, registers, root=root, folded=bool(folded))
+        return whole, calculator_section.searched_text(name, registers)
     except LookupError as slip:
         if type(slip) is not LookupError:  # a KeyError or IndexError is a fault of ours, no missing sentence
             raise
@@ -45,11 +46,11 @@ def _calculator(book: Book, name: str, root: str) -> tuple[str, str]:
 
 
 def _drawing(book: Book, name: str, state: str, leveler: str, anchor: str, root: str) -> tuple[str, str]:
-    figure = Figure(book.registers, f"{root}/{FIGURES_ADDRESS}", anchor)
+    figure = PageDrawing(book.registers, f"{root}/{FIGURES_ADDRESS}", anchor)
     html = str(figure.html(Request(name, state, leveler)))
     return html, without_picture(html)
 
 
 def without_picture(figure: str) -> str:
-    """Give what search finds of a drawing: its caption."""
+    """Return what search finds of a drawing: its caption."""
     return re.sub(r"<svg\b.*</svg>", "", figure, flags=re.S)

@@ -23,15 +23,14 @@ from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as SitePage
 from mkdocs.structure.toc import get_toc
 
-from build_tools.blocks.block import PageInHand
+from build_tools.blocks.block import PageContext
 from build_tools.blocks.blocks import EXTENSIONS, BookExtension
-from build_tools.blocks.rendering import Press, Rendered, render_page, render_pages
+from build_tools.blocks.rendering import PageRenderer, Rendered, render_page, render_pages
 from build_tools.book.book import REGISTER_PAGE, REGISTERS, Book, read_book
-from build_tools.book.fault_words import homes
+from build_tools.book.fault_words import page_of_path
 from build_tools.book.kept_results import kept_results
 from build_tools.checks.all_checks import find_problems
 from build_tools.edition import browser_bundle, edition, policy
-from build_tools.edition.packing import Packing
 from build_tools.edition.web_manifest import write_web_manifest
 from build_tools.made_pages.editions import Editions, read_editions
 from build_tools.made_pages.made_pages import all_titles, made_pages
@@ -71,14 +70,13 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     editions: Editions
     extension: BookExtension
     pages: dict[str, Page]
-    press: Press
+    renderer: PageRenderer
     rendered: Mapping[str, Rendered]
     """What Markdown made of the pages, of the authors' while they were checked."""
     set_aside: SetAside
     searched: PageForSearch
     places: Places
     """Where every page and every fault path is, whichever page is in hand."""
-    packing: Packing
     inline: set[policy.Inline]
     """What every page together holds inline, for the headers."""
 
@@ -93,12 +91,11 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         self.book, problems = read_book(project, kept_results(project))
         problems = sorted({*problems, *find_problems(self.book, render=partial(self._render, config=config))})
         if has_errors(problems):
-            self.book.kept.save()
+            self.book.kept.save("stopped")
             raise PluginError(f"the book has mistakes\n\n{render(problems)}")
         if problems:
             _LOG.info("%s", render(problems))
         self.pages = dict(self.book.pages)
-        self.packing = Packing(self.book.kept)
         self.inline = set()
         self.date = edition_date(self.book)
         self.editions = read_editions(self.book, date=self.date)
@@ -118,17 +115,17 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     def _render(self, book: Book, config: MkDocsConfig) -> Mapping[str, Rendered]:
         """Run the authors' pages through Markdown as MkDocs would, for the checks and for the site."""
         self.set_aside = SetAside(partial(piece_of, self.book))
-        self.places = Places("", all_titles(book), homes(book.pages.values()))
+        self.places = Places("", all_titles(book), page_of_path(book.pages.values()))
         markdown = Markdown(extensions=config.markdown_extensions, extension_configs=config.mdx_configs or {})
-        self.press = Press(markdown, self.extension, self._in_hand, self._all_but_the_page(config))
-        self.rendered = render_pages(book, self.press)
+        self.renderer = PageRenderer(markdown, self.extension, self._in_hand, self._all_but_the_page(config))
+        self.rendered = render_pages(book, self.renderer)
         return self.rendered
 
     def _all_but_the_page(self, config: MkDocsConfig) -> tuple[str, ...] | None:
-        """Give what else Markdown's work depends on; an extension that is not ours may read anything."""
+        """Return what else Markdown's work depends on; an extension that is not ours may read anything."""
         if {*config.markdown_extensions} - {*EXTENSIONS, self.extension}:
             return None
-        places = self.places.titles, self.places.homes
+        places = self.places.titles, self.places.page_of_path
         return "site", json.dumps([config.mdx_configs, *places], sort_keys=True, default=repr)
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
@@ -148,13 +145,11 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             raise PluginError(str(slip)) from None
         for src, text in made.items():
             self.pages[src], _ = page_from(text, src, src)
-            self.rendered = {**self.rendered, src: render_page(self.book, self.pages[src], self.press)}
+            self.rendered = {**self.rendered, src: render_page(self.book, self.pages[src], self.renderer)}
             files.append(File.generated(config, src, content=text))
-        served = browser_bundle.browser_files(self.book.registers, self.book.kept)
+        served = browser_bundle.browser_files(self.book.registers)
         for uri, content in {**served, **self.editions.files()}.items():
             files.append(_browser_file(config, uri, content))
-            if isinstance(content, bytes):
-                self.packing.begin(content)
         return files
 
     def on_page_markdown(self, markdown: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
@@ -183,13 +178,13 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     @event_priority(-100)
     def _after_search(self, context: Any, *, page: SitePage, config: MkDocsConfig, nav: Any) -> None:
-        """Give the page back whole, with its calculators and drawings."""
+        """Return the whole page, with its calculators and drawings."""
         page.content = self.set_aside.whole(self.searched.put_back())
 
     on_page_context = CombinedEvent(_before_search, _after_search)
 
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
-        """Give the page its policy, and tell the browser code where the root is and that nothing runs yet."""
+        """Add the page's policy, and say in the page where the root is and that nothing runs yet."""
         if not self.preview:  # a preview reloads by a script of MkDocs's own
             inline = policy.inline_parts(output)
             self.inline |= inline
@@ -203,10 +198,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         marks = Marks(self.book.registers, FIGURES_ADDRESS)
         attributes += str(foot_attributes(str(page.title or ""), config.extra, marks))
         output = with_first_words(output, self.book.registers.words)
-        output = re.sub(r"<html\b", lambda _: f"<html {attributes}", output, count=1)
-        if not self.preview:
-            self.packing.begin(output.encode())
-        return output
+        return re.sub(r"<html\b", lambda _: f"<html {attributes}", output, count=1)
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Let search know what technicians say, and the edition be written over the finished site."""
@@ -228,14 +220,14 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             preview=self.preview,
             withdrawn=self.editions.for_edition(),
             headers=headers,
-            packing=self.packing,
+            kept=self.book.kept,
         )
-        self.book.kept.save()
+        self.book.kept.save("build")
 
-    def _in_hand(self, page: Page) -> PageInHand:
-        return PageInHand(
+    def _in_hand(self, page: Page) -> PageContext:
+        return PageContext(
             self._marks(page, REGISTER_PAGE),
-            partial(place_of_calculator, page.root),
+            partial(place_of_calculator, page.root, page.kind),
             partial(place_of_drawing, page.root),
             replace(self.places, src=page.src),
         )
@@ -250,13 +242,13 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
 
 def office_of(config: MkDocsConfig) -> Office | None:
-    """Give whom `extra:` of mkdocs.yml names to be called, None where it gives no number."""
+    """Return whom `extra:` of mkdocs.yml says to call, None where it names no number."""
     phone = config.extra.get("office_phone")
     return Office(config.extra.get("office", ""), str(phone)) if phone else None
 
 
 def edition_date(book: Book) -> str:
-    """Give the edition's date: SOURCE_DATE_EPOCH where it is set, else the newest `revised` of the book."""
+    """Return the edition's date: SOURCE_DATE_EPOCH where it is set, else the newest `revised` of the book."""
     epoch = os.environ.get("SOURCE_DATE_EPOCH")
     if epoch:
         return datetime.datetime.fromtimestamp(int(epoch), tz=datetime.UTC).date().isoformat()

@@ -1,4 +1,4 @@
-"""A page as search reads it: without what it leaves out or takes no notice of, which it would find slowly.
+"""A page as search reads it: without what search leaves out or ignores, which it would find slowly.
 
 The theme's search keeps the words and the marks of paragraphs, lists, code and raised letters. It walks a
 page tag by tag, and a page of ours has three times as many as plain Markdown.
@@ -20,5 +20,5 @@ _UNNOTICED = re.compile(
 
 
 def as_search_reads(html: str) -> str:
-    """Give the page without them; all sections, their headings and their words stay."""
+    """Return the page without them; all sections, their headings and their words stay."""
     return _UNNOTICED.sub(lambda tag: tag["words"] or "", _LEFT_OUT.sub("", html))

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from build_tools.book.book import Book
-from build_tools.book.fault_words import homes
+from build_tools.book.fault_words import page_of_path
 from build_tools.reading.pages import address_of
 
 INDEX = "search/search_index.json"
@@ -29,13 +29,13 @@ _APOSTROPHE = re.compile(r"['’]")
 
 
 def said_of_pages(book: Book) -> dict[str, str]:
-    """Give what is said of each page, by its address from the site's root, in the order of the register."""
+    """Return what is said of each page, by its address from the site's root, in the order of the register."""
     said: dict[str, list[str]] = {}
     for term in book.registers.terms.values():
         for page in term.leads_to:
             words = said.setdefault(address_of(page), [])
             words += [spelling for phrase in term.names for spelling in spellings(phrase)]
-    stand = homes(book.pages.values())
+    stand = page_of_path(book.pages.values())
     for path in book.registers.faults.values():
         if path.id in stand:
             words = said.setdefault(address_of(stand[path.id]), [])
@@ -44,14 +44,14 @@ def said_of_pages(book: Book) -> dict[str, str]:
 
 
 def spellings(phrase: str) -> tuple[str, ...]:
-    """Give a phrase as a desk, a phone and a hurried thumb type it: won't, won’t, wont."""
+    """Return a phrase as a desk, a phone and a hurried thumb type it: won't, won’t, wont."""
     if not _APOSTROPHE.search(phrase):
         return (phrase,)
     return tuple(_APOSTROPHE.sub(sign, phrase) for sign in ("'", "’", ""))
 
 
 def index_with(index: Mapping[str, Any], said: Mapping[str, str]) -> dict[str, Any]:
-    """Give the theme's index with what is said of pages at their first entries, the whole page's."""
+    """Return the theme's index with what is said of pages at their first entries, the whole page's."""
     config = dict(index["config"])
     config["fields"] = {**config["fields"], FIELD: {"boost": WEIGHT}}
     if config["separator"] == PLAIN_SEPARATOR:

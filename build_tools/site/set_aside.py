@@ -24,7 +24,7 @@ class Piece:
 
 
 def place(*what: str) -> str:
-    """Give what stands for a piece for the time being; `what` says which one, in words without < > and |."""
+    """Return the comment that holds a piece's place; `what` says which one, in words without < > and |."""
     return f"<!--set aside {'|'.join(what)}-->"
 
 
@@ -36,11 +36,11 @@ class SetAside:
         self._made: dict[str, Piece] = {}
 
     def told(self, html: str) -> str:
-        """Give the page as search reads it."""
+        """Return the page as search reads it."""
         return _PLACE.sub(lambda place: f"{place[0]}{self._piece(place).told}<!--set back-->", html)
 
     def whole(self, html: str) -> str:
-        """Give the page, read by search, with its pieces."""
+        """Return the page, read by search, with its pieces."""
         return _TOLD.sub(lambda place: self._piece(place).whole, html)
 
     def _piece(self, place: re.Match[str]) -> Piece:

@@ -24,6 +24,6 @@ def with_first_words(html: str, words: Mapping[str, str]) -> str:
 
 
 def old_after_days(registers: Registers) -> int | None:
-    """Give the figure's days, or None where the book has none."""
+    """Return the figure's days, or None where the book has none."""
     figure = registers.figures.get(OLD_AFTER)
     return None if figure is None or figure.value is None else int(figure.value)

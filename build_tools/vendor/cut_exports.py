@@ -1,4 +1,4 @@
-"""Cut what Pyodide's WebAssembly module exports, and its glue takes in, to what the glue uses.
+"""Cut the exports of Pyodide's WebAssembly module, and their list in its glue, to those the glue uses.
 
 Nearly all of the exports are there for extension modules that are loaded later, and none ever is here.
 For each one a browser makes a function at every start, and the glue looks each up and enters it into tables:
@@ -87,7 +87,7 @@ def exports_of(wasm: bytes) -> list[str]:
 
 
 def sections(wasm: bytes) -> Iterator[tuple[int, bytes]]:
-    """Give the number and the content of each section of a WebAssembly module, in order."""
+    """Return the number and the content of each section of a WebAssembly module, in order."""
     place = _HEADER
     while place < len(wasm):
         size, start = _read_unsigned(wasm, place + 1)
@@ -96,7 +96,7 @@ def sections(wasm: bytes) -> Iterator[tuple[int, bytes]]:
 
 
 def _exports(content: bytes) -> Iterator[tuple[str, bytes]]:
-    """Give the name and the bytes of each export: a name, a byte for its kind, and its index."""
+    """Return the name and the bytes of each export: a name, a byte for its kind, and its index."""
     count, place = _read_unsigned(content, 0)
     for _ in range(count):
         length, start = _read_unsigned(content, place)

@@ -6,25 +6,18 @@ The package has no licence text, so LICENSE is left as it is.
 from __future__ import annotations
 
 import json
-import subprocess
 import tarfile
 import tempfile
 from pathlib import Path
 
-from build_tools.faults import Fault
-from build_tools.places import PYODIDE, VENDOR
-from build_tools.vendor.derived import COMPILED, GLUE, LOADER, MADE, MODULE, SQUEEZED, SUFFIX, derive
-from build_tools.vendor.module_imports import library_imports
+from build_tools.places import PYODIDE
+from build_tools.vendor.derived import GLUE, LIBRARY, LOADER, MADE, MODULE, SQUEEZED, SUFFIX, derive
 from build_tools.vendor.package import fetch, member, write_sums
 
 PACKAGE = "pyodide"
 FOLDER = PYODIDE
-LIBRARY = "python_stdlib.zip"
 AS_THEY_ARE = (LOADER, GLUE, MODULE, LIBRARY)
 LOCK = "pyodide-lock.json"
-STARTUP = "STARTUP_MODULES"
-IMPORTS = "LIBRARY_IMPORTS"
-LISTER = VENDOR / "list_startup_modules.mjs"
 LICENCES = ("LICENSE", "LICENSE-PYTHON")
 
 VERSION_TEXT = """\
@@ -37,12 +30,10 @@ licence: MPL-2.0 (LICENSE); the Python standard library inside: PSF-2.0 (LICENSE
 Unchanged from the package: {unchanged}.
 Changed: {lock} lists no packages, because none is served here.
 Left out: the CommonJS build, type declarations, source maps and consoles.
-Ours: {startup}, measured with this version: the library modules it has imported when it is ready;
-{imports}, read from this version: what each module of the library imports of it while it is loaded.
 Made of them, and served in their place:
-{compiled}, the library as this Pyodide compiles it, without docstrings;
-{cut}, the runtime without the exports that nothing here uses (build_tools/vendor/cut_exports.py);
-copies of these two packed with zopfli (*{suffix}).
+{glue} and {module}, the runtime without the exports that nothing uses (build_tools/vendor/cut_exports.py);
+{library}, the modules that its start and the calculators need, compiled by this Pyodide without docstrings;
+copies of these three packed with zopfli (*{suffix}).
 
 The package has no licence text.
 LICENSE is the Mozilla Public License 2.0 as installed with the Python package pathspec.
@@ -58,24 +49,22 @@ def refresh(version: str, *, date: str, folder: Path = FOLDER) -> list[str]:
     with tempfile.TemporaryDirectory() as scratch:
         archive, integrity = fetch(PACKAGE, version, Path(scratch))
         unpack(archive, folder)
-    (folder / STARTUP).write_text(startup_modules(folder), encoding="utf-8")
-    (folder / IMPORTS).write_text(library_imports(folder / LIBRARY), encoding="utf-8")
     derive(folder)
+    glue, module, library = SQUEEZED
     text = VERSION_TEXT.format(
-        startup=STARTUP,
-        imports=IMPORTS,
         package=PACKAGE,
         version=version,
         date=date,
         integrity=integrity,
         unchanged=", ".join(AS_THEY_ARE),
         lock=LOCK,
-        compiled=COMPILED,
-        cut=" and ".join(SQUEEZED),
+        glue=glue,
+        module=module,
+        library=library,
         suffix=SUFFIX,
     )
     (folder / "VERSION").write_text(text, encoding="utf-8")
-    return write_sums(folder, [*AS_THEY_ARE, LOCK, STARTUP, IMPORTS, *MADE, "VERSION", *LICENCES])
+    return write_sums(folder, [*AS_THEY_ARE, LOCK, *MADE, "VERSION", *LICENCES])
 
 
 def unpack(archive: Path, folder: Path) -> None:
@@ -90,12 +79,3 @@ def unpack(archive: Path, folder: Path) -> None:
 def without_packages(lock: bytes) -> str:
     """Return Pyodide's lock file with the list of downloadable packages emptied."""
     return json.dumps({**json.loads(lock), "packages": {}}, indent=2) + "\n"
-
-
-def startup_modules(folder: Path) -> str:
-    """Start the Pyodide in `folder` under Node.js and return what it has imported, one name a line."""
-    done = subprocess.run(["node", str(LISTER), str(folder)], capture_output=True, text=True, check=False)
-    if done.returncode != 0:
-        last = (done.stderr.strip().splitlines() or ["Node.js said nothing"])[-1]
-        raise Fault(f"The fetched Pyodide does not start under Node.js: {last}", "use another version.")
-    return done.stdout

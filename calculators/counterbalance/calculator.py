@@ -34,7 +34,7 @@ from calculators.counterbalance import sentences as told
 from calculators.counterbalance.fields import CURVE, INPUTS
 from calculators.counterbalance.half_turn_band import Band, rising_band, walking_band
 from calculators.counterbalance.travel import Travel, travel
-from calculators.shared.fields import BadInput, Output, Problem
+from calculators.shared.fields import BadInput, InputProblem, Output
 from calculators.shared.half_turns import FARTHEST
 from calculators.shared.leveler_moments import Leveler
 from calculators.shared.spring_geometry import LEAST_LENGTH_M, Point, Spring
@@ -133,9 +133,9 @@ def calculate(
         platform_centre_m: its center of mass from the hinge, along it, m; 0 to 6.
         platform_length_m: hinge to the platform's far end, m; 0.2 to 6, not below the two distances along it.
         lip_mass_kg: mass of the lip, kg; 0 to 1000.
-        lip_stored_x_m: centre of the hanging lip along the platform, m; -8 to 8.
+        lip_stored_x_m: center of the hanging lip along the platform, m; -8 to 8.
         lip_stored_y_m: the same, square to the platform, upward, m; -8 to 8.
-        lip_extended_x_m: centre of the lip when out, along the platform, m; -8 to 8.
+        lip_extended_x_m: center of the lip when out, along the platform, m; -8 to 8.
         lip_extended_y_m: the same, square to the platform, upward, m; -8 to 8.
         spring_count: springs, all alike and set alike, 1; 0 to 12, 0 for none.
         spring_rate_n_per_m: rate of one spring, N/m; 1 to 1e6.
@@ -262,23 +262,23 @@ def _last_half_turn(spring: Spring) -> int:
     return math.ceil(spring.free_length / spring.half_turn_m) - 1
 
 
-def _beyond(along: dict[str, float], length: float) -> list[Problem]:
+def _beyond(along: dict[str, float], length: float) -> list[InputProblem]:
     return [
-        Problem(name, value, "beyond-platform", {"length_m": length})
+        InputProblem(name, value, "beyond-platform", {"length_m": length})
         for name, value in along.items()
         if value > length
     ]
 
 
-def _spring_problems(spring: Spring, half_turns: int) -> list[Problem]:
+def _spring_problems(spring: Spring, half_turns: int) -> list[InputProblem]:
     problems = [
-        Problem(f"{side}_anchor_x_m", anchor[0], "anchor-on-hinge", {"least_mm": 1000 * LEAST_LENGTH_M})
+        InputProblem(f"{side}_anchor_x_m", anchor[0], "anchor-on-hinge", {"least_mm": 1000 * LEAST_LENGTH_M})
         for side, anchor in _anchors(spring)
         if math.hypot(*anchor) < LEAST_LENGTH_M
     ]
     last = _last_half_turn(spring)
     if half_turns > last:
-        problems.append(Problem("half_turns", half_turns, "free-length-used-up", {"last": last}))
+        problems.append(InputProblem("half_turns", half_turns, "free-length-used-up", {"last": last}))
     return problems
 
 
@@ -286,14 +286,14 @@ def _anchors(spring: Spring) -> Sequence[tuple[str, Point]]:
     return ("frame", spring.frame_anchor), ("platform", spring.platform_anchor)
 
 
-def _travel_problems(spring: Spring, low_deg: float, high_deg: float) -> list[Problem]:
+def _travel_problems(spring: Spring, low_deg: float, high_deg: float) -> list[InputProblem]:
     """Return the travel upside down, or anchors that meet in it: they do at dead center or nowhere."""
     if low_deg >= high_deg:
-        return [Problem("angle_high_deg", high_deg, "travel-upside-down", {"low": low_deg})]
+        return [InputProblem("angle_high_deg", high_deg, "travel-upside-down", {"low": low_deg})]
     nearest = min(max(spring.dead_center_deg(), low_deg), high_deg)
     if any(math.hypot(*anchor) < LEAST_LENGTH_M for _, anchor in _anchors(spring)):
         return []
     if spring.length_at(nearest) >= LEAST_LENGTH_M:
         return []
     values = {"angle_deg": nearest, "least_mm": 1000 * LEAST_LENGTH_M}
-    return [Problem("platform_anchor_x_m", spring.platform_anchor[0], "anchors-meet", values)]
+    return [InputProblem("platform_anchor_x_m", spring.platform_anchor[0], "anchors-meet", values)]

@@ -20,6 +20,7 @@ from calculators.drawing.axes import (
 from calculators.drawing.plot_words import PlotWords
 from calculators.drawing.scale import Scale, padded, spread, ticks
 from calculators.drawing.svg import WIDTH, area, line, mark, svg
+from calculators.shared.decimal_text import fixed
 from calculators.shared.fields import rounded
 
 TOP, BOTTOM = 30, 230
@@ -75,7 +76,7 @@ def _unit(most: float, words: PlotWords) -> tuple[float, str]:
     name, size = words.units.get(MOMENT, (MOMENT, 1.0))
     times, prefix = next(each for each in PREFIXES if most >= 10 * each[0] * size or each[0] == 1)
     if name != MOMENT and prefix:
-        return times * size, f"{times:.0f} {name}"  # only units of the SI have prefixes
+        return times * size, f"{fixed(times, 0)} {name}"  # only units of the SI have prefixes
     return times * size, prefix + name
 
 

@@ -19,7 +19,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from calculators.shared.fields import BadInput, Field, Output, Problem, rounded
+from calculators.shared.fields import BadInput, Field, InputProblem, Output, rounded
 from calculators.shared.half_turns import sentence
 
 NAME = "dock-slope"
@@ -157,7 +157,7 @@ def calculate(
     rise, board = rounded(bed_height_m - dock_height_m), platform_length_m + lip_length_m
     if abs(rise) >= board:
         raise BadInput(
-            Problem(
+            InputProblem(
                 "bed_height_m",
                 bed_height_m,
                 "bed-beyond-board",

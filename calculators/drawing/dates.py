@@ -31,7 +31,7 @@ def date_ticks(first: int, last: int) -> list[Tick]:
 
 
 def _month_starts(step: int, first: int, last: int) -> Iterator[date]:
-    """Give the first days of every so many months, counted from year 0, about the days from first to last."""
+    """Yield the first day of every so many months, counted from year 0, around first to last."""
     begin, end = (day.year * 12 + day.month - 1 for day in map(date.fromordinal, (first, last)))
     for count in range(begin - begin % step, end + 1, step):
         yield date(count // 12, count % 12 + 1, 1)

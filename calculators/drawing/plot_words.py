@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from calculators.drawing.scale import written
+from calculators.shared.decimal_text import marked, plain
 from calculators.shared.fields import rounded
 from calculators.shared.words import DECIMAL_MARK, say
-
-_MINUS = re.compile(r"(?<!\w)-(?=\d)")
-"""A hyphen that stands for a minus: before a digit, and not within a date or a word."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +35,11 @@ class PlotWords:
 
     def say(self, code: str, **values: object) -> str:
         """Return a sentence of this picture. LookupError where the words have none."""
-        return _MINUS.sub("\u2212", say(self.words, f"{self.name}.picture.{code}", values))
+        return say(self.words, f"{self.name}.picture.{code}", values)
 
     def setting(self, half_turns: int) -> str:
         """Write a setting in half turns, with a minus sign that is one."""
-        return written(half_turns, 0, self.decimal_mark)
+        return marked(plain(half_turns), self.decimal_mark)
 
     def limits(self, lowest: int | None, highest: int | None) -> str:
         """Say how much adjustment is left, as far as it was measured."""

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from calculators.shared.decimal_text import fixed, marked
 from calculators.shared.fields import rounded
 
 
@@ -62,14 +63,6 @@ def padded(low: float, high: float, share: float, least: float) -> tuple[float, 
     return low - room, high + room
 
 
-def written(value: float, decimals: int, decimal_mark: str) -> str:
-    """Write a number with so many decimals, a minus sign that is one, and the language's decimal mark."""
-    text = f"{value + 0.0:.{decimals}f}"
-    if not text.strip("-0."):
-        text = text.removeprefix("-")
-    return text.replace("-", "\u2212").replace(".", decimal_mark)
-
-
 def spread(values: Sequence[float]) -> tuple[float, float]:
     """Return the least and the greatest of some values."""
     return min(values), max(values)
@@ -94,4 +87,4 @@ def _scaled(count: int, power: int) -> float:
 
 
 def _written(count: int, power: int, decimal_mark: str) -> str:
-    return written(_scaled(count, power), max(0, -power), decimal_mark)
+    return marked(fixed(_scaled(count, power), max(0, -power)), decimal_mark)

@@ -23,7 +23,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from calculators.shared.fields import BadInput, Field, Output, Problem, rounded
+from calculators.shared.fields import BadInput, Field, InputProblem, Output, rounded
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 from calculators.shared.statistics import (
     chi_square_quantile,
@@ -232,7 +232,7 @@ def calculate(
 def check_window(low_s: float, high_s: float) -> None:
     """Raise BadInput unless the window's low limit, s, lies below its high limit, s."""
     if not low_s < high_s:
-        raise BadInput(Problem("window_high_s", high_s, "window-upside-down", {"low": float(low_s)}))
+        raise BadInput(InputProblem("window_high_s", high_s, "window-upside-down", {"low": float(low_s)}))
 
 
 def _measure(

@@ -35,9 +35,9 @@ from calculators.fold_trend.answer import Trend, headline, reasons
 from calculators.fold_trend.dates import Departure, departure, series
 from calculators.fold_trend.line import TrendLine, fit_trend
 from calculators.fold_trend.runs import ENOUGH_VISITS, Run, split_runs
-from calculators.shared.fields import BadInput, Field, Output, Problem
+from calculators.shared.fields import BadInput, Field, InputProblem, Output
 from calculators.shared.hazards import BEFORE_CYCLING
-from calculators.shared.recurrence import step
+from calculators.shared.recurrence import date_after
 
 NAME = "fold-trend"
 STATES = ("steady", "drifting", "too-few", "jump")
@@ -273,7 +273,7 @@ def calculate(
     run = runs[-1]
     line = _line(days, times, run, least_sd, confidence)
     leaves = departure(line, window, days[-1]) if line else Departure()
-    interval_ends = (step(dates[-1], longest_interval_months, "month") - dates[0]).days
+    interval_ends = (date_after(dates[-1], longest_interval_months, "month") - dates[0]).days
     trend = Trend(
         state=_state(run, line),
         run=run,
@@ -290,7 +290,7 @@ def calculate(
 
 def _check(visits: Sequence[Mapping[str, Any]], window_low_s: float, window_high_s: float) -> None:
     problems = [
-        Problem(
+        InputProblem(
             f"visits[{i}].date",
             visits[i]["date"].isoformat(),
             "visit-out-of-order",
@@ -301,7 +301,7 @@ def _check(visits: Sequence[Mapping[str, Any]], window_low_s: float, window_high
     ]
     if window_low_s >= window_high_s:
         low = {"low": float(window_low_s)}
-        problems.append(Problem("window_high_s", window_high_s, "window-upside-down", low))
+        problems.append(InputProblem("window_high_s", window_high_s, "window-upside-down", low))
     if problems:
         raise BadInput(*problems)
 

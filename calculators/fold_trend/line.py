@@ -1,6 +1,6 @@
 """The straight line through fold times against days, with what it says of a date and of a limit.
 
-With n points, centre x0, mean y0, slope b, residual standard deviation s (n - 2 degrees of freedom) and
+With n points, center x0, mean y0, slope b, residual standard deviation s (n - 2 degrees of freedom) and
 Sxx = sum (x - x0)^2, an interval at x reaches
 
     k sqrt(1/m + 1/n + (x - x0)^2 / Sxx)        k = Student t quantile times s
@@ -29,9 +29,9 @@ class TrendLine:
     """A fitted line; days count from any day, times are in s."""
 
     count: int
-    centre: float
+    center: float
     level: float
-    """The line at the centre, s."""
+    """The line at the center, s."""
     slope: float
     """s per day."""
     spread: float
@@ -55,15 +55,15 @@ class TrendLine:
 
     def at(self, day: float) -> float:
         """Return the line's fold time at a day, s."""
-        return self.level + self.slope * (day - self.centre)
+        return self.level + self.slope * (day - self.center)
 
     def day_reaching(self, limit: float) -> float:
         """Return the day at which the line reaches a limit, s; it must not be level."""
-        return self.centre + (limit - self.level) / self.slope
+        return self.center + (limit - self.level) / self.slope
 
     def interval(self, day: float, *, readings: float) -> tuple[float, float]:
         """Return the ends, s, of the interval for the mean of new readings; infinite gives the line's own."""
-        distance = day - self.centre
+        distance = day - self.center
         half = self.factor * self.sd * math.sqrt(self._own_share(readings) + distance**2 / self.spread)
         return self.at(day) - half, self.at(day) + half
 
@@ -73,7 +73,7 @@ class TrendLine:
         a = self.slope**2 - (self.factor * self.slope_sd) ** 2
         half_b = -self.slope * above
         c = above**2 - (self.factor * self.sd) ** 2 * self._own_share(readings)
-        return tuple(self.centre + root for root in _roots(a, half_b, c))
+        return tuple(self.center + root for root in _roots(a, half_b, c))
 
     def _own_share(self, readings: float) -> float:
         return 1 / readings + 1 / self.count
@@ -101,8 +101,8 @@ def fit_trend(
     residual_sd = math.sqrt(fit.chi_square / fit.spare_degrees)
     return TrendLine(
         count=len(days),
-        centre=fit.centre,
-        level=fit.rate_at_centre,
+        center=fit.center,
+        level=fit.rate_at_center,
         slope=fit.slope,
         spread=fit.slope_precision,
         residual_sd=residual_sd,

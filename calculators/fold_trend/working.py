@@ -75,10 +75,10 @@ def _values(
         "count": len(days),
         "sum_days": sum(days),
         "sum_times": shown(math.fsum(times), 8),
-        "middle_day": shown(fitted.centre),
+        "middle_day": shown(fitted.center),
         "middle_time": shown(fitted.level, 8),
         "moment": shown(
-            math.fsum((x - fitted.centre) * (t - fitted.level) for x, t in zip(days, times, strict=True))
+            math.fsum((x - fitted.center) * (t - fitted.level) for x, t in zip(days, times, strict=True))
         ),
         "spread": shown(fitted.spread),
         "slope": shown(fitted.slope),

@@ -24,7 +24,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calculators.mainspring_plan.rules import STOPS, Cycle, Watch, decide, known_band
-from calculators.shared.fields import BadInput, Field, Output, Problem
+from calculators.shared.fields import BadInput, Field, InputProblem, Output
 from calculators.shared.half_turns import HALF_TURNS, LIMITS, decision_outputs, outside_limits
 
 NAME = "mainspring-plan"
@@ -178,7 +178,7 @@ def calculate(
     settings = [row["half_turns"] for row in cycles]
     problems = outside_limits(settings, "cycles", half_turns_min, half_turns_max)
     if walk_down_limit_n is None and any(row.get("walk_down_effort_n") is not None for row in cycles):
-        problems.append(Problem("walk_down_limit_n", None, "limit-needed"))
+        problems.append(InputProblem("walk_down_limit_n", None, "limit-needed"))
     if problems:
         raise BadInput(*problems)
     watch = Watch(

@@ -7,6 +7,7 @@ from typing import Any
 
 from calculators.mainspring_plan.calculator import observed
 from calculators.mainspring_plan.rules import GOOD, TOO_LOW, Cycle
+from calculators.shared.decimal_text import marked, plain
 from calculators.shared.working_lines import Line, line
 
 MOST_SHOWN = 8
@@ -57,7 +58,7 @@ def _bands(answer: Mapping[str, Any]) -> list[Line]:
         _step(
             "band",
             level=line(f"mainspring-plan.shows.{row['shows']}"),
-            settings=", ".join(str(setting).replace("-", "\u2212") for setting in row["half_turns"]),
+            settings=", ".join(marked(plain(setting), ".") for setting in row["half_turns"]),
         )
         for row in answer["known_band"]
         if row["half_turns"]

@@ -29,7 +29,7 @@ from typing import Any
 from calculators.service_plan.calendar_text import Event, calendar_text
 from calculators.service_plan.dues import Due, Plan, Task, dues
 from calculators.service_plan.fields import INPUTS, OUTPUTS, WEEKDAYS
-from calculators.shared.fields import BadInput, Problem, rounded
+from calculators.shared.fields import BadInput, InputProblem, rounded
 from calculators.shared.half_turns import sentence
 
 NAME = "service-plan"
@@ -101,7 +101,7 @@ def calculate(
     every_job = chain.from_iterable(dues(_task(row, cycles_per_day), plan) for row in tasks)
     found = list(islice(every_job, MOST_JOBS + 1))
     if len(found) > MOST_JOBS:
-        raise BadInput(Problem("until", until.isoformat(), "too-many-jobs", {"most": MOST_JOBS}))
+        raise BadInput(InputProblem("until", until.isoformat(), "too-many-jobs", {"most": MOST_JOBS}))
     found.sort(key=lambda due: due.day)
     return {
         "headline": _headline(found, plan),
@@ -142,41 +142,49 @@ def _event(due: Due, place: str | None) -> Event:
     return Event(day=due.day, summary=summary, identity=(place or "", due.task, due.key))
 
 
-def _plan_problems(start: date, until: date) -> list[Problem]:
+def _plan_problems(start: date, until: date) -> list[InputProblem]:
     if until < start:
-        return [Problem("until", until.isoformat(), "plan-upside-down", {"start": start.isoformat()})]
+        return [InputProblem("until", until.isoformat(), "plan-upside-down", {"start": start.isoformat()})]
     if (until - start).days > MOST_DAYS:
-        return [Problem("until", until.isoformat(), "plan-too-long", {"start": start.isoformat()})]
+        return [InputProblem("until", until.isoformat(), "plan-too-long", {"start": start.isoformat()})]
     return []
 
 
 def _task_problems(
     tasks: Sequence[Mapping[str, Any]], start: date, cycles_per_day: float | None
-) -> list[Problem]:
-    problems: list[Problem] = []
+) -> list[InputProblem]:
+    problems: list[InputProblem] = []
     rows: dict[str, int] = {}
     for i, task in enumerate(tasks):
         first = rows.setdefault(task["name"], i)
         if first != i:
-            problems.append(Problem(f"tasks[{i}].name", task["name"], "task-twice", {"first": first + 1}))
+            problems.append(
+                InputProblem(f"tasks[{i}].name", task["name"], "task-twice", {"first": first + 1})
+            )
         done = task["last_done"]
         if done is not None and done > start:
             after = {"start": start.isoformat()}
-            problems.append(Problem(f"tasks[{i}].last_done", done.isoformat(), "done-after-start", after))
+            problems.append(
+                InputProblem(f"tasks[{i}].last_done", done.isoformat(), "done-after-start", after)
+            )
         problems += _interval_problems(f"tasks[{i}]", task, cycles_per_day)
     return problems
 
 
-def _interval_problems(at: str, task: Mapping[str, Any], cycles_per_day: float | None) -> list[Problem]:
+def _interval_problems(at: str, task: Mapping[str, Any], cycles_per_day: float | None) -> list[InputProblem]:
     cycles = task["every_cycles"]
     if (task["every"] is None) != (task["unit"] is None):
-        return [Problem(f"{at}.{'every' if task['every'] is None else 'unit'}", None, "interval-half-given")]
+        return [
+            InputProblem(f"{at}.{'every' if task['every'] is None else 'unit'}", None, "interval-half-given")
+        ]
     if task["every"] is None and cycles is None:
-        return [Problem(f"{at}.every", None, "no-interval")]
+        return [InputProblem(f"{at}.every", None, "no-interval")]
     if cycles is not None and cycles_per_day is None:
-        return [Problem("cycles_per_day", None, "cycles-a-day-needed", {"task": task["name"]})]
+        return [InputProblem("cycles_per_day", None, "cycles-a-day-needed", {"task": task["name"]})]
     if _days_of_cycles(cycles, cycles_per_day) == 0:
-        return [Problem(f"{at}.every_cycles", cycles, "cycles-within-a-day", {"per_day": cycles_per_day})]
+        return [
+            InputProblem(f"{at}.every_cycles", cycles, "cycles-within-a-day", {"per_day": cycles_per_day})
+        ]
     return []
 
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from calculators.shared.half_turns import sentence
-from calculators.shared.recurrence import first_open_day, last_open_day, step
+from calculators.shared.recurrence import date_after, first_open_day, last_open_day
 
 ONE_DAY = timedelta(days=1)
 
@@ -54,7 +54,7 @@ class Due:
 
 
 def dues(task: Task, plan: Plan) -> Iterator[Due]:
-    """Give the jobs of one task, in order.
+    """Yield the jobs of one task, in order.
 
     The days are counted from the last time it was done. What is overdue or was never done is planned for the
     first open day, and counted from there. A job that falls on a closed day moves to the open day before it,
@@ -90,13 +90,13 @@ def _late(task: Task, plan: Plan) -> Due | None:
 
 
 def _allowed(task: Task, anchor: date, plan: Plan) -> Iterator[tuple[date, dict[str, Any]]]:
-    """Give the latest day of each job after the anchor, without end, and the sentence that says why.
+    """Yield the latest day of each job after the anchor, without end, and the sentence that says why.
 
     Where time and cycles are both given, what comes first counts; after a job by cycles both start anew.
     """
     count, previous = 1, anchor
     while True:
-        by_time = step(anchor, count * task.every, task.unit) if task.every and task.unit else None
+        by_time = date_after(anchor, count * task.every, task.unit) if task.every and task.unit else None
         by_cycles = previous + timedelta(days=task.days_of_cycles) if task.days_of_cycles else None
         if by_cycles is not None and (by_time is None or by_cycles < by_time):
             yield by_cycles, _by_cycles(task, previous, plan)

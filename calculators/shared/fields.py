@@ -1,4 +1,4 @@
-"""How inputs and results are declared, and the one reader that holds every input against its declaration."""
+"""How inputs and results are declared, and the reader that checks every input against its declaration."""
 
 from __future__ import annotations
 
@@ -26,15 +26,15 @@ JSON_TYPES = {
 ITEMS = {"numbers": "number", "dates": "date"}
 """The kind of each item of a list."""
 FIRST_DATE, LAST_DATE = "2000-01-01", "2099-12-31"
-"""A date outside these is a slip of the pen."""
+"""A date outside these is taken for a typing mistake."""
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _NOT_IN_A_LINE = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
-"""Line breaks, control signs, and halves of signs that no file can hold."""
+"""Line breaks, control characters, and surrogates, which no UTF-8 file can hold."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Field:
-    """One input: what it is called, what it may be, and how a person is asked for it."""
+    """The declaration of one input: its name, what it may be, and how a person is asked for it."""
 
     name: str
     """Name on the wire, with the unit as suffix."""
@@ -46,27 +46,29 @@ class Field:
     low: float | None = None
     high: float | None = None
     low_open: bool = False
-    """True where low itself is not allowed."""
+    """True where `low` itself is not allowed."""
     choices: tuple[str, ...] = ()
     least: int = 0
     most: int = 0
-    """Shortest and longest list of kind numbers, dates or rows; for kind text 1 (or 0, if it may be
-    blank) and the most characters."""
+    """`least` and `most` are the lengths allowed: of a list, or of a text in characters.
+
+    A text has 1 as `least`, or 0 if it may be blank.
+    """
     fields: tuple[Field, ...] = ()
     """The columns of kind rows."""
     may_be_null: bool = False
-    """True where "not measured" is a value; it must still be said."""
+    """True where null, "not measured", is allowed; it must still be given."""
     optional: bool = False
     """True where the input may be left out."""
     figure: str = ""
     """A figure of the register that can be offered here; never filled in silently."""
     group: str = ""
-    """Inputs of one group stand together under a short heading, in the order in which they are measured."""
+    """Inputs of one group are together under a short heading, in the order in which they are measured."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Output:
-    """One result: its name, what it holds, and how it is shown."""
+    """The declaration of one result: its name, what it holds, and how it is shown."""
 
     name: str
     kind: str
@@ -81,8 +83,8 @@ class Output:
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
-    """One thing wrong with the input, as data; its sentence stands in the words file as "error." + code."""
+class InputProblem:
+    """One thing that is wrong with the input, as data; its sentence in the words is "error." + `code`."""
 
     field: str
     """Where: "window_low_s", "readings[2].fold_time_s" (counted from 0), or "" for the input as a whole."""
@@ -92,56 +94,58 @@ class Problem:
 
 
 class BadInput(ValueError):
-    """The input cannot be used. Holds every problem found, not only the first."""
+    """The input cannot be used. `problems` are all that were found, not only the first."""
 
-    def __init__(self, *problems: Problem) -> None:
+    def __init__(self, *problems: InputProblem) -> None:
         super().__init__(", ".join(f"{problem.field}: {problem.code}" for problem in problems))
         self.problems = problems
 
 
 def rounded(number: float) -> float:
-    """Round to the 12 significant digits with which numbers leave; -0 becomes 0."""
+    """Return a number rounded to the 12 significant digits of all answers; -0 becomes 0."""
     return float(f"{number:.12g}") + 0.0
 
 
 def read_inputs(fields: Sequence[Field], raw: object) -> dict[str, Any]:
-    """Hold plain JSON data against its declaration.
+    """Return the inputs in plain JSON data, checked against their declaration.
 
     Args:
         fields: the declaration.
-        raw: what json.loads gave.
+        raw: what json.loads returned.
 
     Returns:
         Every declared input by name: float, int, str, bool, datetime.date, a tuple of floats or of dates, a
         tuple of dicts by column, or None where nothing was measured or an optional input was left out.
 
     Raises:
-        BadInput: with all problems found.
+        BadInput: the data do not fit; it has all problems.
     """
-    problems: list[Problem] = []
+    problems: list[InputProblem] = []
     values = _read_object(fields, raw, "", problems)
     if problems:
         raise BadInput(*problems)
     return values
 
 
-def _read_object(fields: Sequence[Field], raw: object, at: str, problems: list[Problem]) -> dict[str, Any]:
+def _read_object(
+    fields: Sequence[Field], raw: object, at: str, problems: list[InputProblem]
+) -> dict[str, Any]:
     if not isinstance(raw, Mapping):
-        problems.append(Problem(at, raw, "not-an-object"))
+        problems.append(InputProblem(at, raw, "not-an-object"))
         return {}
     prefix = f"{at}." if at else ""
     names = [known.name for known in fields]
     for key, value in raw.items():
         if key not in names:
             guess = {"name": str(key)[:80], "closest": closest(str(key), names)}
-            problems.append(Problem(f"{prefix}{key}", value, "unknown-field", guess))
+            problems.append(InputProblem(f"{prefix}{key}", value, "unknown-field", guess))
     return {known.name: _read_member(known, raw, prefix + known.name, problems) for known in fields}
 
 
-def _read_member(known: Field, raw: Mapping[str, object], at: str, problems: list[Problem]) -> Any:
+def _read_member(known: Field, raw: Mapping[str, object], at: str, problems: list[InputProblem]) -> Any:
     if known.name not in raw:
         if not known.optional:
-            problems.append(Problem(at, None, "missing"))
+            problems.append(InputProblem(at, None, "missing"))
         return None
     value = raw[known.name]
     if value is None and (known.may_be_null or known.optional):
@@ -149,13 +153,13 @@ def _read_member(known: Field, raw: Mapping[str, object], at: str, problems: lis
     return _read_value(known, value, at, problems)
 
 
-def _read_value(known: Field, value: object, at: str, problems: list[Problem]) -> Any:
-    """Read one value by its kind; on a problem add it and return None."""
+def _read_value(known: Field, value: object, at: str, problems: list[InputProblem]) -> Any:
+    """Return one value, read by its kind; where it does not fit, add a problem and return None."""
     if known.kind in ("numbers", "dates", "rows"):
         return _read_list(known, value, at, problems)
     code = _fault(known, value)
     if code:
-        problems.append(Problem(at, value, code, _bounds(known)))
+        problems.append(InputProblem(at, value, code, _bounds(known)))
         return None
     if known.kind == "date":
         return _as_date(str(value))
@@ -166,15 +170,15 @@ def _read_value(known: Field, value: object, at: str, problems: list[Problem]) -
     return int(value) if known.kind == "whole" else value  # type: ignore[call-overload]
 
 
-def _read_list(known: Field, value: object, at: str, problems: list[Problem]) -> tuple[Any, ...]:
+def _read_list(known: Field, value: object, at: str, problems: list[InputProblem]) -> tuple[Any, ...]:
     if not isinstance(value, (list, tuple)):
-        problems.append(Problem(at, value, "not-a-list"))
+        problems.append(InputProblem(at, value, "not-a-list"))
         return ()
     if not known.least <= len(value) <= known.most:
-        # One problem: reading ten thousand items would bury it under ten thousand more.
+        # The items of a list that is too long are not read: one problem is enough.
         code = "too-few" if len(value) < known.least else "too-many"
         lengths = {"count": len(value), "least": known.least, "most": known.most}
-        problems.append(Problem(at, value, code, lengths))
+        problems.append(InputProblem(at, value, code, lengths))
         return ()
     if known.kind == "rows":
         return tuple(_read_object(known.fields, item, f"{at}[{i}]", problems) for i, item in enumerate(value))
@@ -183,7 +187,7 @@ def _read_list(known: Field, value: object, at: str, problems: list[Problem]) ->
 
 
 def _fault(known: Field, value: object) -> str:
-    """Say what is wrong with a single value, as a code; empty where nothing is."""
+    """Return the code of what is wrong with a single value, "" where nothing is."""
     if known.kind == "flag":
         return "" if isinstance(value, bool) else "not-a-flag"
     if known.kind == "choice":
@@ -221,8 +225,8 @@ def _text_fault(known: Field, value: object) -> str:
 
 
 def _as_date(text: str) -> date | None:
-    """Read year-month-day as a date without a time zone; None for a day that no calendar has."""
-    from datetime import date  # only dates need it, and on a phone every import at the start is waited for
+    """Return the date of a text YYYY-MM-DD, None for a day that no calendar has."""
+    from datetime import date  # only dates need it, and on a phone each import delays the start
 
     try:
         return date.fromisoformat(text)
@@ -231,15 +235,15 @@ def _as_date(text: str) -> date | None:
 
 
 def _bounds(known: Field) -> dict[str, object]:
-    """Return what the sentence about a date or a text names beside what was given."""
+    """Return the limits that the sentence about a date or a text names besides the given value."""
     if known.kind == "date":
         return {"first": FIRST_DATE, "last": LAST_DATE}
     return {"most": known.most} if known.kind == "text" else {}
 
 
 def closest(given: str, names: Sequence[str]) -> str:
-    """Return the name most like the given one; empty where none is at all like it."""
-    import difflib  # only a slip needs it, and on a phone every import at the start is waited for
+    """Return the name most similar to the given one, "" where none is similar."""
+    import difflib  # only a typing mistake needs it, and on a phone each import delays the start
 
     found = difflib.get_close_matches(
         given[:80].lower().replace("_", "-"), [name.replace("_", "-") for name in names], n=1, cutoff=0.5

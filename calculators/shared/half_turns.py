@@ -1,4 +1,4 @@
-"""What both plans share: the adjustment that is left, and how a decision about the next half turn leaves."""
+"""What both plans share: the adjustment that is left, and the answer to what the next half turn is."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from calculators.shared.fields import Field, Output, Problem
+from calculators.shared.fields import Field, InputProblem, Output
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 
 FARTHEST = 100
-"""Half turns from the as-found setting, either way. No adjusting nut of this kind has as many."""
+"""Half turns from the as-found setting, in either direction; no adjusting nut of this kind has so many."""
 
 HALF_TURNS = Field(
     name="half_turns",
@@ -47,7 +47,7 @@ LIMITS = (
 
 
 def sentence(code: str, **values: object) -> dict[str, Any]:
-    """Return one sentence as data: its code in the words file and the values it names."""
+    """Return one sentence as data: its code in the words, and the values that it names."""
     return {"code": code, "values": values}
 
 
@@ -60,14 +60,14 @@ class Decision:
     do_now: int = 0
     stop: str | None = None
     to_go: int | None = None
-    """Half turns likely to go in all, where a plan can tell."""
+    """Half turns likely to go in all, where the plan can predict it."""
     at_the_springs: bool = False
-    """True where what is asked for brings someone to the springs: a turn, a lock nut, a measurement there."""
+    """True where the action brings someone to the springs: a turn, a lock nut, a measurement there."""
     moves_the_leveler: bool = False
-    """True where what is asked for is a cycle or a timing."""
+    """True where the action is a cycle or a timing."""
 
     def outputs(self) -> dict[str, Any]:
-        """Return the outputs that every plan has."""
+        """Return the outputs that every plan has, by name."""
         return {
             "headline": self.headline,
             "do_now": self.do_now,
@@ -79,7 +79,7 @@ class Decision:
 
 
 def decision_outputs(stops: tuple[str, ...]) -> tuple[Output, ...]:
-    """Declare the outputs of a Decision, for a plan with these stops."""
+    """Return the declaration of a Decision's outputs, for a plan with these stops."""
     return (
         Output(name="headline", kind="sentence", label="Answer", help="What to do now, to be read aloud."),
         Output(
@@ -115,12 +115,15 @@ def decision_outputs(stops: tuple[str, ...]) -> tuple[Output, ...]:
 
 def outside_limits(
     settings: Iterable[int], at: str, half_turns_min: int | None, half_turns_max: int | None
-) -> list[Problem]:
-    """Return a problem for each setting outside the adjustment that is left; `at` names the list of rows."""
+) -> list[InputProblem]:
+    """Return a problem for each setting outside the adjustment that is left; `at` is the list's name.
+
+    Where a limit was not measured (None) it is FARTHEST.
+    """
     low = -FARTHEST if half_turns_min is None else half_turns_min
     high = FARTHEST if half_turns_max is None else half_turns_max
     return [
-        Problem(f"{at}[{i}].half_turns", setting, "outside-limits", {"lowest": low, "highest": high})
+        InputProblem(f"{at}[{i}].half_turns", setting, "outside-limits", {"lowest": low, "highest": high})
         for i, setting in enumerate(settings)
         if not low <= setting <= high
     ]

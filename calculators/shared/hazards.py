@@ -1,4 +1,4 @@
-"""The hazards that must be dealt with first, by what the answer asks for. Ids of the hazards register."""
+"""The hazards to deal with before what an answer asks for, by their ids in the hazards register."""
 
 from __future__ import annotations
 

@@ -1,10 +1,12 @@
 """The straight line through fold rates: how fast a lip folds against half turns of its spring.
 
-The line is r = a + b n, with r = 1/t in 1/s and n in half turns. It is kept by its centre (the weighted mean
-setting), where level and slope are independent: nothing cancels, and a prior on the slope alone fits in.
+The line is r = a + b n, with r = 1/t in 1/s and n in half turns. It is stored by its center (the weighted
+mean setting) and its level there, which are independent of the slope: nothing cancels, and a prior on the
+slope alone can be added.
 
-Source: weighted least squares and the conjugate normal update as in any textbook of linear regression (from
-memory); the line is held against the NIST StRD data set Norris and a matrix computation in tests/outside.
+Source, from memory: weighted least squares as in W. H. Press et al., Numerical Recipes, section 15.2; a prior
+on the slope counts as one more reading of it, as in A. Gelman et al., Bayesian Data Analysis, 3rd edition,
+section 14.8. tests/outside holds the line against the NIST StRD data set Norris and a matrix computation.
 """
 
 from __future__ import annotations
@@ -16,12 +18,12 @@ from dataclasses import dataclass
 from calculators.shared import statistics
 
 KNOWN_DEGREES = 8.0
-"""Degrees of freedom behind the stated timing uncertainty: known about as well as from nine timings."""
+"""Degrees of freedom of the stated timing uncertainty, which is known about as well as from nine timings."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SlopePrior:
-    """What this leveler's history says of the slope: mean and standard deviation, 1/s per half turn."""
+    """The slope by this leveler's history: mean and standard deviation, 1/s per half turn."""
 
     mean: float
     sd: float
@@ -29,19 +31,19 @@ class SlopePrior:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prediction:
-    """One new timing at a setting, as a rate: middle and standard deviation in 1/s, for Student t."""
+    """One new timing at a setting, as a fold rate: Student's t about `rate` with `sd`, both in 1/s."""
 
     rate: float
     sd: float
     degrees: float
 
     def interval(self, confidence: float) -> tuple[float, float]:
-        """Return the lower and upper end of the rate in 1/s; the lower end may be zero or negative."""
+        """Return the lower and upper end of the rate, 1/s; the lower end may be zero or negative."""
         reach = self.sd * statistics.student_quantile((1 + confidence) / 2, self.degrees)
         return self.rate - reach, self.rate + reach
 
     def probability_between(self, low: float, high: float) -> float:
-        """Return the probability that the new timing's rate lies from low to high, both in 1/s."""
+        """Return the probability that the new timing's rate is from low to high, both in 1/s."""
         below, above = (low - self.rate) / self.sd, (high - self.rate) / self.sd
         if below > 0:  # mirrored into the lower tail, where a difference of small numbers keeps its digits
             below, above = -above, -below
@@ -51,20 +53,25 @@ class Prediction:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RateLine:
-    """A fitted line; its variances, before scaling, are 1/weight at the centre and 1/slope_precision."""
+    """A fitted line. Before scaling, the variances of level and slope are 1/weight and 1/slope_precision."""
 
-    centre: float
-    rate_at_centre: float
+    center: float
+    """The weighted mean setting, half turns."""
+    rate_at_center: float
+    """The level: the rate at the center, 1/s."""
     slope: float
+    """1/s per half turn."""
     weight: float
     slope_precision: float
     chi_square: float
+    """The weighted sum of squares about the line, 1."""
     spare_degrees: int
+    """How many readings there are, the prior included, beyond the two that any line fits."""
 
     @property
     def intercept(self) -> float:
-        """Rate at half turn 0, 1/s."""
-        return self.rate_at_centre - self.slope * self.centre
+        """The rate at half turn 0, 1/s."""
+        return self.rate_at_center - self.slope * self.center
 
     @property
     def degrees(self) -> float:
@@ -73,22 +80,22 @@ class RateLine:
 
     @property
     def variance_factor(self) -> float:
-        """What the stated variances are multiplied by, from the misfit and the eight degrees behind them."""
+        """By what the stated variances are multiplied: (8 + chi^2) / (8 + spare degrees)."""
         return (KNOWN_DEGREES + self.chi_square) / self.degrees
 
     @property
     def scatter(self) -> float | None:
-        """Scatter about the line over what was stated, 1; None without spare readings."""
+        """The scatter about the line divided by the stated one, 1; None without spare readings."""
         return math.sqrt(self.chi_square / self.spare_degrees) if self.spare_degrees else None
 
     @property
     def slope_sd(self) -> float:
-        """Standard deviation of the slope, 1/s per half turn."""
+        """The standard deviation of the slope, 1/s per half turn."""
         return math.sqrt(self.variance_factor / self.slope_precision)
 
     def rate(self, half_turns: float) -> float:
-        """Return the line's rate at a setting, 1/s; it may be zero or negative, which no lip can follow."""
-        return self.rate_at_centre + self.slope * (half_turns - self.centre)
+        """Return the line's rate at a setting, 1/s; it may be zero or negative, where no lip folds."""
+        return self.rate_at_center + self.slope * (half_turns - self.center)
 
     def slope_interval(self, confidence: float) -> tuple[float, float]:
         """Return the lower and upper end of the slope, 1/s per half turn."""
@@ -96,9 +103,9 @@ class RateLine:
         return self.slope - reach, self.slope + reach
 
     def predict(self, half_turns: float, timing_uncertainty: float) -> Prediction:
-        """Return what one new timing at a setting will show; timing_uncertainty in s, of one timing."""
+        """Return the prediction for one new timing, whose standard uncertainty is given in s."""
         rate = self.rate(half_turns)
-        distance = half_turns - self.centre
+        distance = half_turns - self.center
         of_line = 1 / self.weight + distance**2 / self.slope_precision
         variance = of_line + (timing_uncertainty * rate**2) ** 2
         return Prediction(rate=rate, sd=math.sqrt(self.variance_factor * variance), degrees=self.degrees)
@@ -107,7 +114,7 @@ class RateLine:
 def fit_line(
     xs: Sequence[float], ys: Sequence[float], sds: Sequence[float], prior: SlopePrior | None = None
 ) -> RateLine | None:
-    """Fit a weighted straight line, with or without a prior on its slope.
+    """Return the weighted straight line through fold rates, with or without a prior on its slope.
 
     Args:
         xs: settings, half turns.
@@ -116,28 +123,28 @@ def fit_line(
         prior: the slope's mean and standard deviation, or None. The level has no prior.
 
     Returns:
-        The line, or None where no slope can be told: one setting only, and no prior.
+        The line, or None where the slope is unknown: one setting alone, and no prior.
     """
     if prior is None and len(set(xs)) < 2:
         return None
     weights = [1 / sd**2 for sd in sds]
     weight = math.fsum(weights)
-    centre = _weighted_mean(weights, xs, weight)
+    center = _weighted_mean(weights, xs, weight)
     level = _weighted_mean(weights, ys, weight)
-    spread = math.fsum(w * (x - centre) ** 2 for w, x in zip(weights, xs, strict=True))
-    moment = math.fsum(w * (x - centre) * (y - level) for w, x, y in zip(weights, xs, ys, strict=True))
+    spread = math.fsum(w * (x - center) ** 2 for w, x in zip(weights, xs, strict=True))
+    moment = math.fsum(w * (x - center) * (y - level) for w, x, y in zip(weights, xs, ys, strict=True))
     precision, pull = (1 / prior.sd**2, prior.mean / prior.sd**2) if prior else (0.0, 0.0)
     slope = (moment + pull) / (spread + precision)
-    misfit = [w * (y - level - slope * (x - centre)) ** 2 for w, x, y in zip(weights, xs, ys, strict=True)]
-    if prior:  # the history counts as one more reading, of the slope itself
+    misfit = [w * (y - level - slope * (x - center)) ** 2 for w, x, y in zip(weights, xs, ys, strict=True)]
+    if prior:  # the history counts as one more reading of the slope
         misfit.append(precision * (slope - prior.mean) ** 2)
     return RateLine(
-        centre=centre,
-        rate_at_centre=level,
+        center=center,
+        rate_at_center=level,
         slope=slope,
         weight=weight,
         slope_precision=spread + precision,
-        chi_square=round(math.fsum(misfit), 12),  # what is smaller is rounding, not misfit
+        chi_square=round(math.fsum(misfit), 12),  # anything smaller is rounding, not misfit
         spare_degrees=max(0, len(misfit) - 2),
     )
 

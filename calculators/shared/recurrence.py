@@ -1,7 +1,7 @@
-"""Steps on the calendar: weeks, months and years from a date, month ends clamped, closed days worked round.
+"""Dates that recur: weeks, months and years after an anchor, month ends clamped, closed days avoided.
 
-Every step is counted from the anchor itself, never from a step before: monthly from the 31st goes to the 28th
-in February and back to the 31st in March. Dates are days of a calendar, without times or time zones.
+Each date is counted from the anchor itself, not from the date before: monthly from the 31st is the 28th in
+February and the 31st again in March. Dates are calendar days, without times or time zones.
 """
 
 from __future__ import annotations
@@ -13,10 +13,14 @@ UNITS = ("week", "month", "year")
 _MONTHS = {"month": 1, "year": 12}
 
 
-def step(anchor: date, count: int, unit: str) -> date:
-    """Return the date `count` weeks, months or years after the anchor.
+def date_after(anchor: date, count: int, unit: str) -> date:
+    """Return the date `count` weeks, months or years (`unit`) after the anchor.
 
-    A day that the month lacks becomes its last one: 31 January and one month make 28 or 29 February.
+    Where the month has no such day it is the month's last: 31 January and one month is 28 or 29 February.
+
+    Raises:
+        KeyError: the unit is not one of UNITS.
+        ValueError, OverflowError: the date is beyond the year 9999.
     """
     if unit == "week":
         return anchor + timedelta(weeks=count)
@@ -27,7 +31,7 @@ def step(anchor: date, count: int, unit: str) -> date:
 
 
 def last_open_day(due: date, earliest: date, is_closed: Callable[[date], bool]) -> date | None:
-    """Return the open day nearest to `due`, not after it and not before `earliest`; None if there is none."""
+    """Return the last open day from `earliest` to `due`; None if there is none."""
     day = due
     while day >= earliest:
         if not is_closed(day):

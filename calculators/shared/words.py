@@ -6,9 +6,11 @@ import json
 import re
 from collections.abc import Mapping
 
+from calculators.shared.decimal_text import fixed, marked, short
+
 DECIMAL_MARK = "decimal-mark"
 _LINE = re.compile(r'([a-z0-9][a-z0-9_.-]*): +(".*")(?: +#.*)?')
-_BLANK = re.compile(r"\{([a-z][a-z0-9_]*)(?::([^{}]+))?\}")
+_BLANK = re.compile(r"\{([a-z][a-z0-9_]*)(?::\.(\d)f)?\}")
 
 
 def read_words(text: str) -> dict[str, str]:
@@ -55,7 +57,8 @@ def say(words: Mapping[str, str], code: str, values: Mapping[str, object]) -> st
     Args:
         words: sentences by code, with the decimal mark under "decimal-mark".
         code: which sentence.
-        values: what its braces name; {mean_s:.1f} formats as Python does, with the language's decimal mark.
+        values: what its braces name; {mean_s:.1f} gives a number one decimal, {mean_s} the digits it has,
+            rounded and set as decimal_text does.
 
     Returns:
         The sentence.
@@ -68,12 +71,12 @@ def say(words: Mapping[str, str], code: str, values: Mapping[str, object]) -> st
     mark = words.get(DECIMAL_MARK, ".")
 
     def fill(blank: re.Match[str]) -> str:
-        name, shape = blank[1], blank[2] or ""
+        name, decimals = blank[1], blank[2]
         if name not in values:
             raise LookupError(f"the sentence {code!r} names {name!r}, which was not given")
         value = values[name]
-        if isinstance(value, float):
-            return format(value, shape or ".12g").replace(".", mark)
-        return format(value, shape)
+        if not isinstance(value, (int, float)):
+            return str(value)
+        return marked(fixed(value, int(decimals)) if decimals else short(value), mark)
 
     return _BLANK.sub(fill, words[code])

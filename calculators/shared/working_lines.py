@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from calculators.shared.decimal_text import marked, short, significant
 from calculators.shared.words import DECIMAL_MARK, say
 
 Line = dict[str, Any]
@@ -13,15 +14,13 @@ Line = dict[str, Any]
 
 DIGITS = 5
 """Significant digits of a worked-out number: enough to follow it with a pocket calculator."""
-_EXPONENT = re.compile(r"e([+-]\d+)")
 _IN_BRACKETS = re.compile(r"(?<![√\w])\(\{([a-z0-9_]+)\}\)")
 _IN_A_POWER = re.compile(r"(?:(?<=/ )\{(?=\w)|\{(?=\w+\}[²³⁴]))([a-z0-9_]+)\}")
-_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 def shown(value: float, digits: int = DIGITS) -> float:
     """Return a worked-out number as it is shown: rounded to its significant digits."""
-    return float(f"{value:.{digits - 1}e}") + 0.0
+    return float(significant(value, digits))
 
 
 def line(code: str, **values: object) -> Line:
@@ -61,5 +60,4 @@ def _value(value: object, words: Mapping[str, str]) -> object:
 
 
 def _number(value: float, words: Mapping[str, str]) -> str:
-    text = format(value, ".12g").replace("-", "\u2212", value < 0).replace(".", words.get(DECIMAL_MARK, "."))
-    return _EXPONENT.sub(lambda power: f" × 10{str(int(power[1])).translate(_RAISED)}", text)
+    return marked(short(value), words.get(DECIMAL_MARK, "."))

@@ -23,7 +23,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from calculators.shared.fields import BadInput, Problem
+from calculators.shared.fields import BadInput, InputProblem
 from calculators.shared.half_turns import sentence
 from calculators.spring_rate.coil import Coil
 from calculators.spring_rate.fields import DIMENSIONS, INPUTS, OUTPUTS, STRETCH
@@ -123,42 +123,42 @@ def _slope(rows: Points) -> float:
     return (second["force_n"] - first["force_n"]) / (second["length_m"] - first["length_m"])
 
 
-def _rate_problems(dimensions: Mapping[str, float | None], rows: Points) -> list[Problem]:
+def _rate_problems(dimensions: Mapping[str, float | None], rows: Points) -> list[InputProblem]:
     """Return what keeps the rate from being worked out one way, and one way only."""
     some = any(value is not None for value in dimensions.values())
     if some and rows:
-        return [Problem("points", len(rows), "spring-two-ways")]
+        return [InputProblem("points", len(rows), "spring-two-ways")]
     if rows:
         return _point_problems(rows)
     if not some:
-        return [Problem(DIMENSIONS[0], None, "spring-nothing-given")]
+        return [InputProblem(DIMENSIONS[0], None, "spring-nothing-given")]
     return _half_given(dimensions, "spring-dimensions-half-given") or _coil_problems(dimensions)
 
 
-def _half_given(group: Mapping[str, float | None], code: str) -> list[Problem]:
+def _half_given(group: Mapping[str, float | None], code: str) -> list[InputProblem]:
     """Return a problem for each blank of a group that is filled in elsewhere."""
     blank = [name for name, value in group.items() if value is None]
-    return [] if len(blank) == len(group) else [Problem(name, None, code) for name in blank]
+    return [] if len(blank) == len(group) else [InputProblem(name, None, code) for name in blank]
 
 
-def _coil_problems(dimensions: Mapping[str, float | None]) -> list[Problem]:
+def _coil_problems(dimensions: Mapping[str, float | None]) -> list[InputProblem]:
     coil = Coil(*(value for value in dimensions.values() if value is not None))
     least = coil.wire * (LEAST_INDEX + 1)
     if coil.outside >= least:
         return []
     values = {"outside_mm": 1000 * coil.outside, "least_mm": 1000 * least, "wire_mm": 1000 * coil.wire}
-    return [Problem(DIMENSIONS[1], coil.outside, "coil-too-narrow", values)]
+    return [InputProblem(DIMENSIONS[1], coil.outside, "coil-too-narrow", values)]
 
 
-def _point_problems(rows: Points) -> list[Problem]:
+def _point_problems(rows: Points) -> list[InputProblem]:
     if len(rows) == 1:
-        return [Problem("points", 1, "spring-one-point")]
+        return [InputProblem("points", 1, "spring-one-point")]
     apart = rows[1]["length_m"] - rows[0]["length_m"]
     if abs(apart) < LEAST_APART_M:
         values = {"apart_mm": 1000 * abs(apart), "least_mm": 1000 * LEAST_APART_M}
-        return [Problem("points[1].length_m", rows[1]["length_m"], "points-too-close", values)]
+        return [InputProblem("points[1].length_m", rows[1]["length_m"], "points-too-close", values)]
     if _slope(rows) <= 0:
-        return [Problem("points[1].force_n", rows[1]["force_n"], "points-pull-less-where-longer")]
+        return [InputProblem("points[1].force_n", rows[1]["force_n"], "points-pull-less-where-longer")]
     return []
 
 

@@ -26,7 +26,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calculators.fold_time import calculator as fold_time
-from calculators.shared.fields import BadInput, Field, Output, Problem
+from calculators.shared.fields import BadInput, Field, InputProblem, Output
 from calculators.shared.half_turns import HALF_TURNS, LIMITS, decision_outputs, outside_limits
 from calculators.shared.rate_line import RateLine, SlopePrior, fit_line
 from calculators.turn_plan.case import Case
@@ -304,12 +304,12 @@ def _problems(
     half_turns_min: int | None,
     half_turns_max: int | None,
     prior: tuple[float | None, float | None],
-) -> list[Problem]:
+) -> list[InputProblem]:
     """Return what one input says against another."""
     settings = [row["half_turns"] for row in readings]
     problems = outside_limits(settings, "readings", half_turns_min, half_turns_max)
     problems += [
-        Problem(
+        InputProblem(
             "readings",
             count,
             "too-many-at-one-setting",
@@ -319,7 +319,9 @@ def _problems(
         if count > MOST_AT_ONE_SETTING
     ]
     if window_low_s >= window_high_s:
-        problems.append(Problem("window_high_s", window_high_s, "window-upside-down", {"low": window_low_s}))
+        problems.append(
+            InputProblem("window_high_s", window_high_s, "window-upside-down", {"low": window_low_s})
+        )
     if (prior[0] is None) != (prior[1] is None):
-        problems.append(Problem(PRIORS[0 if prior[0] is None else 1], None, "prior-half-given"))
+        problems.append(InputProblem(PRIORS[0 if prior[0] is None else 1], None, "prior-half-given"))
     return problems

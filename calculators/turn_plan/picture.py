@@ -111,7 +111,7 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
 
 
 def _between(rows: Sequence[Mapping[str, Any]], name: str) -> Iterable[tuple[float, float]]:
-    """Give (setting, rate) along an end of the interval, straight in the rate between two settings.
+    """Return (setting, rate) along an end of the interval, straight in the rate between two settings.
 
     An end that is not there stands for a rate of 0: a lip that never gets there.
     """

@@ -52,7 +52,7 @@ def stop_on_response(case: Case) -> Decision | None:
         if line is None:
             continue
         low, high = line.slope_interval(case.confidence)
-        seconds = span / line.rate_at_centre**2  # by dt = t^2 dr, what a slope moves the time over the span
+        seconds = span / line.rate_at_center**2  # by dt = t^2 dr, what a slope moves the time over the span
         values: dict[str, object] = {"span": span, "moved_s": abs(line.slope) * seconds}
         if low > 0:
             return _halt("wrong-way", sentence("turn-plan.reason.wrong-way", **values))

@@ -71,8 +71,8 @@ def _sums(rows: Sequence[Row], inputs: Mapping[str, Any], fitted: RateLine) -> l
     total = shown(fitted.weight)
     settings = math.fsum(w * row["half_turns"] for w, row in zip(weights, rows, strict=True))
     rates = math.fsum(w / row["fold_time_s"] for w, row in zip(weights, rows, strict=True))
-    found.append(_step("middle-setting", sum=shown(settings), total=total, middle=shown(fitted.centre)))
-    found.append(_step("middle-rate", sum=shown(rates), total=total, level=shown(fitted.rate_at_centre)))
+    found.append(_step("middle-setting", sum=shown(settings), total=total, middle=shown(fitted.center)))
+    found.append(_step("middle-rate", sum=shown(rates), total=total, level=shown(fitted.rate_at_center)))
     return found
 
 
@@ -81,7 +81,7 @@ def _slope(
 ) -> list[Line]:
     """Work out slope, intercept, misfit and the slope's interval."""
     apart = [
-        (w, row["half_turns"] - fitted.centre, 1 / row["fold_time_s"] - fitted.rate_at_centre)
+        (w, row["half_turns"] - fitted.center, 1 / row["fold_time_s"] - fitted.rate_at_center)
         for w, row in zip(_weights(rows, inputs), rows, strict=True)
     ]
     mean, sd = (inputs[name] for name in PRIORS)
@@ -92,8 +92,8 @@ def _slope(
         "precision": shown(fitted.slope_precision),
         "prior": mean,
         "prior_sd": sd,
-        "middle": shown(fitted.centre),
-        "level": shown(fitted.rate_at_centre),
+        "middle": shown(fitted.center),
+        "level": shown(fitted.rate_at_center),
         **{name: shown(answer[name]) for name in ("rate_intercept", "rate_slope", "slope_sd")},
         "chi_square": shown(fitted.chi_square),
         "known": KNOWN_DEGREES,
@@ -138,7 +138,7 @@ def _prediction(
         "rate_slope": shown(answer["rate_slope"]),
         "variance_factor": shown(fitted.variance_factor),
         "total": shown(fitted.weight),
-        "middle": shown(fitted.centre),
+        "middle": shown(fitted.center),
         "precision": shown(fitted.slope_precision),
         "timing_uncertainty_s": inputs["timing_uncertainty_s"],
         "coverage": shown(factor),

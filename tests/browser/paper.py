@@ -30,6 +30,6 @@ def sheets(pdf: bytes) -> int:
 
 
 def sizes_mm(pdf: bytes) -> set[tuple[int, int]]:
-    """Give the sizes of its sheets in whole millimetres."""
+    """Return the sizes of its sheets in whole millimetres."""
     boxes = [[float(number) for number in found] for found in _BOX.findall(pdf)]
     return {(round((x2 - x1) / POINTS_A_MM), round((y2 - y1) / POINTS_A_MM)) for x1, y1, x2, y2 in boxes}

@@ -34,7 +34,7 @@ def open_sheet(browser: WebDriver, address: str, name: str) -> None:
 
 
 def empty_sheet(browser: WebDriver, address: str, name: str) -> None:
-    """Give an empty sheet; a page that is open already is emptied in place, to save Python's start."""
+    """Return an empty sheet; a page that is open already is emptied in place, to save Python's start."""
     if browser.current_url.partition("#")[0] != address + PAGES[name]:
         open_sheet(browser, address, name)
     browser.execute_script("""

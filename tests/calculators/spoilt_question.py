@@ -155,7 +155,7 @@ def written(value: Any) -> str:
 
 
 def shuffled(value: Any, turn: Callable[[list[Any]], None]) -> Any:
-    """Give the same question with the keys of every object in another order."""
+    """Return the same question with the keys of every object in another order."""
     if isinstance(value, list):
         return [shuffled(inner, turn) for inner in value]
     if not isinstance(value, dict):

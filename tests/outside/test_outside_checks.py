@@ -8,7 +8,7 @@ import math
 import pytest
 
 from build_tools.made_pages.outside_values import (
-    MARKS,
+    PROVENANCES,
     CheckRefused,
     OutsideCheck,
     Value,
@@ -42,13 +42,13 @@ def test_printed_value(check: OutsideCheck) -> None:
 def test_every_check_names_its_source() -> None:
     """A check without a source, a clause or a mark could be anybody's number; each has an id of its own."""
     assert [check.id for check in CHECKS if not (check.what and check.source and check.clause)] == []
-    assert {check.mark for check in CHECKS} <= set(MARKS)
+    assert {check.provenance for check in CHECKS} <= set(PROVENANCES)
     assert len({check.id for check in CHECKS}) == len(CHECKS)
 
 
 def test_there_are_enough_of_them() -> None:
     """At least 40 values from at least 10 sources that somebody published, and not all of one subject."""
-    published = [check for check in CHECKS if check.mark != "computed"]
+    published = [check for check in CHECKS if check.provenance != "computed"]
     assert len(published) >= 40
     assert len({check.source for check in published}) >= 10
     subjects = {check.subject for check in CHECKS}

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pint
 import pytest
 
-from build_tools.shown.units import UNITS, from_wire, to_wire
+from build_tools.shown.units import UNITS, from_wire
+from tests.to_wire import to_wire
 
 PINT = pint.UnitRegistry()
 CALLED = {

@@ -195,8 +195,6 @@ def test_a_refresh_takes_what_is_needed(tmp_path: Path, monkeypatch: pytest.Monk
     archive = tmp_path / "pyodide-1.2.3.tgz"
     integrity = write_package(archive)
     monkeypatch.setattr(refresh, "fetch", lambda package, version, scratch: (archive, integrity))
-    monkeypatch.setattr(refresh, "startup_modules", lambda folder: "abc\nsite\n")
-    monkeypatch.setattr(refresh, "library_imports", lambda library: "abc\nsite abc\n")
     monkeypatch.setattr(refresh, "derive", lambda folder: [(folder / name).touch() for name in derived.MADE])
 
     written = refresh.refresh("1.2.3", date="2026-11-25", folder=folder)

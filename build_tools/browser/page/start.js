@@ -18,7 +18,7 @@ function begin() {
   if (document.querySelector("section[data-fault-path]"))
     void import("./fault_path/fault_path.js").then((path) => path.startFaultPath());
   if (document.querySelector("section[data-calculator]")) void import("./sheet/calculator.js");
-  else if (document.querySelector("[data-leveler]")) void offerLevelers();
+  else if (document.querySelector("[data-leveler], [data-ways]")) void offerLevelers();
 }
 
 async function offerLevelers() {

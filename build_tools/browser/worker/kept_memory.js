@@ -7,27 +7,25 @@ import { emptyMemory, fillMemory, imageOf } from "./memory_image.js";
 
 const SCOPE = new URL("../../", import.meta.url).href;
 const CACHE = `${SCOPE}python-memory`;
-/** After so many doubts this browser starts this runtime from its files for good. */
-const MOST_DOUBTS = 2;
-
-/** @typedef {{place: string, doubts: string}} Names the addresses in the cache */
+const LENGTH = "memory-bytes"; // a header of kept memory, which what marks a doubt has not
 
 /**
+ * The address in the cache.
  * @param {string} key the runtime and the calculators, as a hash
- * @returns {Promise<Names>}
  */
-export async function namesFor(key) {
+export async function placeFor(key) {
   const hash = await sha256(new TextEncoder().encode(`${key} ${navigator.userAgent}`));
-  return { place: `${SCOPE}python-memory/${hash}`, doubts: `${SCOPE}python-memory/${hash}/doubts` };
+  return `${SCOPE}python-memory/${hash}`;
 }
 
 /**
  * What is kept; null where nothing is.
- * @param {Names} names
+ * @param {string} place
  * @returns {Promise<Response | null>}
  */
-export async function findMemory({ place }) {
-  return (await (await caches.open(CACHE)).match(place)) ?? null;
+export async function findMemory(place) {
+  const found = await (await caches.open(CACHE)).match(place);
+  return found?.headers.has(LENGTH) ? found : null;
 }
 
 /**
@@ -37,7 +35,7 @@ export async function findMemory({ place }) {
  * @returns {{memory: Uint8Array, filled: Promise<void>}}
  */
 export function readMemory(kept) {
-  const memory = emptyMemory(Number(kept.headers.get("memory-bytes")));
+  const memory = emptyMemory(Number(kept.headers.get(LENGTH)));
   return { memory, filled: fill(memory, kept) };
 }
 
@@ -49,17 +47,16 @@ async function fill(memory, kept) {
 
 /**
  * Keep memory in place of whatever was kept.
- * @param {Names} names
+ * @param {string} place
  * @param {Uint8Array} memory
  * @returns {Promise<number>} bytes kept
  */
-export async function keepMemory(names, memory) {
+export async function keepMemory(place, memory) {
   const cache = await caches.open(CACHE);
-  const known = new Set(Object.values(names));
-  for (const request of await cache.keys()) if (!known.has(request.url)) await cache.delete(request);
+  for (const request of await cache.keys()) if (request.url !== place) await cache.delete(request);
   const image = imageOf(memory);
-  const headers = { sha256: await sha256(image), "memory-bytes": String(memory.length) };
-  await cache.put(names.place, new Response(image, { headers }));
+  const headers = { sha256: await sha256(image), [LENGTH]: String(memory.length) };
+  await cache.put(place, new Response(image, { headers }));
   return image.byteLength;
 }
 
@@ -71,21 +68,17 @@ export function alone(action) {
   return navigator.locks.request(CACHE, { ifAvailable: true }, (lock) => (lock ? action() : false));
 }
 
-/** Throw the kept memory away and count the doubt. @param {Names} names */
-export async function doubtMemory({ place, doubts }) {
-  const cache = await caches.open(CACHE);
-  if (!(await cache.delete(place))) return false;
-  await cache.put(doubts, new Response(String((await doubtsIn(cache, doubts)) + 1)));
+/** Throw away what is kept; this browser then starts this runtime from its files for good. @param {string} place */
+export async function doubtMemory(place) {
+  if (!(await findMemory(place))) return false;
+  await (await caches.open(CACHE)).put(place, new Response(null));
   return true;
 }
 
-/** False in a browser that has failed too often to start from kept memory. @param {Names} names */
-export async function mayKeep({ doubts }) {
-  return (await doubtsIn(await caches.open(CACHE), doubts)) < MOST_DOUBTS;
-}
-
-async function doubtsIn(cache, name) {
-  return Number((await (await cache.match(name))?.text()) ?? 0);
+/** False in a browser that has once failed to start from memory kept here. @param {string} place */
+export async function mayKeep(place) {
+  const found = await (await caches.open(CACHE)).match(place);
+  return !found || found.headers.has(LENGTH);
 }
 
 async function sha256(bytes) {

@@ -11,14 +11,14 @@
  */
 import { cameDamaged, checkFetches } from "./checked_fetch.js";
 import { NotKept, startFromFiles, startFromMemory } from "./interpreter.js";
-import { alone, doubtMemory, findMemory, keepMemory, mayKeep, namesFor, readMemory } from "./kept_memory.js";
+import { alone, doubtMemory, findMemory, keepMemory, mayKeep, placeFor, readMemory } from "./kept_memory.js";
 import { KEY, KNOWN } from "./runtime_key.js";
 
 /** @type {import("./interpreter.js").Interpreter | null} It lives as long as the worker. */
 let interpreter = null;
 /**
  * What may be kept of this start, until it is kept.
- * @type {{names: import("./kept_memory.js").Names, take: () => Promise<Uint8Array | null>} | null}
+ * @type {{place: string, take: () => Promise<Uint8Array | null>} | null}
  */
 let keepable = null;
 /** True once a question was answered, and not only refused for what is missing: memory is taken before that. */
@@ -63,21 +63,21 @@ const notStartedKept = (error) => ({
  * `takeFirst`: take the memory before anything is answered, since it could not be taken after an earlier start.
  */
 async function start({ source, memory, takeFirst }) {
-  let names = null;
+  let place = null;
   try {
     if (source === "network") await checkFetches();
-    else if (memory !== "leave") names = await namesFor(KEY);
+    else if (memory !== "leave") place = await placeFor(KEY);
     // Another tab that starts at this moment has set the mark that led to a doubt.
-    if (memory === "discard") await alone(() => doubtMemory(names));
+    if (memory === "discard") await alone(() => doubtMemory(place));
     if (memory === "use" && (await alone(startKept)))
       return { kind: "ready", from: "memory", canKeep: false };
   } catch (error) {
     return notStartedKept(error);
   }
   try {
-    const withMemory = names !== null && (await mayKeep(names));
+    const withMemory = place !== null && (await mayKeep(place));
     const started = await startFromFiles(withMemory);
-    if (withMemory) keepable = { names, take: () => started.takeMemory(() => !answered) };
+    if (withMemory) keepable = { place, take: () => started.takeMemory(() => !answered) };
     if (keepable && takeFirst) {
       const taken = await keepable.take();
       keepable.take = async () => taken;
@@ -91,7 +91,7 @@ async function start({ source, memory, takeFirst }) {
 
 /** True once Python stands from kept memory and has answered the known question as it was answered in the build. */
 async function startKept() {
-  const kept = await findMemory(await namesFor(KEY));
+  const kept = await findMemory(await placeFor(KEY));
   if (!kept) return false;
   const started = await startFromMemory(readMemory(kept));
   if (started.answer(KNOWN.name, KNOWN.text) !== KNOWN.answer)
@@ -102,12 +102,12 @@ async function startKept() {
 
 /** Keep the memory of this start; 0 bytes where this device would not, or where it was missed: an answer came first. */
 async function keep() {
-  const { names, take } = keepable;
+  const { place, take } = keepable;
   keepable = null;
   const memory = await take().catch(() => null);
   return {
     kind: "kept",
-    bytes: memory ? await keepMemory(names, memory).catch(() => 0) : 0,
+    bytes: memory ? await keepMemory(place, memory).catch(() => 0) : 0,
     missed: !memory && answered,
   };
 }

@@ -1,4 +1,4 @@
-"""Give an edition that is served at the desk the one line that lets it follow the author's saving.
+"""Return an edition that is served at the desk the one line that lets it follow the author's saving.
 
 The built book stays as it is. Only the copy in serve's own folder gets the line, in half-turn/page/start.js,
 and the new hash in its edition.json, so that the service worker takes it for what it is: another edition.

@@ -13,10 +13,10 @@ from bs4 import BeautifulSoup, Tag
 
 from build_tools.checks.drawings import sentences
 from build_tools.drawing import cycle, details, springs
-from build_tools.drawing.catalogue import DRAWINGS, NAMES, STATEFUL, Request, drawing_of, every_request
-from build_tools.drawing.figure import Figure
+from build_tools.drawing.catalogue import DRAWINGS, NAMES, STATEFUL, Request, drawing_of
 from build_tools.drawing.geometry import PRACTICE, geometry_of, not_drawable
-from build_tools.drawing.labels import Called, NoRoom, placed
+from build_tools.drawing.labels import LabelText, NoRoom, place_labels
+from build_tools.drawing.page_drawing import PageDrawing
 from build_tools.drawing.pose import LEVER, Pose, lip_lever
 from build_tools.drawing.shapes import Arrow, Line
 from build_tools.drawing.sheet import Sheet, laid_out
@@ -25,7 +25,8 @@ from build_tools.site.building import build_book
 from calculators.drawing.svg import FONT, WIDTH
 from calculators.shared.spring_geometry import Point
 
-REQUESTS = every_request()
+REQUESTS = [Request(name) for name in DRAWINGS]
+REQUESTS += [Request(name, state) for name, states in STATEFUL.items() for state in states]
 LONGEST = {
     "platform_length_m": {"value": 3.0, "basis": "owner's manual", "where": "nowhere"},
     "frame_anchor_x_m": {"value": 0.7, "basis": "owner's manual", "where": "nowhere"},
@@ -34,12 +35,12 @@ SHORTEST = {"platform_length_m": {"value": 1.75, "basis": "owner's manual", "whe
 
 
 def _sheet(request: Request, registers: Registers) -> Sheet:
-    figure = Figure(registers, "figures.html", "drawing-1")
+    figure = PageDrawing(registers, "figures.html", "drawing-1")
     return laid_out(drawing_of(request, registers.equipment), figure.words)
 
 
 def _html(request: Request, registers: Registers) -> BeautifulSoup:
-    html = Figure(registers, "../figures.html", "drawing-1").html(request)
+    html = PageDrawing(registers, "../figures.html", "drawing-1").html(request)
     return BeautifulSoup(str(html), "html.parser")
 
 
@@ -334,7 +335,7 @@ def test_another_leveler_can_be_drawn(
     )
 
     assert not_drawable(figures) == []
-    assert laid_out(drawing, Figure(registers, "", "a").words).height > 0
+    assert laid_out(drawing, PageDrawing(registers, "", "a").words).height > 0
 
 
 def test_a_row_gives_the_drawing_its_lengths() -> None:
@@ -348,10 +349,12 @@ def test_a_row_gives_the_drawing_its_lengths() -> None:
 
 def test_labels_without_room_are_refused() -> None:
     """Words that cannot stand beside each other in the rows there are raise NoRoom and name them."""
-    many = [Called("a word as long as the sheet is", ((100.0 + step, 0.0),), below=True) for step in range(7)]
+    many = [
+        LabelText("a word as long as the sheet is", ((100.0 + step, 0.0),), below=True) for step in range(7)
+    ]
 
     with pytest.raises(NoRoom, match="a word as long as the sheet is, a word"):
-        placed(many)
+        place_labels(many)
 
 
 # --- in a book ---

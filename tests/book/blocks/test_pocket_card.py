@@ -103,7 +103,9 @@ def test_the_lip_rows_are_the_calculators(card: BeautifulSoup, registers: Regist
 
 def test_the_ways_are_the_trades(registers: Registers) -> None:
     """Short, or lip not out: tighten. Slam, or no walk-down: loosen (common practice, no source)."""
-    ways = {(seen.rise, seen.lips, seen.walks): mainspring_answer(seen, registers.words).way for seen in SEEN}
+    ways = {
+        (seen.rise, seen.lips, seen.walks): mainspring_answer(seen, registers.words).action for seen in SEEN
+    }
     assert ways == {
         ("short", (True, False), ("easy", "firm")): "tighten",
         ("short", (True, False), ("cannot",)): "stop",

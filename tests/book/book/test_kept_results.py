@@ -1,4 +1,4 @@
-"""What is kept from build to build: it changes nothing but the time, and it does not grow without end."""
+"""What is kept from build to build: it changes nothing but the time, and holds no more than was asked for."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from build_tools.book import kept_results
-from build_tools.book.kept_files import files_in
+from build_tools.book import kept_file, kept_results
+from build_tools.book.kept_file import read_results
 from build_tools.book.kept_results import FOLDER, NOTHING_KEPT, KeptResults
-from build_tools.site.building import build_book
+from build_tools.site.building import BookMistakes, build_book
 
 Change = Callable[[Path, str, str], None]
 
@@ -51,7 +51,7 @@ def site_of_copy(book: Path, scratch: Path) -> dict[str, bytes]:
 def test_a_build_with_kept_results_gives_the_same_site(good_book: Path, tmp_path: Path) -> None:
     """With what an earlier build kept, every file of the site is the same to the last byte."""
     first = site_of(good_book, tmp_path)
-    assert files_in(good_book / FOLDER)
+    assert read_results(good_book / FOLDER / "build.kept")
 
     assert site_of(good_book, tmp_path) == first
     assert site_of_copy(good_book, tmp_path) == first
@@ -90,27 +90,15 @@ def test_an_extension_that_reads_other_files_is_asked_each_time(good_book: Path,
         assert told.encode() in site_of(good_book, tmp_path)["learn/why.html"]
 
 
-@pytest.mark.parametrize("damage", ["cut", "flipped", "index", "empty", "binary"])
-def test_damaged_files_are_worked_out_anew(damage: str, good_book: Path, tmp_path: Path) -> None:
-    """A file that is cut off, changed in any part or nothing of ours gives the same site, and no fault."""
+def test_a_damaged_file_is_worked_out_anew(good_book: Path, tmp_path: Path) -> None:
+    """A file that is cut off gives the same site, and no fault; the build after it finds all again."""
     first = site_of(good_book, tmp_path)
-    for file in files_in(good_book / FOLDER):
-        content = bytearray(file.read_bytes())
-        if damage == "cut":
-            content = content[: len(content) // 2]
-        elif damage == "flipped":
-            for at in range(content.index(b"\n"), len(content), 500):
-                content[at] ^= 1
-        elif damage == "index":
-            content[20:40] = b"9" * 20
-        elif damage == "empty":
-            content = bytearray()
-        else:
-            content = bytearray(range(256)) * 40
-        file.write_bytes(content)
+    file = good_book / FOLDER / "build.kept"
+    whole = file.read_bytes()
+    file.write_bytes(whole[: len(whole) // 2])
 
     assert site_of(good_book, tmp_path) == first
-    assert site_of(good_book, tmp_path) == first
+    assert file.read_bytes() == whole
 
 
 def test_a_folder_that_cannot_be_written_costs_time_alone(good_book: Path, tmp_path: Path) -> None:
@@ -122,26 +110,12 @@ def test_a_folder_that_cannot_be_written_costs_time_alone(good_book: Path, tmp_p
     assert site_of(good_book, tmp_path) == first
 
 
-def test_every_byte_of_a_result_counts(tmp_path: Path) -> None:
-    """A result with any one byte changed is not given, nor is one that has lost its end."""
-    keep(tmp_path, {"a": b"some result"})
-    (file,) = files_in(tmp_path / "kept")
-    whole = file.read_bytes()
-    for at in range(whole.index(b"\n") + 1, len(whole)):
-        file.write_bytes(whole[:at] + bytes([whole[at] ^ 1]) + whole[at + 1 :])
-        assert found(tmp_path, "a") is None
-        file.write_bytes(whole[:at])
-        assert found(tmp_path, "a") is None
-    file.write_bytes(whole)
-    assert found(tmp_path, "a") == b"some result"
-
-
-def keep(scratch: Path, results: dict[str, bytes], **limits: int) -> None:
-    """Play a build that works these results out."""
-    kept = KeptResults(scratch / "kept", **limits)
-    for name, content in results.items():
-        kept.bytes_of("step", (name,), lambda content=content: content)  # type: ignore[misc]
-    kept.save()
+def keep(scratch: Path, *names: str, kind: str = "build") -> None:
+    """Play a build that asks for these results, each of which says its name in bytes."""
+    kept = KeptResults(scratch / "kept")
+    for name in names:
+        kept.find_bytes("step", (name,)) or kept.keep_bytes("step", (name,), name.encode())
+    kept.save(kind)
 
 
 def found(scratch: Path, name: str) -> bytes | None:
@@ -149,54 +123,83 @@ def found(scratch: Path, name: str) -> bytes | None:
     return KeptResults(scratch / "kept").find_bytes("step", (name,))
 
 
-def test_the_folder_does_not_grow_without_end(tmp_path: Path) -> None:
-    """After any number of builds the folder has few files and its room, and the last results are in it."""
-    limits = {"most_bytes": 100_000, "most_files": 5}
-    for number in range(60):
-        keep(tmp_path, {"always": b"a" * 1000, f"once {number}": os.urandom(9000)}, **limits)
-        files = files_in(tmp_path / "kept")
-        assert len(files) <= 5
-        assert sum(file.stat().st_size for file in files) <= 100_000
-
-    assert found(tmp_path, "always") == b"a" * 1000
-    assert found(tmp_path, "once 59") is not None
-    assert found(tmp_path, "once 0") is None
-
-
-def test_what_a_build_asked_for_stays(tmp_path: Path) -> None:
-    """Even where it takes more than the folder's room, what the last build used is there for the next."""
-    results = {str(number): os.urandom(1000) for number in range(50)}
-    for _ in range(3):
-        keep(tmp_path, results, most_bytes=10_000)
-
-    assert all(found(tmp_path, name) == content for name, content in results.items())
+def test_every_byte_of_the_file_counts(tmp_path: Path) -> None:
+    """From a file with any one byte changed or its end lost nothing is given, and no fault comes of it."""
+    keep(tmp_path, "a", "b")
+    file = tmp_path / "kept/build.kept"
+    whole = file.read_bytes()
+    for at in range(len(whole)):
+        for damaged in (whole[:at], whole[:at] + bytes([whole[at] ^ 1]) + whole[at + 1 :], b"x" + whole):
+            file.write_bytes(damaged)
+            assert read_results(file) == {}
+    file.write_bytes(whole)
+    assert (found(tmp_path, "a"), found(tmp_path, "b")) == (b"a", b"b")
 
 
-def test_what_was_left_half_written_goes(tmp_path: Path) -> None:
-    """A file that a stopped build left half written is taken away once nobody can be writing it."""
-    keep(tmp_path, {"a": b"a"})
-    old, new = (tmp_path / "kept" / name for name in ("old.half", "new.half"))
-    for file in (old, new):
-        file.write_bytes(b"half")
-    os.utime(old, (0, 0))
-    keep(tmp_path, {"b": b"b"}, most_files=1)
+def test_a_file_holds_what_its_last_build_asked_for(tmp_path: Path) -> None:
+    """What is no longer asked for goes with the next build, and no other file is left behind."""
+    keep(tmp_path, "always", "once")
+    keep(tmp_path, "always", "now")
 
-    assert not old.exists()
-    assert new.exists()
+    assert (found(tmp_path, "always"), found(tmp_path, "now")) == (b"always", b"now")
+    assert found(tmp_path, "once") is None
+    assert [path.name for path in (tmp_path / "kept").iterdir()] == ["build.kept"]
 
 
-def test_two_builds_at_once_do_not_meet(tmp_path: Path) -> None:
-    """Each of two builds keeps its own; one whose file the other has put together works out anew."""
-    keep(tmp_path, {"before": b"before"})
-    one, two = (KeptResults(tmp_path / "kept", most_files=1) for _ in range(2))
+def test_checks_and_stopped_builds_take_nothing_from_a_build(tmp_path: Path) -> None:
+    """A run that asks for less keeps a file of its own, and every run finds what the others kept."""
+    keep(tmp_path, "page", "search")
+    keep(tmp_path, "page", "changed", kind="stopped")
+    keep(tmp_path, "page", kind="check")
+
+    assert all(found(tmp_path, name) for name in ("page", "search", "changed"))
+
+
+def test_a_stopped_build_leaves_what_it_has_worked_out(good_book: Path, tmp_path: Path) -> None:
+    """A build that mistakes stop keeps the pages that it has read, and those of the last build stay."""
+    site_of(good_book, tmp_path)
+    whole = (good_book / FOLDER / "build.kept").read_bytes()
+    page = good_book / "content/learn/why.md"
+    page.write_text(page.read_text(encoding="utf-8") + "\n{{ figure: no-such }}\n", encoding="utf-8")
+    with pytest.raises(BookMistakes):
+        site_of(good_book, tmp_path)
+
+    assert (good_book / FOLDER / "build.kept").read_bytes() == whole
+    assert read_results(good_book / FOLDER / "stopped.kept")
+
+
+def test_two_builds_at_once_do_not_meet(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of two builds at once the later file stays whole, whichever is halfway when the other is written."""
+    one, two = KeptResults(tmp_path / "kept"), KeptResults(tmp_path / "kept")
     one.keep_bytes("step", ("one",), b"1")
     two.keep_bytes("step", ("two",), b"2")
-    one.save()
+    replace = os.replace
 
-    assert two.bytes_of("step", ("before",), lambda: b"worked out anew") == b"worked out anew"
-    two.save()
+    def replace_late(half: Path, file: Path) -> None:
+        monkeypatch.setattr(kept_file.os, "replace", replace)
+        monkeypatch.setattr(kept_file.os, "getpid", lambda: 1)  # the other is a process of its own
+        two.save("build")
+        assert found(tmp_path, "two") == b"2"
+        replace(half, file)
+
+    monkeypatch.setattr(kept_file.os, "replace", replace_late)
+    one.save("build")
     assert found(tmp_path, "one") == b"1"
-    assert found(tmp_path, "two") == b"2"
+    assert [path.name for path in (tmp_path / "kept").iterdir()] == ["build.kept"]
+
+
+def test_a_full_disk_leaves_the_last_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the disk is full, the earlier file stays, nothing half written is left, no fault is raised."""
+    keep(tmp_path, "a")
+
+    def full(self: Path, content: bytes) -> None:
+        self.touch()
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes", full)
+    keep(tmp_path, "b")
+    assert (found(tmp_path, "a"), found(tmp_path, "b")) == (b"a", None)
+    assert [path.name for path in (tmp_path / "kept").iterdir()] == ["build.kept"]
 
 
 def test_without_a_folder_nothing_is_kept() -> None:
@@ -207,7 +210,7 @@ def test_without_a_folder_nothing_is_kept() -> None:
 
 def test_results_of_other_code_are_not_asked_for(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """What another version of our code, of Python or of a library gave is not found."""
-    keep(tmp_path, {"a": b"a"})
+    keep(tmp_path, "a")
     assert found(tmp_path, "a") == b"a"
     monkeypatch.setattr(kept_results, "code_key", lambda: "another")
     assert found(tmp_path, "a") is None

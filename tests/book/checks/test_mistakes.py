@@ -49,7 +49,7 @@ def test_mistake(case: Path, good_book: Path, changed: Callable[[Path, str, str]
     for _ in range(2):  # what all the other cases have left, and then what this one has
         results = KeptResults(kept)
         assert check_book(good_book, today=mistake.get("today"), kept=results) == problems
-        results.save()
+        results.save("check")
 
 
 def test_there_are_many_cases_each_with_its_rule() -> None:

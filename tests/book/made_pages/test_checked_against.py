@@ -50,7 +50,7 @@ def test_a_row_is_what_the_test_asserts(check: OutsideCheck, rows: dict[str, Tag
     expected = json.loads(str(row["data-expected"]))
     assert (tuple(expected) if isinstance(expected, list) else expected) == check.expected
     assert json.loads(str(row["data-tolerance"])) == check.tolerance
-    assert row["data-mark"] == check.mark
+    assert row["data-mark"] == check.provenance
     assert check.what in row.get_text()
     above = row.find_previous("p", class_="ht-source")
     source = row.find_previous("h2")
@@ -84,7 +84,7 @@ def test_the_page_counts_itself(page: BeautifulSoup, rows: dict[str, Tag]) -> No
 
 def test_what_was_read_stands_before_what_was_not(registers: Registers) -> None:
     """Sources that somebody read come first, those from memory and own computations last."""
-    marks = [{row.check.mark for row in rows} for rows in by_source(outcomes(registers)).values()]
+    marks = [{row.check.provenance for row in rows} for rows in by_source(outcomes(registers)).values()]
     assert "read" in marks[0]
     assert marks[-1] == {"computed"}
 

@@ -37,7 +37,7 @@ def read_first(book: Path, changed: Change, page: str, text: str, revised: str) 
 
 
 def set_revised(book: Path, page: str, revised: str) -> None:
-    """Give a page another `revised` date."""
+    """Return a page another `revised` date."""
     lines = (book / page).read_text(encoding="utf-8").split("\n")
     lines = [f"revised: {revised}" if line.startswith("revised:") else line for line in lines]
     (book / page).write_text("\n".join(lines), encoding="utf-8")

@@ -65,6 +65,7 @@ def test_words_that_look_like_other_things_stay_text(tmp_path: Path) -> None:
     """Dates, `yes`, `no` and times of day are text, so that nothing is guessed."""
     (tmp_path / "content/registers/words").mkdir(parents=True)
     (tmp_path / "content/registers/words/en.yml").write_text('a: "b"\n', encoding="utf-8")
+    (tmp_path / "content/registers/emergency.yml").write_text("number: 555-0100\n", encoding="utf-8")
     (tmp_path / "content/registers/terms.yml").write_text(
         "- {id: a, term: no, meaning: 12:30, say_not: [yes, 2026-11-24]}\n", encoding="utf-8"
     )

@@ -8,6 +8,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from build_tools.registers.registers import Registers
+from calculators.shared.decimal_text import fixed
 
 
 @pytest.fixture(scope="module")
@@ -31,7 +32,7 @@ def test_each_thread_shows_what_half_a_turn_travels(registers: Registers, page: 
     for row in rows:
         thread = registers.threads[str(row["data-thread"])]
         label, _, travel = row.select("td")
-        assert (label.get_text(), travel.get_text()) == (thread.label, f"{500 * thread.pitch_m:.3f} mm")
+        assert (label.get_text(), travel.get_text()) == (thread.label, f"{fixed(500 * thread.pitch_m, 3)} mm")
         cited = row.find_parent("div")
         assert cited is not None and cited.select_one(f'a[href="#source-{thread.source}"]') is not None
 

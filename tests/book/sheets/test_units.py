@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 from build_tools.places import PROJECT
 from build_tools.registers.registers import Registers
 from build_tools.sheets.section import render
-from build_tools.shown.units import SYSTEMS, TABLE, UNITS, from_wire, range_in, shown_units, to_wire
+from build_tools.shown.units import SYSTEMS, TABLE, UNITS, from_wire, range_in, shown_units
 from calculators import answering
 from calculators.shared.fields import Field
+from tests.to_wire import to_wire
 
 INCH, FOOT, POUND = Fraction("0.0254"), Fraction("0.3048"), Fraction("0.45359237")
 """As the international yard and pound agreement of 1959 defines them, in m and kg."""

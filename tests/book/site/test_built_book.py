@@ -19,6 +19,7 @@ from build_tools.checks.figures import bare_figures
 from build_tools.made_pages.built_with import VENDOR
 from build_tools.reading.pages import address_of
 from build_tools.registers.figures import Figure
+from build_tools.registers.registers import Registers
 from build_tools.registers.rows import SIGNALS
 from calculators.answering import run
 
@@ -81,9 +82,10 @@ def test_each_figure_that_a_source_names_is_on_its_page(book: Book, pages: dict[
 
 def test_hazards_are_listed_the_gravest_first(pages: dict[str, BeautifulSoup]) -> None:
     """At the top of a page DANGER comes before WARNING, WARNING before CAUTION, CAUTION before NOTICE."""
-    links = {name: page.select(".ht-hazard-list a") for name, page in pages.items()}
-    lists = {name: [str(link["data-signal"]) for link in found] for name, found in links.items()}
+    words = {name: page.select(".ht-hazard-names .ht-signal") for name, page in pages.items()}
+    lists = {name: [str(word["data-signal"]) for word in found] for name, found in words.items()}
     assert {name: found for name, found in lists.items() if found != sorted(found, key=SIGNALS.index)} == {}
+    assert all(len(found) == len(set(found)) for found in lists.values())
     assert any({"DANGER", "WARNING"} <= set(found) for found in lists.values())
 
 
@@ -268,3 +270,18 @@ def test_the_book_names_the_work_of_others_in_it(pages: dict[str, BeautifulSoup]
         assert version in shown[name]
     assert shown["pyodide"].endswith(": MPL-2.0, PSF-2.0")
     assert shown["mkdocs-material"].endswith(": MIT")
+
+
+def test_the_emergency_number_stands_first_on_home(
+    pages: dict[str, BeautifulSoup], registers: Registers
+) -> None:
+    """Home and the page for somebody caught call the registered number without a script, above all else."""
+    assert registers.emergency is not None
+    for name in ("index.html", "faults/somebody-is-caught.html"):
+        box = pages[name].select_one("article h1 + .ht-emergency, article h1 + div .ht-emergency")
+        assert box is not None, name
+        call = box.select_one(".ht-emergency-call a")
+        assert call is not None and call["href"] == f"tel:{registers.emergency.number}", name
+        assert registers.emergency.note in box.get_text(), name
+    leads = pages["index.html"].select(".ht-emergency p:first-child a")
+    assert [link["href"] for link in leads] == ["faults/somebody-is-caught.html"]

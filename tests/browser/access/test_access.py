@@ -15,7 +15,7 @@ from build_tools.access.fault_path_screens import each_path_screen
 from build_tools.access.findings import tally
 from build_tools.access.reflow import NARROW, pushed_sideways
 from build_tools.access.schemes import SCHEMES
-from build_tools.access.sheet_states import SCREENS, STATES, each_state, open_sheet
+from build_tools.access.sheet_states import STATES, each_state, open_sheet
 from build_tools.access.targets import targets, too_small_or_near
 from build_tools.browsers.engines import PHONE
 from build_tools.commands.access import Look, pages_of
@@ -24,6 +24,8 @@ from tests.browser.work_sheet import PAGES, wait
 
 SAMPLE = 3
 PATH_PAGE = "faults/noisy.html"
+SCREENS = ("unfolded", "struck-out", "stopwatch-ready", "stopwatch-running", "stopwatch-stopped")
+"""What a sheet can show beside the states of its answer area."""
 PLANTED = """
 const content = document.querySelector(".md-content__inner");
 content.insertAdjacentHTML("afterbegin", `<p id="small"><button></button><button>x</button></p>

@@ -43,7 +43,7 @@ def sheet(page: webdriver.Chrome, address: str) -> Iterator[webdriver.Chrome]:
 
 
 def resize(browser: webdriver.Chrome, screen: dict[str, Any]) -> None:
-    """Give the browser another screen."""
+    """Return the browser another screen."""
     browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", screen)
 
 

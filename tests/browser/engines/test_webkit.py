@@ -117,6 +117,6 @@ def test_a_new_edition_is_whole_once_it_is_asked_for(webkit_page: WebDriver, tmp
 
 
 def begin_on_a_sheet(browser: WebDriver, host: Host) -> None:
-    """Give an empty fold-time sheet with its Python started, without loading the page where it is open."""
+    """Return an empty fold-time sheet with its Python started, without loading the page where it is open."""
     empty_sheet(browser, host.address, "fold-time")
     wait_runtime(browser)

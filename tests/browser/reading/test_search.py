@@ -8,7 +8,7 @@ import pytest
 from selenium import webdriver
 
 from build_tools.book.book import Book, read_book
-from build_tools.book.fault_words import homes
+from build_tools.book.fault_words import page_of_path
 from build_tools.browsers.reading import pages_found, search_for, waiting
 from build_tools.site.search_words import spellings
 
@@ -59,7 +59,7 @@ def spelled_leads(book: Book) -> dict[str, set[str]]:
 
     A sentence of more than five words is for reading: the search finds too much for its "a" and "to".
     """
-    stands = homes(book.pages.values())
+    stands = page_of_path(book.pages.values())
     rows = [(term.search, term.leads_to) for term in book.registers.terms.values() if term.leads_to]
     rows += [(path.said_as, (stands[path.id],)) for path in book.registers.faults.values()]
     leads: dict[str, set[str]] = {}

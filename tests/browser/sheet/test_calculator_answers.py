@@ -11,7 +11,9 @@ from selenium.webdriver.chrome.webdriver import WebDriver
 from build_tools.registers.registers import Registers
 from build_tools.shown.shown_numbers import shown_number
 from calculators import answering
+from calculators.shared.words import say
 from tests.browser.questions import all_questions, on_page
+from tests.browser.work_sheet import wait_answer, write
 
 
 @pytest.fixture(scope="module")
@@ -43,6 +45,13 @@ def test_numbers_are_shown_alike(page: WebDriver, words: dict[str, str]) -> None
     """The page and the build round by the same rules, so that example and live answer never differ."""
     numbers = [
         *[
+            (sign * value, way)
+            for sign in (1, -1)
+            for way in ("fixed:0", "fixed:2", "significant:3", "significant:6")
+            for value in (18.125, 0.5, 2.5, 0.125, 1.125, 1.005, 10.25, 0.000244140625, 9.995, 1e-9, 1.5e22)
+        ],
+        *[(value, "percent") for value in (0.125, 0.375, 0.625, 0.285, 0.995)],
+        *[
             (value, way)
             for way in ("fixed:2", "significant:3")
             for value in (0, 0.004, 1.2345, -16.533333, 199.996, 12345.678)
@@ -59,3 +68,32 @@ def test_numbers_are_shown_alike(page: WebDriver, words: dict[str, str]) -> None
     assert page.execute_async_script(script, numbers) == [
         shown_number(value, way, words) for value, way in numbers
     ]
+
+
+def test_sentences_are_filled_alike(page: WebDriver, words: dict[str, str]) -> None:
+    """A number in a sentence has the same digits and signs, whether page or calculator fills the blank."""
+    sentence = "{x:.0f}; {x:.1f}; {x:.2f}; {x}"
+    numbers = [18.125, -18.125, 0.25, -0.04, 0, 3, -2, 1e-7, -1.5e13, 18.12499999999996, 1.005]
+    script = """
+        const [sentence, numbers, done] = arguments;
+        const root = new URL(document.documentElement.dataset.root + "/", location);
+        import(new URL("half-turn/page/start.js", root)).then(({ parts }) =>
+            done(numbers.map((x) => parts["words.js"].fill(sentence, { x }))));
+    """
+    assert page.execute_async_script(script, sentence, numbers) == [
+        say({**words, "test": sentence}, "test", {"x": x}) for x in numbers
+    ]
+
+
+def test_a_mean_between_two_hundredths_is_told_alike(page: WebDriver) -> None:
+    """Runs of 18.10 and 18.15 s: the reason and the result line both say 18.13 s."""
+    for name, text in (
+        ("runs_s[0]", "18.10"),
+        ("runs_s[1]", "18.15"),
+        ("window_low_s", "18"),
+        ("window_high_s", "20"),
+    ):
+        write(page, name, text)
+    answer = wait_answer(page)
+    line = page.find_element("css selector", 'output[data-field="mean_s"]').text
+    assert (line, answer["reasons"][0][:27]) == ("18.13 s", "Mean of 2 runs 18.13 s, spr")

@@ -12,7 +12,7 @@ from selenium.webdriver.chrome.webdriver import WebDriver
 
 from build_tools.registers.registers import Registers
 from build_tools.sheets.results import INSTRUCTIONS, NUMBERS
-from build_tools.shown.units import UNITS, to_wire
+from build_tools.shown.units import UNITS
 from calculators import answering
 from tests.browser.work_sheet import (
     fill,
@@ -26,6 +26,7 @@ from tests.browser.work_sheet import (
     wait_answer,
     wait_runtime,
 )
+from tests.to_wire import to_wire
 
 UNIT_BUTTON = "[data-units-choice={}]"
 

@@ -15,7 +15,7 @@ from build_tools.browsers.reading import waiting
 from build_tools.places import PROJECT
 from build_tools.registers.registers import load_registers
 from build_tools.shown.shown_values import short_part
-from build_tools.shown.units import UNITS, from_wire, to_wire
+from build_tools.shown.units import UNITS, from_wire
 from calculators import answering
 from calculators.explain import run_picture
 from tests.browser.work_sheet import (
@@ -31,6 +31,7 @@ from tests.browser.work_sheet import (
     wait_runtime,
     write,
 )
+from tests.to_wire import to_wire
 
 DOCK = {
     "dock_height_m": 1.22,

@@ -104,10 +104,10 @@ def test_reasons_say_the_numbers() -> None:
     hardest = max(found["curve"], key=lambda row: row["walk_down_force_n"])
     assert f"at least {least['net_rising_nm']:.0f} N·m is left to lift; least at " in texts[0]
     assert f"{hardest['walk_down_force_n']:.0f} N, within the limit of 300 N." in texts[1]
-    assert texts[2].startswith("From -38 to 10 half turns it both rises")
-    assert texts[2].endswith("looked for from -100 to 100.")
+    assert texts[2].startswith("From \u221238 to 10 half turns it both rises")
+    assert texts[2].endswith("looked for from \u2212100 to 100.")
     # 10 000 N/m x 1.25 mm
-    assert texts[3].startswith("One half turn more makes each spring pull 12 N harder")
+    assert texts[3].startswith("One half turn more makes each spring pull 13 N harder")
     assert f"by {found['half_turn_force_change_n']:.1f} N." in texts[3]
 
 
@@ -141,8 +141,8 @@ def test_stall_says_how_high_the_end_stands() -> None:
     assert above["stall_angle_deg"] > 0 > below["stall_angle_deg"] > -8
     # 1.8 m x sin 4.2957 degrees, by hand
     assert below["reasons"][0]["text"] == (
-        "From -4.3° on, weight and friction outweigh the springs. The platform's far end stands 13 cm below "
-        "level there."
+        "From \u22124.3° on, weight and friction outweigh the springs. The platform's far end stands 13 cm "
+        "below level there."
     )
 
 
@@ -283,8 +283,8 @@ def test_it_orders_nothing() -> None:
         (
             {"half_turns": 101},
             "half_turns",
-            "Half turns made: 101 is outside what is allowed, -100 to 100 half turn. Check the decimal mark "
-            "and the unit, then give it again.",
+            "Half turns made: 101 is outside what is allowed, \u2212100 to 100 half turn. Check the decimal "
+            "mark and the unit, then give it again.",
         ),
     ],
 )
@@ -304,7 +304,7 @@ def test_anchors_that_meet_outside_the_travel_are_no_error() -> None:
     }
     assert ask("counterbalance", met | {"angle_low_deg": -36.7})["curve"]
     told = errors("counterbalance", met | {"angle_low_deg": -37})["platform_anchor_x_m"]
-    assert told.startswith("Anchor on the platform, along: at -36.9° both anchors come within 1 mm")
+    assert told.startswith("Anchor on the platform, along: at \u221236.9° both anchors come within 1 mm")
 
 
 def test_all_problems_are_told_together() -> None:

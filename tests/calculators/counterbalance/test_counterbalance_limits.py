@@ -163,7 +163,7 @@ def test_how_far_it_rises_is_said_from_the_angle(angle: float | None, code: str,
 
 @pytest.mark.parametrize("name", ["platform_centre_m", "walk_down_x_m"])
 def test_what_lies_at_the_end_of_the_platform_lies_on_it(name: str) -> None:
-    """A centre or a person just as far out as the platform is long is no error; farther out is."""
+    """A center or a person just as far out as the platform is long is no error; farther out is."""
     at_end = BALANCED | {name: BALANCED["platform_length_m"]}
     assert "errors" not in ask("counterbalance", at_end)
     assert set(errors("counterbalance", at_end | {name: 1.801})) == {name}

@@ -22,7 +22,7 @@ from calculators.drawing.axes import (
     y_axis,
 )
 from calculators.drawing.plot_words import PlotWords
-from calculators.drawing.scale import Scale, Tick, padded, spread, ticks, written
+from calculators.drawing.scale import Scale, Tick, padded, spread, ticks
 from calculators.drawing.svg import svg
 from calculators.drawing.times import times_shown
 from tests.calculators.drawing.picture_reading import Drawn, parsed, points
@@ -82,22 +82,6 @@ def test_ticks_of_whole_things_are_whole() -> None:
     assert [tick.text for tick in ticks(-0.7, 0.7, 9, ".", least_step=1)] == ["0"]
     assert [tick.value for tick in ticks(-1.3, 1.3, 9, ".", least_step=1)] == [-1, 0, 1]
     assert [tick.text for tick in ticks(0, 1, 3, ",")] == ["0,0", "0,5", "1,0"]
-
-
-@pytest.mark.parametrize(
-    ("value", "decimals", "text"),
-    [
-        (0.04, 1, "0.0"),
-        (-0.04, 1, "0.0"),
-        (-0.0, 0, "0"),
-        (-0.06, 1, "\u22120.1"),
-        (1234.5, 2, "1234.50"),
-        (-10.0, 0, "\u221210"),
-    ],
-)
-def test_a_number_on_an_axis(value: float, decimals: int, text: str) -> None:
-    """So many decimals, a minus sign that is one, and none before nothing."""
-    assert written(value, decimals, ".") == text
 
 
 def test_a_range_is_padded_by_its_share_or_to_its_least() -> None:

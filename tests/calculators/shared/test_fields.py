@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from calculators.answering import NAMES, module
-from calculators.shared.fields import BadInput, Field, Output, Problem, closest, read_inputs, rounded
+from calculators.shared.fields import BadInput, Field, InputProblem, Output, closest, read_inputs, rounded
 
 
 def field(name: str = "x", kind: str = "number", **rules: Any) -> Field:
@@ -181,7 +181,7 @@ def test_rounded() -> None:
 
 def test_bad_input_says_where() -> None:
     """BadInput raised inside Python is told by place and code."""
-    bad = BadInput(Problem("x", 1, "out-of-range"), Problem("y", 2, "missing"))
+    bad = BadInput(InputProblem("x", 1, "out-of-range"), InputProblem("y", 2, "missing"))
     assert str(bad) == "x: out-of-range, y: missing"
 
 

@@ -30,6 +30,7 @@ def test_read_words() -> None:
         ('a: "x" y"', "line 1: the sentence of a is no closed string: Extra data: line 1 column 5 (char 4)"),
         ('a: "x"\na: "y"', "line 2: a stands twice"),
         ('a: "{mean_s"', "line 1: a has a brace that is not a {value} or {value:.1f}"),
+        ('a: "{mean_s:.1e}"', "line 1: a has a brace that is not a {value} or {value:.1f}"),
         ('a: "{0}"', "line 1: a has a brace that is not a {value} or {value:.1f}"),
     ],
 )
@@ -45,16 +46,16 @@ def test_the_words_file_is_also_yaml() -> None:
 
 
 def test_say() -> None:
-    """Numbers with a fraction take the language's decimal mark, whole numbers and text stay as they are."""
-    words = {"decimal-mark": ",", "a": "{mean_s:.2f} s, {mean_s} s, {whole} s, {runs} runs. {name}."}
-    values = {"mean_s": -16.5, "whole": 18.0, "runs": 3, "name": "v1.2"}
-    assert say(words, "a", values) == "-16,50 s, -16,5 s, 18 s, 3 runs. v1.2."
+    """Numbers take the language's decimal mark and a minus sign that is one; text stays as it is."""
+    words = {"decimal-mark": ",", "a": "{mean_s:.2f} s, {mean_s} s, {whole} s, {runs} runs. {name}. {day}"}
+    values = {"mean_s": -16.125, "whole": 18.0, "runs": -3, "name": "v1.2", "day": "2026-11-30"}
+    assert say(words, "a", values) == "\u221216,13 s, \u221216,125 s, 18 s, \u22123 runs. v1.2. 2026-11-30"
 
 
 def test_say_without_a_decimal_mark() -> None:
-    """A words file without a mark has a point; whole numbers keep the shape that a sentence gives them."""
-    assert say({"a": "{t_s:.1f} s, {n:+d}"}, "a", {"t_s": 16.44, "n": 1}) == "16.4 s, +1"
-    assert say({"a": "{t_s}"}, "a", {"t_s": 1e-7}) == "1e-07"
+    """A words file without a mark has a point; whole numbers get the decimals that a sentence asks for."""
+    assert say({"a": "{t_s:.1f} s, {n:.1f} s"}, "a", {"t_s": 16.44, "n": 1}) == "16.4 s, 1.0 s"
+    assert say({"a": "{t_s}"}, "a", {"t_s": 1e-7}) == "1 × 10⁻⁷"
 
 
 def test_say_names_what_is_missing() -> None:
@@ -85,7 +86,7 @@ def test_every_fold_time_sentence_is_said_by_a_case() -> None:
 
 def test_every_error_sentence_is_named_in_the_source() -> None:
     """An error sentence that no calculator can say is deleted."""
-    source = "".join(file.read_text(encoding="utf-8") for file in (PROJECT / "calculators").rglob("*.py"))
+    source = "".join(file.read_text(encoding="utf-8") for file in (PROJECT / "calculators").rrglob("*.py"))
     codes = {code.removeprefix("error.") for code in WORDS if code.startswith("error.")}
     stems = {code.removesuffix("-unlike-any").removesuffix("-range") for code in codes}
     assert sorted(stem for stem in stems if stem not in source) == []

@@ -1,9 +1,9 @@
 /**
  * How many digits of a result a person sees; the same rules stand in build_tools/shown/shown_numbers.py.
+ * How they are rounded is said in shared/decimal_text.js.
  */
-import { say } from "../shared/words.js";
-
-const MINUS = "\u2212";
+import { fixed, plain, significant } from "../shared/decimal_text.js";
+import { say, withMark } from "../shared/words.js";
 
 /**
  * @param {number} value
@@ -11,11 +11,7 @@ const MINUS = "\u2212";
  */
 export function shownNumber(value, way) {
   if (way === "percent") return percent(value);
-  if (way === "signed") return value > 0 ? `+${value}` : String(value).replace("-", MINUS);
-  if (way === "whole") return String(value).replace("-", MINUS);
-  const [rule, digits] = way.split(":");
-  const text = rule === "fixed" ? value.toFixed(Number(digits)) : significant(value, Number(digits));
-  return withMark(text.replace("-", MINUS));
+  return withMark(digitsOf(value, way));
 }
 
 /** A setting in words: as found, or so many half turns tighter or looser. */
@@ -27,20 +23,16 @@ export function settingText(halfTurns) {
   });
 }
 
-/** A number's text with the language's decimal mark. */
-export function withMark(text) {
-  return text.replace(".", say("decimal-mark"));
+function digitsOf(value, way) {
+  if (way === "signed" || way === "whole")
+    return `${way === "signed" && value > 0 ? "+" : ""}${plain(value)}`;
+  const [rule, digits] = way.split(":");
+  return rule === "fixed" ? fixed(value, Number(digits)) : significant(value, Number(digits));
 }
 
 /** Nothing is ever 0 % or 100 % sure. */
 function percent(value) {
   if (value > 0.99) return say("page.percent.over", { percent: 99 });
   if (value < 0.01) return say("page.percent.under", { percent: 1 });
-  return say("page.percent.plain", { percent: (value * 100).toFixed(0) });
-}
-
-function significant(value, digits) {
-  if (value === 0) return "0";
-  const text = value.toExponential(digits - 1);
-  return Number(text).toFixed(Math.max(0, digits - 1 - Number(text.split("e")[1])));
+  return say("page.percent.plain", { percent: fixed(value * 100, 0) });
 }

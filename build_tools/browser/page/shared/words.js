@@ -1,4 +1,5 @@
 /** The browser's sentences: they live in the words register; pages without a calculator fetch only their own. */
+import { fixed, marked, short } from "./decimal_text.js";
 import { scope } from "./place.js";
 
 const files = ["half-turn/words.json"];
@@ -38,11 +39,14 @@ export function fill(sentence, values) {
   return sentence.replace(/\{(\w+)(?::\.(\d)f)?\}/g, (whole, name, decimals) => {
     const value = values[name];
     if (value === undefined) return whole;
-    if (decimals === undefined) return String(value);
-    return Number(value)
-      .toFixed(Number(decimals))
-      .replace(".", words["decimal-mark"] ?? ".");
+    if (typeof value !== "number") return String(value);
+    return withMark(decimals === undefined ? short(value) : fixed(value, Number(decimals)));
   });
+}
+
+/** A number's text as it is read, in the language of the book. */
+export function withMark(text) {
+  return marked(text, words["decimal-mark"] ?? ".");
 }
 
 /**

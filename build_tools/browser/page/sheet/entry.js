@@ -3,9 +3,11 @@
  *
  * A quantity stays as it was written, with its unit: choosing other units changes what is shown, never what was meant.
  */
+import { plain } from "../shared/decimal_text.js";
 import { fromWire, isUnitOf, ofSystem, toWire } from "../units/units.js";
 
-const SHOWN_DIGITS = 6;
+/** Significant digits of a number that was written in another unit. */
+export const SHOWN_DIGITS = 6;
 
 const NUMBER = /^[+-]?(\d+([.,]\d*)?|[.,]\d+)$/;
 
@@ -124,7 +126,7 @@ export function showInUnits(field) {
 export function inUnit(text, from, to) {
   const number = readNumber(text);
   if (from === to || typeof number !== "number") return text;
-  return String(Number(fromWire(toWire(number, from), to).toPrecision(SHOWN_DIGITS)));
+  return plain(fromWire(toWire(number, from), to), SHOWN_DIGITS);
 }
 
 /** True where the units of a field can be chosen. */

@@ -4,6 +4,7 @@
 import { forget, keep, kept } from "../shared/kept.js";
 import { setChosenLeveler } from "./leveler_figures.js";
 import { say } from "../shared/words.js";
+import { showWays } from "./ways.js";
 
 const LIST = new URL("../equipment.json", import.meta.url);
 const KEY = "leveler";
@@ -21,6 +22,7 @@ export async function offerLevelers(told = () => {}) {
     else forget(KEY);
     setChosenLeveler(leveler);
     for (const place of places) showChoice(place, leveler);
+    showWays(leveler);
     told(leveler);
   };
   for (const place of places) place.replaceChildren(...choiceIn(place, levelers, choose));

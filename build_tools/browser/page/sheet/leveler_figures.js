@@ -12,6 +12,7 @@ import { say } from "../shared/words.js";
  * @property {string} name
  * @property {string} makerNote
  * @property {{threadHand: string, seenFrom: string, see: string} | null} adjustingNut
+ * @property {Record<string, string>} ways the way it has of each thing, such as {lip: "lip-by-hand"}
  * @property {Record<string, {text: string, basis: string, where: string}>} figures by input name
  */
 

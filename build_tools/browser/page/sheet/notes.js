@@ -13,9 +13,8 @@ import {
 } from "./entry.js";
 import { levelerNote } from "./leveler_figures.js";
 import { nameRow } from "./rows.js";
-import { withMark } from "../answer/shown_numbers.js";
 import { ofSystem } from "../units/units.js";
-import { say } from "../shared/words.js";
+import { say, withMark } from "../shared/words.js";
 
 /** Take notice of what a person just wrote: it is theirs now, whatever stood there before. */
 export function noticeField(field) {

@@ -6,9 +6,9 @@ import { forget, keep, kept } from "../shared/kept.js";
 import { recordRun, runRows } from "./recorded_runs.js";
 import { putBack, isStruck, rowName, strikeOut } from "../sheet/rows.js";
 import { RunTimer } from "./run_timer.js";
-import { withMark } from "../answer/shown_numbers.js";
+import { fixed } from "../shared/decimal_text.js";
 import { stopwatchLock } from "../shared/tabs.js";
-import { say } from "../shared/words.js";
+import { say, withMark } from "../shared/words.js";
 
 const MARK = "stopwatch-running";
 
@@ -81,7 +81,7 @@ function stopped(watch, { seconds, spoiled }) {
   letGo();
   watch.dialog.dataset.state = "stopped";
   watch.press.textContent = say("page.stopwatch.start");
-  recordRun(watch.sheet, seconds.toFixed(2), spoiled && say(`page.stopwatch.spoiled.${spoiled}`));
+  recordRun(watch.sheet, fixed(seconds, 2), spoiled && say(`page.stopwatch.spoiled.${spoiled}`));
   showDigits(watch, seconds);
   showState(watch, spoiled ? `page.stopwatch.spoiled.${spoiled}` : "page.stopwatch.stopped");
   showRuns(watch);
@@ -119,7 +119,7 @@ function tick(watch) {
 }
 
 function showDigits(watch, seconds) {
-  watch.dialog.querySelector("[data-digits]").textContent = withMark(Math.max(0, seconds).toFixed(2));
+  watch.dialog.querySelector("[data-digits]").textContent = withMark(fixed(Math.max(0, seconds), 2));
 }
 
 function showState(watch, code) {

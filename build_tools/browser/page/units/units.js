@@ -1,6 +1,7 @@
 /**
  * The units that a reader has chosen, and conversions to and from those of the wire; build_tools/shown/units.py does the same.
  */
+import { rounded } from "../shared/decimal_text.js";
 import { keep, kept } from "../shared/kept.js";
 import { TABLE } from "./unit_table.js";
 
@@ -72,8 +73,4 @@ export function toldUnit(unit) {
 export function axisUnits() {
   const told = Object.entries(TABLE.told).filter(([unit]) => toldUnit(unit) !== unit);
   return Object.fromEntries(told.map(([unit, other]) => [unit, [other, toWire(1, other) / toWire(1, unit)]]));
-}
-
-function rounded(value, digits) {
-  return Number(value.toPrecision(digits));
 }

@@ -1,8 +1,9 @@
 /**
  * How far and how finely a value of the sheet can be moved, in the unit in which it is shown.
  */
-import { hasUnits } from "../sheet/entry.js";
-import { withMark } from "../answer/shown_numbers.js";
+import { hasUnits, SHOWN_DIGITS } from "../sheet/entry.js";
+import { plain, rounded } from "../shared/decimal_text.js";
+import { withMark } from "../shared/words.js";
 import { fromWire, ofSystem, toWire } from "../units/units.js";
 
 const STEPS = 100; // to either side
@@ -31,7 +32,7 @@ export function scaleOf(field, value) {
     shownIn(Number(number), unit),
   );
   const step = stepOf(field, start, high - low);
-  const at = (count) => (count === 0 ? start : Number((start + count * step).toPrecision(DIGITS)));
+  const at = (count) => (count === 0 ? start : rounded(start + count * step, DIGITS));
   const wireAt = (count) => (count === 0 ? value : unit ? toWire(at(count), unit) : at(count));
   const steps =
     field.dataset.kind === "whole" ? Math.max(LEAST_WHOLE, Math.round(Math.abs(start) * REACH)) : STEPS;
@@ -40,8 +41,8 @@ export function scaleOf(field, value) {
     first: -farthest((count) => isAllowed(-count), Math.min(steps, Math.ceil((start - low) / step))),
     last: farthest(isAllowed, Math.min(steps, Math.ceil((high - start) / step))),
     wireAt,
-    textAt: (count) => `${withMark(written(at(count)))} ${unit ?? plainUnit(field)}`.trim(),
-    writtenAt: (count) => ({ text: written(at(count)), unit }),
+    textAt: (count) => `${withMark(plain(at(count), SHOWN_DIGITS))} ${unit ?? plainUnit(field)}`.trim(),
+    writtenAt: (count) => ({ text: plain(at(count), SHOWN_DIGITS), unit }),
   };
 }
 
@@ -89,8 +90,4 @@ function isWithin(field, value) {
 
 function plainUnit(field) {
   return field.querySelector(".ht-unit")?.textContent ?? "";
-}
-
-function written(number) {
-  return String(Number(number.toPrecision(6)));
 }

@@ -1,4 +1,4 @@
-"""A drawing as it stands on a page: the picture, its text alternative, labels that are links, a caption."""
+"""A drawing on a page: the picture, its text alternative, labels linked to the glossary, a caption."""
 
 from __future__ import annotations
 
@@ -19,23 +19,28 @@ _DOT = "2.6"
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
-    """Writes one drawing. `figures_page` is the relative address of the glossary, `anchor` its own id."""
+class PageDrawing:
+    """Writes a drawing as HTML. `figures_page` is the glossary's relative address, `anchor` its own id."""
 
     registers: Registers
     figures_page: str
     anchor: str
 
     def html(self, request: Request) -> Markup:
-        """Give the whole figure. Raises LookupError where a sentence is missing."""
+        """Return the whole HTML figure.
+
+        Raises:
+            LookupError: the drawing is unknown, or the words lack one of its sentences.
+            NoRoom: its labels do not fit.
+        """
         drawing = drawing_of(request, self.registers.equipment)
         sheet = laid_out(drawing, self.words)
-        title, told = self.say(f"{request.key}.title"), self.say(f"{request.key}.told")
+        title, description = self.say(f"{request.key}.title"), self.say(f"{request.key}.told")
         parts = ", ".join(self.words(label) for label, _ in sheet.labels)
         picture = tag(
             "g",
             tag("title", title, id=f"{self.anchor}-title"),
-            tag("desc", told, " ", self.say("labeled", parts=parts), id=f"{self.anchor}-desc"),
+            tag("desc", description, " ", self.say("labeled", parts=parts), id=f"{self.anchor}-desc"),
             _window(drawn(drawing.shapes, sheet.view), sheet),
             *(_leader(label, place, sheet) for label, place in sheet.labels),
             role="img",
@@ -52,7 +57,7 @@ class Figure:
             font_size=FONT,
             data_search_exclude="",
         )
-        caption = tag("figcaption", tag("strong", title), " ", told)
+        caption = tag("figcaption", tag("strong", title), " ", description)
         return tag(
             "figure",
             svg,
@@ -65,11 +70,11 @@ class Figure:
         )
 
     def say(self, code: str, **values: object) -> str:
-        """Give a sentence of the drawings' own."""
+        """Return the sentence "drawing." + `code` of the words. Raises LookupError where there is none."""
         return say(self.registers.words, f"drawing.{code}", values)
 
     def words(self, label: Label) -> str:
-        """Give what a label says: the term as the glossary spells it, or the note."""
+        """Return the text of a label: the term as the glossary spells it, or the note."""
         return self.registers.terms[label.term].term if label.term else self.say(f"note.{label.note}")
 
     def _label(self, label: Label, place: Placed, sheet: Sheet) -> Markup:
@@ -79,7 +84,7 @@ class Figure:
         written = tag("text", self.words(label), x=number(x), y=number(y), text_anchor=anchor)
         if not label.term:
             return tag("g", written, class_="ht-draw-note")
-        width = number(place.called.width)
+        width = number(place.text.width)
         room = tag("rect", x=number(place.left), y=number(y - 17), width=width, height=ROW)
         return tag(
             "a",
@@ -91,7 +96,7 @@ class Figure:
 
 
 def _window(ink: Markup, sheet: Sheet) -> Markup:
-    """Cut the ink off where the drawing ends; an inner svg does so without an id."""
+    """Return the ink cut off at the drawing's edges; an inner svg element does so without an id."""
     top, height = number(sheet.top), number(sheet.bottom - sheet.top)
     return tag("svg", ink, x=0, y=top, width=WIDTH, height=height, viewBox=f"0 {top} {WIDTH} {height}")
 
