@@ -10,6 +10,14 @@ from build_tools.places import PROJECT
 from build_tools.registers.registers import Registers, load_registers
 from build_tools.site.building import Built, build_book
 
+QUICK = ("calculators", "outside")
+"""Folders of many tests that are soon done."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the quick folders last, so that neither of two processes ends alone on a long file."""
+    items.sort(key=lambda item: item.path.relative_to(PROJECT / "tests").parts[0] in QUICK)
+
 
 @pytest.fixture(scope="session")
 def project() -> Path:
