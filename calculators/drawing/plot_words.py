@@ -11,15 +11,15 @@ from calculators.shared.fields import rounded
 from calculators.shared.words import DECIMAL_MARK, say
 
 _MINUS = re.compile(r"(?<!\w)-(?=\d)")
-"""A hyphen that stands for a minus: before a digit, and not within a date or a word."""
+"""A hyphen that is a minus: before a digit, and not within a date or a word."""
 
 
 @dataclass(frozen=True, slots=True)
 class PlotWords:
     """The words of one calculator's picture.
 
-    `confidence` is that of its intervals, 1; `units` are those that a reader has chosen in place of units of
-    the SI, by the name of that one: their own name, and how many of the SI's one of them is.
+    `confidence` is that of its intervals, 1. `units` maps an SI unit to the unit that the reader has chosen
+    in its place: (its name, its size in SI units).
     """
 
     name: str
@@ -38,15 +38,15 @@ class PlotWords:
         return rounded(100 * self.confidence)
 
     def say(self, code: str, **values: object) -> str:
-        """Return a sentence of this picture. LookupError where the words have none."""
+        """Return a sentence of this picture. Raises LookupError where the words have none."""
         return _MINUS.sub("\u2212", say(self.words, f"{self.name}.picture.{code}", values))
 
     def setting(self, half_turns: int) -> str:
-        """Write a setting in half turns, with a minus sign that is one."""
+        """Return a setting in half turns as text, with a real minus."""
         return written(half_turns, 0, self.decimal_mark)
 
     def limits(self, lowest: int | None, highest: int | None) -> str:
-        """Say how much adjustment is left, as far as it was measured."""
+        """Return the sentence on how much adjustment is left, as far as it was measured."""
         known = {"lowest": lowest, "highest": highest}
         shown = {key: self.setting(value) for key, value in known.items() if value is not None}
         return self.say("limits-" + ("-".join(shown) or "unknown"), **shown)

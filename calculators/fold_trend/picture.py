@@ -1,4 +1,4 @@
-"""The picture of fold-trend: every visit at its date, the line with its interval, and where it leads."""
+"""The picture of fold-trend: each visit at its date, the line with its interval, where it leaves the window."""
 
 from __future__ import annotations
 
@@ -27,18 +27,18 @@ from calculators.drawing.times import level_window, times_shown
 TOP, BOTTOM = 30, 210
 RIGHT = WIDTH - 42
 CHECK_ROOM = 18
-"""What the mark of the next check takes below the axis."""
+"""Height of the mark of the next check below the axis."""
 LEAST_SPAN_DAYS = 14
 
 Row = Mapping[str, Any]
 
 
 def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords) -> tuple[str, str]:
-    """Return the picture and its text alternative."""
+    """Return the picture as SVG, and its text alternative; inputs and answer are as on the wire."""
     visits = [row for row in answer["series"] if row["fold_time_s"] is not None]
     fitted = [row for row in answer["series"] if row["line_s"] is not None]
     adjusted = inputs["visits"][-1]["adjusted_half_turns"] != 0
-    last_run = 0 if adjusted else visits[-1]["run"]  # what was measured before an adjustment tells no drift
+    last_run = 0 if adjusted else visits[-1]["run"]  # visits before an adjustment show no drift
     low, high = times_shown(
         [
             *(row["fold_time_s"] for row in visits),
@@ -81,14 +81,14 @@ def _days_scale(answer: Mapping[str, Any], start: float) -> Scale:
     days = [_day(row["date"]) for row in answer["series"]]
     marks = [_day(answer[name]) for name in ("next_check_by", "leaves_window_on", "earliest") if answer[name]]
     low, high = spread([*days, *marks])
-    if answer["latest"]:  # as far as it does not dwarf the visits
+    if answer["latest"]:  # unless the visits would become too small
         high = max(high, min(_day(answer["latest"]), high + (high - low) / 3))
     low, high = padded(low, high, 0.05, LEAST_SPAN_DAYS)
     return Scale(low, high, start, RIGHT)
 
 
 def _trend(fitted: Sequence[Row], up: Scale, across: Scale) -> list[str]:
-    """Draw the line and its interval; an end that would reach 0 is drawn at the bottom of the picture."""
+    """Return the line and its interval; an end that would reach 0 is at the bottom of the picture."""
     places = [across.at(_day(row["date"])) for row in fitted]
     low, high = (
         [(x, up.held(0.0 if row[name] is None else row[name])) for x, row in zip(places, fitted, strict=True)]
@@ -104,7 +104,7 @@ def _trend(fitted: Sequence[Row], up: Scale, across: Scale) -> list[str]:
 
 
 def _changes(visits: Sequence[Row], adjusted_last: bool, across: Scale) -> list[str]:
-    """Draw an upright between the last visit of one run and the first of the next, and after the last."""
+    """Return an upright line between each run and the next, and after a last visit with an adjustment."""
     places = [
         across.at((_day(before["date"]) + _day(after["date"])) / 2)
         for before, after in pairwise(visits)
@@ -115,7 +115,7 @@ def _changes(visits: Sequence[Row], adjusted_last: bool, across: Scale) -> list[
 
 
 def _visits(visits: Sequence[Row], last_run: int, up: Scale, across: Scale) -> list[str]:
-    """Draw each visit: full where the line is laid through it, open before that."""
+    """Return a mark for each visit: filled where the line goes through its run, else open."""
     return [
         mark(
             "circle",
@@ -129,7 +129,7 @@ def _visits(visits: Sequence[Row], last_run: int, up: Scale, across: Scale) -> l
 
 
 def _leaving(inputs: Mapping[str, Any], answer: Mapping[str, Any], up: Scale, across: Scale) -> list[str]:
-    """Draw where the line meets the limit ahead, with the days between which that may be."""
+    """Return the mark where the line meets the limit ahead, and the days between which that may be."""
     if answer["leaves_window_on"] is None:
         return []
     y = up.at(inputs["window_high_s" if answer["slope_s_per_30_days"] > 0 else "window_low_s"])
@@ -174,7 +174,7 @@ def _alternative(
     visits, fitted = rows
     least, most = spread([row["fold_time_s"] for row in visits])
     of_run = sum(row["run"] == last_run for row in visits)
-    told = [
+    sentences = [
         words.say(
             "told-visits" if len(visits) > 1 else "told-visit",
             count=len(visits),
@@ -187,7 +187,7 @@ def _alternative(
         words.say("told-window", low_s=inputs["window_low_s"], high_s=inputs["window_high_s"]),
     ]
     if fitted:
-        told.append(
+        sentences.append(
             words.say(
                 "told-line",
                 began=fitted[0]["date"],
@@ -202,5 +202,5 @@ def _alternative(
         "latest": "latest",
         "check": "next_check_by",
     }
-    told += [words.say(f"told-{code}", day=answer[name]) for code, name in days.items() if answer[name]]
-    return " ".join(told)
+    sentences += [words.say(f"told-{code}", day=answer[name]) for code, name in days.items() if answer[name]]
+    return " ".join(sentences)

@@ -84,7 +84,7 @@ class Position:
         return force * self.arm + self.gravity_rising - friction
 
     def net_walking(self, force: float, friction: float) -> float:
-        """Return the net moment that holds the platform up, N m, with the lip extended; arguments as above."""
+        """Return the net moment that holds the platform up, N m, with the lip extended, in the same way."""
         return force * self.arm + self.gravity_walking + friction
 
     def walk_down_force(self, force: float, friction: float) -> float:
