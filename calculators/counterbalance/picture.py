@@ -7,13 +7,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calculators.drawing.axes import (
-    Sign,
-    area_sign,
+    LegendEntry,
+    area_entry,
     below_x_axis,
     left_margin,
     legend,
-    line_sign,
-    mark_sign,
+    line_entry,
+    mark_entry,
     x_axis,
     y_axis,
 )
@@ -53,9 +53,9 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
         *x_axis(across, angles, BOTTOM, words.say("degrees")),
         *y_axis(in_unit, along, across.start, words.say("moment", unit=name)),
     ]
-    signs, height = legend(_signs(inputs, answer, words), below_x_axis(BOTTOM))
+    entries, height = legend(_legend_entries(inputs, answer, words), below_x_axis(BOTTOM))
     alternative = _alternative(inputs, answer, words)
-    return svg(height, [*parts, *signs], alternative), alternative
+    return svg(height, [*parts, *entries], alternative), alternative
 
 
 def _limit(angle_deg: float, inputs: Mapping[str, Any]) -> float:
@@ -119,17 +119,19 @@ def _loose(answer: Mapping[str, Any]) -> list[tuple[float, float]]:
     return stretches
 
 
-def _signs(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords) -> list[Sign]:
-    signs = [
-        line_sign("line", words.say("rising")),
-        line_sign("line-second", words.say("walking")),
-        area_sign("window", "limit", words.say("band", limit_n=inputs["walk_down_limit_n"])),
+def _legend_entries(
+    inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords
+) -> list[LegendEntry]:
+    entries = [
+        line_entry("line", words.say("rising")),
+        line_entry("line-second", words.say("walking")),
+        area_entry("window", "limit", words.say("band", limit_n=inputs["walk_down_limit_n"])),
     ]
     if answer["stall_angle_deg"] is not None:
-        signs.append(mark_sign("diamond", 7, "stall", _stall(inputs, answer, words, "stall")))
+        entries.append(mark_entry("diamond", 7, "stall", _stall(inputs, answer, words, "stall")))
     if answer["slack"]:
-        signs.append(line_sign("loose", words.say("slack")))
-    return signs
+        entries.append(line_entry("loose", words.say("slack")))
+    return entries
 
 
 def _stall(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords, code: str) -> str:

@@ -72,14 +72,14 @@ def beside(scale: Scale, limits: Sequence[tuple[float, str]], x: float) -> list[
 
 
 @dataclass(frozen=True, slots=True)
-class Sign:
+class LegendEntry:
     """An entry of the legend: its words, and draw(x, y), which returns a sample about a point."""
 
     draw: Callable[[float, float], list[str]] | None
     words: str
 
 
-def area_sign(kind: str, edge: str, words: str) -> Sign:
+def area_entry(kind: str, edge: str, words: str) -> LegendEntry:
     """Return the legend's entry for an area with edges above and below."""
 
     def draw(x: float, y: float) -> list[str]:
@@ -87,20 +87,20 @@ def area_sign(kind: str, edge: str, words: str) -> Sign:
         edges = [line([(left, at), (right, at)], edge) for at in (y - 6, y + 6)]
         return [box((left, y - 6), (right, y + 6), kind), *edges]
 
-    return Sign(draw, words)
+    return LegendEntry(draw, words)
 
 
-def line_sign(kind: str, words: str, *, upright: bool = False) -> Sign:
+def line_entry(kind: str, words: str, *, upright: bool = False) -> LegendEntry:
     """Return the legend's entry for a line."""
 
     def draw(x: float, y: float) -> list[str]:
         ends = [(x, y - 8), (x, y + 8)] if upright else [(x - 12, y), (x + 12, y)]
         return [line(ends, kind)]
 
-    return Sign(draw, words)
+    return LegendEntry(draw, words)
 
 
-def bar_sign(shape: str, kind: str, words: str) -> Sign:
+def bar_entry(shape: str, kind: str, words: str) -> LegendEntry:
     """Return the legend's entry for a level interval about a mark."""
 
     def draw(x: float, y: float) -> list[str]:
@@ -108,25 +108,25 @@ def bar_sign(shape: str, kind: str, words: str) -> Sign:
         caps = [line([(at, y - 5), (at, y + 5)], "bar") for at, _ in ends]
         return [line(ends, "bar"), *caps, mark(shape, (x, y), 5, f"sample-{kind}")]
 
-    return Sign(draw, words)
+    return LegendEntry(draw, words)
 
 
-def mark_sign(shape: str, size: float, kind: str, words: str, *, full: bool = True) -> Sign:
+def mark_entry(shape: str, size: float, kind: str, words: str, *, full: bool = True) -> LegendEntry:
     """Return the legend's entry for a mark, whose class differs from that of marks in the picture itself."""
-    return Sign(lambda x, y: [mark(shape, (x, y), size, f"sample-{kind}", full=full)], words)
+    return LegendEntry(lambda x, y: [mark(shape, (x, y), size, f"sample-{kind}", full=full)], words)
 
 
-def legend(signs: Sequence[Sign], top: float) -> tuple[list[str], float]:
+def legend(entries: Sequence[LegendEntry], top: float) -> tuple[list[str], float]:
     """Return the legend, its top at `top`, with as many entries on a line as fit; and the y of its end."""
     parts: list[str] = []
     x, y = float(MARGIN), top + ROW / 2
-    for sign in signs:
-        sample = SAMPLE if sign.draw else 0
-        lines = _wrapped(sign.words, WIDTH - MARGIN - sample)
+    for entry in entries:
+        sample = SAMPLE if entry.draw else 0
+        lines = _wrapped(entry.words, WIDTH - MARGIN - sample)
         width = sample + max(text_width(each) for each in lines)
         if x > MARGIN and x + width > WIDTH:
             x, y = float(MARGIN), y + ROW
-        parts += sign.draw(x + 12, y) if sign.draw else []
+        parts += entry.draw(x + 12, y) if entry.draw else []
         parts += [text((x + sample, y + BASELINE + ROW * i), each, "legend") for i, each in enumerate(lines)]
         y += ROW * (len(lines) - 1)
         x += width + _GAP

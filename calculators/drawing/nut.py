@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from calculators.drawing.axes import Sign, line_sign, mark_sign
+from calculators.drawing.axes import LegendEntry, line_entry, mark_entry
 from calculators.drawing.plot_words import PlotWords
 from calculators.drawing.scale import Scale, Tick, spread, ticks
 from calculators.drawing.svg import line, mark, text_width
@@ -71,15 +71,17 @@ def nut(present: int, do_now: int | None, across: Scale, axis: float) -> list[st
     return parts
 
 
-def nut_signs(inputs: Mapping[str, Any], do_now: int | None, across: Scale, words: PlotWords) -> list[Sign]:
+def nut_entries(
+    inputs: Mapping[str, Any], do_now: int | None, across: Scale, words: PlotWords
+) -> list[LegendEntry]:
     """Return the legend's entries for these; ends that are not drawn are in its words alone."""
-    signs = [mark_sign("up", _NUT, "nut", words.say("nut"))]
+    entries = [mark_entry("up", _NUT, "nut", words.say("nut"))]
     if do_now:
-        signs.append(Sign(lambda x, y: _arrow(x, y, do_now), words.say("next")))
+        entries.append(LegendEntry(lambda x, y: _arrow(x, y, do_now), words.say("next")))
     description = words.limits(inputs["half_turns_min"], inputs["half_turns_max"])
     drawn = bool(thread_ends(inputs, across, (0, 1)))
-    signs.append(line_sign("end", description, upright=True) if drawn else Sign(None, description))
-    return signs
+    entries.append(line_entry("end", description, upright=True) if drawn else LegendEntry(None, description))
+    return entries
 
 
 def _arrow(x: float, y: float, do_now: int) -> list[str]:

@@ -1,4 +1,4 @@
-"""The picture of fold-trend: each visit at its date, the line with its interval, where it leaves the window."""
+"""The picture of fold-trend: the visits by date, the line with its interval, where it leaves the window."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from itertools import pairwise
 from typing import Any
 
 from calculators.drawing.axes import (
-    Sign,
-    area_sign,
+    LegendEntry,
+    area_entry,
     below_x_axis,
     left_margin,
     legend,
-    line_sign,
-    mark_sign,
+    line_entry,
+    mark_entry,
     x_axis,
     y_axis,
 )
@@ -67,8 +67,8 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
         *y_axis(up, along, across.start, words.say("seconds")),
         mark("up", (across.at(_day(answer["next_check_by"])), BOTTOM + 11), 6, "check"),
     ]
-    signs = _signs((visits, fitted), last_run, answer, words)
-    drawn, height = legend(signs, below_x_axis(BOTTOM, room=CHECK_ROOM))
+    entries = _legend_entries((visits, fitted), last_run, answer, words)
+    drawn, height = legend(entries, below_x_axis(BOTTOM, room=CHECK_ROOM))
     alternative = _alternative(inputs, answer, (visits, fitted), last_run, words)
     return svg(height, [*parts, *drawn], alternative), alternative
 
@@ -145,23 +145,25 @@ def _leaving(inputs: Mapping[str, Any], answer: Mapping[str, Any], up: Scale, ac
     ]
 
 
-def _signs(
+def _legend_entries(
     rows: tuple[Sequence[Row], Sequence[Row]], last_run: int, answer: Mapping[str, Any], words: PlotWords
-) -> list[Sign]:
+) -> list[LegendEntry]:
     visits, fitted = rows
-    signs = [area_sign("window", "limit", words.say("window"))]
+    entries = [area_entry("window", "limit", words.say("window"))]
     if last_run:
-        signs.append(mark_sign("circle", 5, "visit", words.say("visit")))
+        entries.append(mark_entry("circle", 5, "visit", words.say("visit")))
     if visits[0]["run"] != last_run:
-        signs.append(mark_sign("circle", 5, "visit", words.say("visit-before"), full=False))
-        signs.append(line_sign("end", words.say("changed"), upright=True))
+        entries.append(mark_entry("circle", 5, "visit", words.say("visit-before"), full=False))
+        entries.append(line_entry("end", words.say("changed"), upright=True))
     if fitted:
-        signs.append(line_sign("line", words.say("line")))
-        signs.append(area_sign("band", "edge", words.say("band", percent=words.percent)))
-    signs.append(mark_sign("up", 6, "check", words.say("check", day=answer["next_check_by"])))
+        entries.append(line_entry("line", words.say("line")))
+        entries.append(area_entry("band", "edge", words.say("band", percent=words.percent)))
+    entries.append(mark_entry("up", 6, "check", words.say("check", day=answer["next_check_by"])))
     if answer["leaves_window_on"] is not None:
-        signs.append(mark_sign("diamond", 6, "leaves", words.say("leaves", day=answer["leaves_window_on"])))
-    return signs
+        entries.append(
+            mark_entry("diamond", 6, "leaves", words.say("leaves", day=answer["leaves_window_on"]))
+        )
+    return entries
 
 
 def _alternative(

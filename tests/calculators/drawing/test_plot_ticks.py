@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from calculators.drawing.dates import MOST_DAYS, MOST_MONTHS, MOST_YEARS, date_ticks
 from calculators.drawing.nut import (
     nut,
-    nut_signs,
+    nut_entries,
     settings_scale,
     settings_shown,
     settings_ticks,
@@ -159,27 +159,27 @@ def test_a_nut_that_stays_has_no_arrow(do_now: int | None) -> None:
     """Without an order the nut is drawn alone, in picture and legend."""
     shown = drawn(nut(1, do_now, Scale(0, 2, 100, 300), 200))
     assert len(shown.elements) == 1
-    signs = nut_signs(limits(None, None), do_now, Scale(0, 2, 100, 300), WORDS)
-    assert [heard(sign.words)[0][0] for sign in signs] == ["nut", "limits-unknown"]
+    entries = nut_entries(limits(None, None), do_now, Scale(0, 2, 100, 300), WORDS)
+    assert [heard(entry.words)[0][0] for entry in entries] == ["nut", "limits-unknown"]
 
 
 @pytest.mark.parametrize("do_now", [1, -1])
 def test_signs_of_a_nut_that_goes(do_now: int) -> None:
     """The nut, its arrow pointing the same way, and the ends: with a sample where they are drawn."""
-    signs = nut_signs(limits(0, 9), do_now, Scale(0, 2, 100, 300), WORDS)
-    assert [heard(sign.words)[0] for sign in signs] == [
+    entries = nut_entries(limits(0, 9), do_now, Scale(0, 2, 100, 300), WORDS)
+    assert [heard(entry.words)[0] for entry in entries] == [
         ("nut", {}),
         ("next", {}),
         ("limits-lowest-highest", {"lowest": "0", "highest": "9"}),
     ]
-    samples = [drawn(sign.draw(100, 50)) for sign in signs if sign.draw]
+    samples = [drawn(entry.draw(100, 50)) for entry in entries if entry.draw]
     assert len(samples) == 3
     assert samples[0].marks("sample-nut") == [pytest.approx((100, 50), abs=0.1)]
     tip = 100 + 6 * do_now
     assert samples[1].lines("arrow") == [[(100 - 11 * do_now, 50), (tip, 50)]]
     assert points(samples[1].of_kind("sample-next")[0])[0] == (tip + 6 * do_now, 50)
     assert samples[2].lines("end") == [[(100, 42), (100, 58)]]
-    beyond = nut_signs(limits(-5, 9), do_now, Scale(0, 2, 100, 300), WORDS)
+    beyond = nut_entries(limits(-5, 9), do_now, Scale(0, 2, 100, 300), WORDS)
     assert beyond[2].draw is None
 
 
