@@ -75,7 +75,7 @@ def escape(text: str) -> str:
 
 
 def fold(line: str) -> Iterator[str]:
-    """Yield a line in parts of at most 75 octets, cut between characters; a space begins all but the first."""
+    """Yield a line in parts of at most 75 octets; a space begins each later part, and no character is cut."""
     part, octets = "", 0
     for sign in line:
         width = len(sign.encode())

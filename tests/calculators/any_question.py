@@ -28,7 +28,7 @@ NAMES = ("Weekly check", "Grease the hinges", "Öl", "door, \\ ; 3", "x" * 60)
 
 
 def answered_cases() -> list[Question]:
-    """Give every case of tests/cases that has an answer and no errors."""
+    """Return every case of tests/cases that has an answer and no errors."""
     files = sorted((PROJECT / "tests/cases").glob("*.json"))
     cases = [case for file in files for case in json.loads(file.read_text(encoding="utf-8"))]
     asked = [(case["calculator"], case["input"], ask(case["calculator"], case["input"])) for case in cases]

@@ -82,7 +82,7 @@ LIMIT = {4: 25.0, 6: 29.0, 10: 37.0}
 
 
 def simulated(count: int, scatter: float) -> Iterator[tuple[dict[str, Any], float]]:
-    """Give the answers for many levelers, each with one new timing on the last day of its series."""
+    """Return the answers for many levelers, each with one new timing on the last day of its series."""
     dates = [FIRST + timedelta(days=60 * i) for i in range(count)]
     for seed in range(SEEDS):
         noise = scatter * np.random.default_rng([seed, count]).standard_normal(count + 1)

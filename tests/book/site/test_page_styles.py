@@ -26,7 +26,7 @@ def styles(site: Path) -> dict[str, set[frozenset[str]]]:
 
 
 def needs(style: str) -> Iterator[frozenset[str]]:
-    """Give the classes and attributes of ours that each selector of a style names."""
+    """Return the classes and attributes of ours that each selector of a style names."""
     for rule in RULE.finditer(COMMENT.sub("", style)):
         for selector in APART.split(UNLESS.sub("", rule[1])):
             if own := frozenset(OWN.findall(selector)) - THEMES:

@@ -43,7 +43,7 @@ def described(parts: list[str]) -> list[tuple[str, list[tuple[float, float]]]]:
 
 
 def test_a_scale_is_straight_and_knows_its_ends() -> None:
-    """Half the range stands half way; beyond the ends a value is off the axis, or held at its end."""
+    """Half the range is half way; beyond the ends a value is off the axis, or held at its end."""
     assert [UP.at(value) for value in (10, 15, 20, 22.5)] == [200, 150, 100, 75]
     assert [UP.held(value) for value in (9, 10, 15, 20, 21)] == [200, 200, 150, 100, 100]
     assert [UP.holds(value) for value in (9.9, 10, 15, 20, 20.1)] == [False, True, True, True, False]
@@ -96,7 +96,7 @@ def test_ticks_of_whole_things_are_whole() -> None:
     ],
 )
 def test_a_number_on_an_axis(value: float, decimals: int, text: str) -> None:
-    """So many decimals, a minus sign that is one, and none before nothing."""
+    """So many decimals, a real minus, and none before 0."""
     assert written(value, decimals, ".") == text
 
 
@@ -215,7 +215,7 @@ def test_a_sample_is_full_or_open_as_its_mark() -> None:
 
 
 def test_a_legend_fills_its_lines() -> None:
-    """Signs stand 16 apart, on the next line, 20 lower, where the picture ends; words alone start left."""
+    """Entries are 16 apart, on the next line, 20 lower, where the picture ends; words alone start left."""
     short, long = mark_entry("circle", 5, "run", "ab"), mark_entry("circle", 5, "run", "m" * 36)
     parts, end = legend([short, short, long, LegendEntry(None, "alone")], 100)
     shown = drawn(parts)
@@ -230,7 +230,7 @@ def test_a_legend_fills_its_lines() -> None:
 
 
 def test_a_legend_breaks_long_words_between_them() -> None:
-    """What is wider than the picture goes on below, under its own beginning, and the next sign below that."""
+    """An entry wider than the picture continues below, under its own start, and the next entry follows."""
     parts, end = legend([line_entry("line", "one two " * 6), LegendEntry(None, "x")], 0)
     rows = [(points(each)[0], str(each.text)) for each in drawn(parts).of_kind("legend")]
     assert rows == [
