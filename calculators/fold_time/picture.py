@@ -8,7 +8,7 @@ from typing import Any
 from calculators.drawing.axes import (
     BASELINE,
     ROW,
-    bar_sign,
+    bar_entry,
     below_x_axis,
     left_margin,
     legend,
@@ -41,10 +41,10 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     ]
     along = ticks(across.low, across.high, 6, words.decimal_mark)
     parts += x_axis(across, along, bottom, words.say("seconds"))
-    sure = bar_sign("diamond", "mean", words.say("interval", percent=words.percent))
-    signs, height = legend([sure], below_x_axis(bottom))
+    sure = bar_entry("diamond", "mean", words.say("interval", percent=words.percent))
+    entries, height = legend([sure], below_x_axis(bottom))
     alternative = _alternative(inputs, answer, words)
-    return svg(height, [*parts, *signs], alternative), alternative
+    return svg(height, [*parts, *entries], alternative), alternative
 
 
 def _scale(

@@ -6,11 +6,19 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from calculators.drawing.axes import BASELINE, Sign, below_x_axis, left_margin, legend, mark_sign, x_axis
+from calculators.drawing.axes import (
+    BASELINE,
+    LegendEntry,
+    below_x_axis,
+    left_margin,
+    legend,
+    mark_entry,
+    x_axis,
+)
 from calculators.drawing.nut import (
     NUT_ROOM,
     nut,
-    nut_signs,
+    nut_entries,
     settings_scale,
     settings_shown,
     settings_ticks,
@@ -47,8 +55,8 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
         *x_axis(across, settings_ticks(across, words), BOTTOM, words.say("half-turns"), room=NUT_ROOM),
         *nut(present, do_now, across, BOTTOM),
     ]
-    signs = [*_signs(cycles, words), *nut_signs(inputs, do_now, across, words)]
-    drawn, height = legend(signs, below_x_axis(BOTTOM, room=NUT_ROOM))
+    entries = [*_legend_entries(cycles, words), *nut_entries(inputs, do_now, across, words)]
+    drawn, height = legend(entries, below_x_axis(BOTTOM, room=NUT_ROOM))
     alternative = _alternative(inputs, answer, cycles, words)
     return svg(height, [*parts, *drawn], alternative), alternative
 
@@ -83,13 +91,13 @@ def _cycles(cycles: Sequence[Cycle], across: Scale, words: PlotWords) -> list[st
     return parts
 
 
-def _signs(cycles: Sequence[Cycle], words: PlotWords) -> list[Sign]:
+def _legend_entries(cycles: Sequence[Cycle], words: PlotWords) -> list[LegendEntry]:
     """Explain full and open marks where both are there."""
     if not _disagree(cycles):
         return []
     return [
-        mark_sign("circle", 6, "cycle", words.say("latest")),
-        mark_sign("circle", 6, "cycle", words.say("earlier"), full=False),
+        mark_entry("circle", 6, "cycle", words.say("latest")),
+        mark_entry("circle", 6, "cycle", words.say("earlier"), full=False),
     ]
 
 

@@ -76,7 +76,7 @@ def test_a_turn_is_one_half_turn_within_what_is_left(plan: Plan) -> None:
 
 @EITHER
 def test_gates_follow_what_is_asked_for(plan: Plan) -> None:
-    """Both gates stand before a turn; a stop has neither, orders none, and says the three things."""
+    """Both gates are before a turn; a stop has neither, orders none, and says the three things."""
 
     @unhurried(100)
     @given(plan.visits)

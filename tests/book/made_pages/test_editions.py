@@ -37,7 +37,7 @@ def read_first(book: Path, changed: Change, page: str, text: str, revised: str) 
 
 
 def set_revised(book: Path, page: str, revised: str) -> None:
-    """Return a page another `revised` date."""
+    """Set another `revised` date on a page."""
     lines = (book / page).read_text(encoding="utf-8").split("\n")
     lines = [f"revised: {revised}" if line.startswith("revised:") else line for line in lines]
     (book / page).write_text("\n".join(lines), encoding="utf-8")
@@ -104,7 +104,7 @@ def test_changed_words_need_a_new_date(here: Path, changed: Change) -> None:
 def test_the_edition_of_the_same_day_is_replaced_when_asked(
     here: Path, changed: Change, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """A slip found on the day itself is put right by publishing that edition again."""
+    """A mistake found on the day itself is put right by publishing that edition again."""
     publish.run([])
     changed(here / WHY, "plain words", "other words")
     capsys.readouterr()
@@ -197,7 +197,7 @@ def test_changes_are_counted_from_the_edition_that_a_phone_had(
 
 
 def test_a_page_that_is_new_or_gone(here: Path, changed: Change) -> None:
-    """A new page is told as new, a page taken out as removed."""
+    """A new page is reported as new, a page taken out as removed."""
     publish.run([])
     old = editions(here)
     (here / "content/learn/more.md").write_text(

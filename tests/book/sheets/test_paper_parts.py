@@ -13,7 +13,7 @@ from calculators import answering
 
 
 def test_the_foot_names_page_company_and_edition(registers: Registers) -> None:
-    """The foot has the page's name, then company, office and edition; signs in them are escaped."""
+    """The foot has the page's name, then company, office and edition; characters in them are escaped."""
     extra = {"company": "A & B", "office": "Office", "office_phone": "555-0100", "edition_date": "2026-11-25"}
     assert foot_attributes('The "lip"', extra, Marks(registers, "figures.html")) == (
         ' data-paper-name="The &#34;lip&#34;" '

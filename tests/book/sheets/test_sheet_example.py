@@ -38,7 +38,7 @@ def test_the_worked_answer_is_the_calculators(name: str, registers: Registers) -
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_worked_answer_gives_no_instruction(name: str, registers: Registers) -> None:
-    """The example is headed as nobody's leveler, stands after the live answer, and gives no order."""
+    """The example is headed as nobody's leveler, follows the live answer, and asks for nothing."""
     section = sheet(name, registers)
     example = section.select_one("[data-answer] ~ [data-example]")
     assert example is not None
@@ -66,7 +66,7 @@ def test_the_table_is_the_calculators(name: str, registers: Registers) -> None:
 
 
 def test_numbers_are_shown_as_their_kind_is_read(registers: Registers) -> None:
-    """Inputs stand as they were given, times with hundredths, a chance never as certain, choices in words."""
+    """Inputs are as they were given, times with hundredths, a chance never as certain, choices in words."""
     example = sheet("fold-time", registers).select_one("[data-example]")
     assert example is not None
     text = {

@@ -36,13 +36,13 @@ def test_inputs_are_named_as_in_the_schema(name: str, registers: Registers) -> N
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_entry_has_label_help_and_room_for_an_error(name: str, registers: Registers) -> None:
-    """Whatever an entry points to by id stands on the page, and every id stands once."""
+    """Whatever an entry points to by id is on the page, and every id is there once."""
     section = sheet(name, registers)
     ids = [str(element["id"]) for element in section.select("[id]")]
     described = [str(element["aria-describedby"]).split() for element in section.select("[aria-describedby]")]
-    labelled = [str(label["for"]) for label in section.select("label[for]")]
+    labeled = [str(label["for"]) for label in section.select("label[for]")]
     assert len(ids) == len(set(ids))
-    assert {target for targets in described for target in targets} | set(labelled) <= set(ids)
+    assert {target for targets in described for target in targets} | set(labeled) <= set(ids)
     assert all(len(targets) == 3 for targets in described)
 
 
@@ -121,7 +121,7 @@ def test_without_javascript_the_sheet_says_so_and_takes_nothing(name: str, regis
 
 
 def test_the_stopwatch_shows_what_is_timed(registers: Registers) -> None:
-    """Beside the stopwatch stand the definition of the fold time and the cycles that come before it."""
+    """Beside the stopwatch are the definition of the fold time and the cycles that come before it."""
     watch = sheet("fold-time", registers).select_one("dialog[data-stopwatch]")
     assert watch is not None
     definition = watch.select_one("[data-term=fold-time]")

@@ -127,7 +127,7 @@ CASES = [
 
 @pytest.mark.parametrize("case", CASES, ids=[f"{case['calculator']}: {case['name']}" for case in CASES])
 def test_units_never_change_an_answer(case: dict[str, Any], registers: Registers) -> None:
-    """Each case, written in pounds and inches, is answered to the last sign as in newtons and meters."""
+    """Each case, written in pounds and inches, is answered to the last character as in newtons and meters."""
     fields = {field.name: field for field in all_fields(answering.module(case["calculator"]).INPUTS)}
     for system in range(len(SYSTEMS)):
         inputs = through(system, case["input"], (), fields)

@@ -156,7 +156,7 @@ def test_only_an_object_is_an_input(raw: object) -> None:
 
 
 def test_closest() -> None:
-    """A slip of the pen finds the name meant, an unlike word finds none."""
+    """A typing mistake finds the name meant, an unlike word finds none."""
     names = ("window_low_s", "window_high_s", "runs_s")
     assert [closest(word, names) for word in ("Window-High-S", "windowlow", "runs", "zebra", "")] == [
         "window_high_s",
@@ -180,7 +180,7 @@ def test_rounded() -> None:
 
 
 def test_bad_input_says_where() -> None:
-    """BadInput raised inside Python is told by place and code."""
+    """BadInput raised inside Python is named by place and code."""
     bad = BadInput(InputProblem("x", 1, "out-of-range"), InputProblem("y", 2, "missing"))
     assert str(bad) == "x: out-of-range, y: missing"
 
