@@ -144,7 +144,7 @@ def test_one_control_where_units_change(name: str, registers: Registers) -> None
     pressed = {str(button["data-units-choice"]): str(button["aria-pressed"]) for button in buttons}
     changing = {calculator for calculator, _ in CHANGING}
     assert pressed == ({"n-mm-m": "true", "lbf-in-ft": "false"} if name in changing else {})
-    assert changing == {"mainspring-plan", "counterbalance", "spring-rate", "dock-slope"}
+    assert changing == {"mainspring-plan", "counterbalance", "spring-rate", "dock-slope", "rod-length"}
 
 
 def test_every_text_has_both_units(registers: Registers) -> None:
