@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from bs4 import BeautifulSoup
 
 from build_tools.places import PROJECT
 from build_tools.registers.registers import Registers, load_registers
@@ -35,6 +36,15 @@ def built(project: Path, tmp_path_factory: pytest.TempPathFactory) -> Built:
 def site(built: Built) -> Path:
     """The folder of the real book as it is deployed."""
     return built.folder
+
+
+@pytest.fixture(scope="session")
+def pages(site: Path) -> dict[str, BeautifulSoup]:
+    """Every page of the real book, by its address from the root. Nobody changes them."""
+    return {
+        path.relative_to(site).as_posix(): BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
+        for path in sorted(site.rglob("*.html"))
+    }
 
 
 @pytest.fixture(scope="session")
