@@ -17,7 +17,7 @@ from calculators.fold_trend import calculator as fold_trend
 from calculators.fold_trend.dates import FARTHEST_DAYS
 from calculators.fold_trend.line import _roots, fit_trend
 from calculators.fold_trend.runs import Run, split_runs
-from calculators.shared.recurrence import step
+from calculators.shared.recurrence import date_after
 from tests.calculators.asking import PROJECT, WORDS, answered_or_named, ask
 from tests.calculators.drawn_inputs import UNHURRIED, unhurried
 
@@ -155,7 +155,7 @@ def test_next_check_is_never_later_than_the_interval(times: list[float], months:
     answer = trend(times, every=every, longest_interval_months=months)
     last = date.fromisoformat(answer["series"][len(times) - 1]["date"])
     check = date.fromisoformat(answer["next_check_by"])
-    assert last <= check <= step(last, months, "month")
+    assert last <= check <= date_after(last, months, "month")
     assert answer["earliest"] is None or answer["next_check_by"] <= answer["earliest"]
 
 
