@@ -33,7 +33,7 @@ from build_tools.checks.all_checks import find_problems
 from build_tools.edition import browser_bundle, edition, policy
 from build_tools.edition.packing import Packing
 from build_tools.edition.web_manifest import write_web_manifest
-from build_tools.made_pages.editions import Editions, read_editions
+from build_tools.made_pages.editions import EditionHistory, read_editions
 from build_tools.made_pages.made_pages import all_titles, made_pages
 from build_tools.made_pages.outside_values import CheckRefused
 from build_tools.reading.pages import Page, page_from
@@ -68,7 +68,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     preview = False
     book: Book
-    editions: Editions
+    editions: EditionHistory
     extension: BookExtension
     pages: dict[str, Page]
     renderer: PageRenderer

@@ -21,7 +21,7 @@ EVERY_STOP_SAYS = ("do not adjust further", "out of service", "call")
 
 
 @dataclass(frozen=True)
-class Plan:
+class PlanCase:
     """A plan, the visits that it may be asked about, and the input with their rows."""
 
     module: ModuleType
@@ -29,20 +29,23 @@ class Plan:
     rows: str
 
 
-PLANS = [Plan(turn_plan, turn_visits(), "readings"), Plan(mainspring_plan, mainspring_visits(), "cycles")]
+PLANS = [
+    PlanCase(turn_plan, turn_visits(), "readings"),
+    PlanCase(mainspring_plan, mainspring_visits(), "cycles"),
+]
 SAME = ("do_now", "stop", "half_turns_to_go")
 """What does not depend on where settings are counted from; a plan need not have all of them."""
 EITHER = pytest.mark.parametrize("plan", PLANS, ids=[plan.module.NAME for plan in PLANS])
 
 
 @EITHER
-def test_example(plan: Plan) -> None:
+def test_example(plan: PlanCase) -> None:
     """The worked example of the docstring comes out as printed."""
     assert doctest.testmod(plan.module) == (0, 3)
 
 
 @EITHER
-def test_every_visit_has_a_whole_answer(plan: Plan) -> None:
+def test_every_visit_has_a_whole_answer(plan: PlanCase) -> None:
     """Every output is there, and every sentence can be said."""
 
     @unhurried(100)
@@ -57,7 +60,7 @@ def test_every_visit_has_a_whole_answer(plan: Plan) -> None:
 
 
 @EITHER
-def test_a_turn_is_one_half_turn_within_what_is_left(plan: Plan) -> None:
+def test_a_turn_is_one_half_turn_within_what_is_left(plan: PlanCase) -> None:
     """do_now is -1, 0 or +1, needs both limits, never leads past one, and is the same on every spring."""
 
     @unhurried(100)
@@ -75,7 +78,7 @@ def test_a_turn_is_one_half_turn_within_what_is_left(plan: Plan) -> None:
 
 
 @EITHER
-def test_gates_follow_what_is_asked_for(plan: Plan) -> None:
+def test_gates_follow_what_is_asked_for(plan: PlanCase) -> None:
     """Both gates are before a turn; a stop has neither, orders none, and says the three things."""
 
     @unhurried(100)
@@ -96,7 +99,7 @@ def test_gates_follow_what_is_asked_for(plan: Plan) -> None:
 
 
 @EITHER
-def test_counting_from_elsewhere_changes_nothing(plan: Plan) -> None:
+def test_counting_from_elsewhere_changes_nothing(plan: PlanCase) -> None:
     """Settings and limits counted from another zero give the same half turn, stop and count."""
 
     @unhurried(100)

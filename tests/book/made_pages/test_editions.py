@@ -14,7 +14,7 @@ from build_tools.book.changes import changes_between
 from build_tools.book.record import read_records
 from build_tools.commands import publish
 from build_tools.faults import Fault
-from build_tools.made_pages.editions import Editions, read_editions
+from build_tools.made_pages.editions import EditionHistory, read_editions
 from build_tools.site.building import build_book
 
 Change = Callable[[Path, str, str], None]
@@ -43,7 +43,7 @@ def set_revised(book: Path, page: str, revised: str) -> None:
     (book / page).write_text("\n".join(lines), encoding="utf-8")
 
 
-def editions(book: Path) -> Editions:
+def editions(book: Path) -> EditionHistory:
     """The editions of the book as the plugin reads them."""
     found, _ = read_book(book)
     return read_editions(found, date=found.edition_date())

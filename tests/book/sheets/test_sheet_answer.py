@@ -1,4 +1,4 @@
-"""Where the parts of an answer are on a work sheet: every result, cautions before orders, what-if without them."""
+"""A work sheet's answer: a place for every result, cautions before orders, what-if without them."""
 
 from __future__ import annotations
 

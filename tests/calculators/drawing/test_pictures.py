@@ -149,7 +149,7 @@ ALIKE = ("visit", "check", "leaves", "stall", "goal", "reading", "nut", "next")
 
 @pytest.mark.parametrize("name", DRAWN)
 def test_samples_are_as_large_as_their_marks(name: str) -> None:
-    """A sample in the legend has size and filling of the mark that it explains, the smallest where rings grow."""
+    """A sample in the legend has the size and filling of its mark, the smallest where rings grow."""
     for _, inputs, answer in of(name):
         shown = drawn(name, inputs, answer)
         for kind in ALIKE:
