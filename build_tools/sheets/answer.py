@@ -41,6 +41,7 @@ def answer_area(outputs: Sequence[Output], words: SheetWords) -> Markup:
         first,
         *cautions,
         action,
+        tag("p", data_part="lead", class_="ht-lead", hidden=True),
         tag("p", data_part="missing", class_="ht-missing"),
         _fault(words),
         data_spoken=True,

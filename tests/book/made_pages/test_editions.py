@@ -249,3 +249,22 @@ def test_records_are_read_in_order(here: Path, changed: Change) -> None:
     records, problems = read_records(read_book(here)[0])
 
     assert ([record.date for record in records], problems) == (["2026-11-25", "2026-12-01"], [])
+
+
+def test_a_changed_figure_is_told_wherever_it_shows(here: Path, changed: Change) -> None:
+    """A figure that only a sheet fills in, or only the pocket card shows, changes those pages."""
+    changed(here / "content/learn/why.md", "\n# Why", "\n/// pocket-card | timing-confidence\n///\n\n# Why")
+    publish.run([])
+    changed(here / "content/registers/figures.yml", "value: 0.10", "value: 0.20")
+    changed(here / "content/registers/figures.yml", "value: 0.95", "value: 0.90")
+    before, now = editions(here).records[-1], editions(here).present
+
+    told_of = {change.src: (change.was, change.now) for change in changes_between(before, now)}
+
+    assert told_of == {
+        "learn/why.md": (("Confidence of the verdict: 0.95.",), ("Confidence of the verdict: 0.90.",)),
+        "procedures/time-the-lip.md": (
+            ("Standard uncertainty of one hand-timed run: 0.10 s.", "Confidence of the verdict: 0.95."),
+            ("Standard uncertainty of one hand-timed run: 0.20 s.", "Confidence of the verdict: 0.90."),
+        ),
+    }

@@ -36,8 +36,8 @@ def test_the_pen_is_asked_for_what_is_read_off(registers: Registers) -> None:
     assert [line.get_text() for line in sheet.select("li")] == [
         "Shortest fold time allowed (s)",
         "Longest fold time allowed (s)",
-        "Loosest setting allowed",
-        "Tightest setting allowed",
+        "Half turns left to loosen",
+        "Half turns left to tighten",
     ]
 
 
