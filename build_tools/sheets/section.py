@@ -13,6 +13,7 @@ from build_tools.sheets.answer import WORKING, answer_area
 from build_tools.sheets.belonging import BELONGS, belonging_place
 from build_tools.sheets.example import look_up_table, worked_answer
 from build_tools.sheets.form import form
+from build_tools.sheets.given import asked, given
 from build_tools.sheets.method_section import method_section
 from build_tools.sheets.paper import paper_sheet
 from build_tools.sheets.stopwatch import opener, stopwatch
@@ -52,10 +53,10 @@ def render(
             _runtime_status(words),
             tag("div", class_="ht-leveler", data_leveler=True),
             belonging_place(words),
-            units_choice((*module.INPUTS, *module.OUTPUTS), words),
+            units_choice((*asked(module.INPUTS), *module.OUTPUTS), words),
             opener(words),
-            form(module.INPUTS, words),
-            paper_sheet(module.INPUTS, words),
+            form(asked(module.INPUTS), words),
+            paper_sheet(asked(module.INPUTS), words),
             stopwatch(words),
             answer_area(module.OUTPUTS, words),
             what_if(module.OUTPUTS, WORKING, words),
@@ -65,6 +66,7 @@ def render(
             data_calculator=name,
             data_belongs=BELONGS.get(name),
             data_leads=_leads(words, titles),
+            data_given=json.dumps(given(module.INPUTS, registers.figures)),
             aria_labelledby=title,
         )
     )
@@ -74,7 +76,7 @@ def searched_text(name: str, registers: Registers) -> str:
     """Return the text of a calculator for search: its question, and the names of its inputs and results."""
     words = SheetWords(name, registers, "")
     module = answering.module(name)
-    labels = [words.label(field, field.name) for field in (*module.INPUTS, *module.OUTPUTS)]
+    labels = [words.label(field, field.name) for field in (*asked(module.INPUTS), *module.OUTPUTS)]
     question = tag("h3", words.say(f"{name}.title"), id=f"{name}-title")
     return str(question + tag("p", ", ".join(labels)))
 
@@ -109,9 +111,11 @@ def _without_javascript(words: SheetWords, *, folded: bool) -> list[Markup]:
     example = words.registers.examples.get(words.name)
     if example is None:
         return []
-    parts = [worked_answer(example["inputs"], words)]
+    fields = answering.module(words.name).INPUTS
+    inputs = {**given(fields, words.registers.figures), **example["inputs"]}  # as a sheet gives them
+    parts = [worked_answer(inputs, words)]
     if "table" in example:
-        parts.append(look_up_table(example["inputs"], example["table"], words))
+        parts.append(look_up_table(inputs, example["table"], words))
     if not folded:
         return parts
     summary = tag("summary", words.say("page.example.fold"))

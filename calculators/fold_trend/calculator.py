@@ -74,7 +74,7 @@ INPUTS = (
             ),
         ),
     ),
-    *(each for each in fold_time.INPUTS if each.name != "runs_s"),
+    *fold_time.JUDGING,
     Field(
         name="longest_interval_months",
         kind="whole",

@@ -99,11 +99,11 @@ def fit_trend(
         confidence: that of every interval, above 0 and below 1.
     """
     fit = fit_line(days, times, [1.0] * len(days))
-    if fit is None or fit.spare_degrees < 1:
+    if fit is None or len(days) < 3:
         raise ValueError("a line with its scatter needs three days, not all the same")
     p = (1 + confidence) / 2
-    factor = student_quantile(p, fit.spare_degrees)
-    residual_sd = math.sqrt(fit.chi_square / fit.spare_degrees)
+    factor = student_quantile(p, len(days) - 2)
+    residual_sd = fit.scatter_about_line
     return TrendLine(
         count=len(days),
         center=fit.center,

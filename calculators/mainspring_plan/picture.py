@@ -28,7 +28,7 @@ from calculators.drawing.plot_words import PlotWords
 from calculators.drawing.scale import Scale
 from calculators.drawing.svg import WIDTH, box, line, mark, svg, text
 from calculators.mainspring_plan.calculator import observed
-from calculators.mainspring_plan.rules import Cycle
+from calculators.mainspring_plan.rules import Cycle, levels_of
 
 LANE = 46
 """Height of the lane of one result."""
@@ -51,7 +51,7 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     parts = [
         *_lanes(names, across),
         *thread_ends(inputs, across, (2, BOTTOM)),
-        *_cycles(cycles, across, words),
+        *_cycles(cycles, levels_of(cycles), across, words),
         *x_axis(across, settings_ticks(across, words), BOTTOM, words.say("half-turns"), room=NUT_ROOM),
         *nut(present, do_now, across, BOTTOM),
     ]
@@ -76,15 +76,14 @@ def _lanes(names: Sequence[str], across: Scale) -> list[str]:
     return parts
 
 
-def _cycles(cycles: Sequence[Cycle], across: Scale, words: PlotWords) -> list[str]:
-    """Draw one mark for all cycles that showed the same at a setting, with their number; latest is full."""
+def _cycles(cycles: Sequence[Cycle], levels: Mapping[int, int], across: Scale, words: PlotWords) -> list[str]:
+    """Draw one mark for all cycles that showed the same at a setting, with their number; most is full."""
     counts = Counter((each.half_turns, each.level) for each in cycles)
-    latest = {each.half_turns: each.level for each in cycles}
     parts = []
     named = dict.fromkeys(LANES, -WIDTH + 0.0)
     for (setting, level), count in sorted(counts.items()):
         at = (across.at(setting), _middle(level) + 4)
-        parts.append(mark(SHAPES[level], at, 7, "cycle", full=latest[setting] == level))
+        parts.append(mark(SHAPES[level], at, 7, "cycle", full=levels[setting] == level))
         if count > 1 and at[0] - named[level] >= COUNT_WIDTH:
             named[level] = at[0]
             parts.append(text((at[0], at[1] - 12), words.say("count", count=count), "label", anchor="middle"))

@@ -31,6 +31,8 @@ from calculators.drawing.plot_words import PlotWords
 from calculators.drawing.scale import Scale, spread, ticks
 from calculators.drawing.svg import WIDTH, Point, area, line, mark, svg
 from calculators.drawing.times import level_window, times_shown
+from calculators.shared.fields import rounded
+from calculators.shared.timing import read_run, read_timing
 
 TOP, BOTTOM = 30, 220
 """Where the times axis begins and ends."""
@@ -49,9 +51,12 @@ class Visit:
 
     @property
     def readings(self) -> Sequence[Mapping[str, Any]]:
-        """Every timing, in order."""
-        rows: Sequence[Mapping[str, Any]] = self.inputs["readings"]
-        return rows
+        """Every timing, in order, with the registered habits taken off."""
+        timing = read_timing(self.inputs)
+        return [
+            {"half_turns": row["half_turns"], "fold_time_s": rounded(timing.corrected(read_run(row)))}
+            for row in self.inputs["readings"]
+        ]
 
     @property
     def timed(self) -> tuple[float, float]:

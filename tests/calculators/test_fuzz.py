@@ -84,6 +84,9 @@ def _hold(value: Any, output: Output) -> None:
         assert set(value) <= {*BEFORE_TURNING, *BEFORE_CYCLING}, output.name
     elif output.kind == "sentence":
         _hold_sentence(value)
+    elif output.kind == "question":
+        assert list(value) == ["code", "values", "choices", "field", "text"]
+        assert value["text"].strip() and value["choices"]
     elif output.kind == "sentences":
         assert value
         for each in value:

@@ -302,6 +302,7 @@ def test_schema(name: str) -> None:
         "optional",
         "default",
         "figure",
+        "given",
         "group",
         "label",
         "help",
@@ -322,11 +323,15 @@ def test_schema_of_one_input() -> None:
         "choices": [],
         "least": 1,
         "most": 10,
-        "fields": [],
+        "fields": [
+            {**schema("turn-plan")["inputs"][0]["fields"][1], "help": "As the stopwatch showed it."},
+            schema("turn-plan")["inputs"][0]["fields"][2],
+        ],
         "may_be_null": False,
         "optional": False,
         "default": None,
         "figure": "",
+        "given": "",
         "group": "",
         "label": "Stopwatch runs",
         "help": "Every timed fold of this visit: one timer, warm damper.",
@@ -339,6 +344,7 @@ def test_schema_of_rows() -> None:
     assert [(each["name"], each["type"], each["unit"]) for each in rows] == [
         ("half_turns", "integer", "half turn"),
         ("fold_time_s", "number", "s"),
+        ("started", "string", ""),
     ]
     assert schema("turn-plan")["name"] == "turn-plan"
     told = {each["name"]: each for each in schema("turn-plan")["outputs"]}

@@ -3,6 +3,7 @@
  */
 import { actionText, firstText } from "./action.js";
 import { clearExplanation } from "./explanation.js";
+import { showQuestion } from "./question.js";
 import { clearResults, showResults } from "./results.js";
 import { told } from "../units/unit_sentences.js";
 import { say } from "../shared/words.js";
@@ -17,6 +18,7 @@ export function showAnswer(section, answer) {
   write(area, "first", firstText(answer));
   write(area, "do", actionText(section.dataset.calculator, answer));
   showLead(section, area, answer.headline.code);
+  showQuestion(section, answer.question);
   showReasons(area, answer.reasons ?? []);
   showResults(area, section.dataset.calculator, answer);
 }
@@ -74,6 +76,7 @@ function emptied(section, state) {
   for (const name of ["first", "do", "lead", "missing"]) write(area, name, "");
   part(area, "fault").hidden = true;
   part(area, "reasons").hidden = true;
+  showQuestion(section, null);
   clearResults(area);
   clearExplanation(section);
   for (const shown of area.querySelectorAll("output[data-value]")) delete shown.dataset.value;

@@ -94,6 +94,7 @@ function listen(sheet) {
     delete document.documentElement.dataset.unsaved;
     changed();
   };
+  section.addEventListener("answered", settle);
   section.addEventListener("input", (event) => {
     const field = event.target.closest("[data-input]");
     if (!field) return;
