@@ -26,7 +26,7 @@ from calculators.shared.statistics import normal_quantile
 
 NAME = "rod-length"
 CONFIDENCE = 0.99
-ACTIONS = ("go-on", "measure-again", "stop")
+VERDICTS = ("go-on", "measure-again", "stop")
 
 INPUTS = (
     Field(
@@ -87,10 +87,10 @@ INPUTS = (
 OUTPUTS = (
     Output(name="headline", kind="sentence", label="Answer", help="The answer in one sentence."),
     Output(
-        name="next_action",
+        name="verdict",
         kind="choice",
-        choices=ACTIONS,
-        label="What to do now",
+        choices=VERDICTS,
+        label="Verdict",
         help="Whether the count stands.",
     ),
     Output(
@@ -150,7 +150,7 @@ def calculate(
         ...     thread_pitch_m=0.003,
         ...     reading_uncertainty_mm=0.5,
         ... )
-        >>> answer["next_action"], answer["half_turns_by_length"], answer["witness_from"]
+        >>> answer["verdict"], answer["half_turns_by_length"], answer["witness_from"]
         ('go-on', 2.0, 2)
     """
     step = thread_pitch_m / 2
@@ -171,7 +171,7 @@ def calculate(
     headline, *reasons = (sentence(f"rod-length.{code}", **values) for code in codes)
     return {
         "headline": headline,
-        "next_action": _ACTION[case],
+        "verdict": _VERDICT[case],
         "half_turns_by_length": by_length,
         "change_m": rounded(change),
         "expected_m": rounded(expected),
@@ -180,7 +180,7 @@ def calculate(
     }
 
 
-_ACTION = {
+_VERDICT = {
     "agree": "go-on",
     "too-few": "go-on",
     "differ": "measure-again",
