@@ -121,7 +121,6 @@ def test_a_page_that_is_only_read_loads_nothing_of_the_calculators(
         "words.json",
         "changes.json",
         "style/sheet.css",
-        "style/drawing.css",
         "style/paper.css",
     }
 
