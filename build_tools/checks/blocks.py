@@ -70,7 +70,7 @@ def _block(page: Page, block: Block, book: Book) -> list[Problem]:
 
 
 def _look_like_steps(page: Page) -> list[Problem]:
-    """Give each line of a steps block that is meant as an item and is none of the numbered list."""
+    """Return each line of a steps block that is meant as an item and is none of the numbered list."""
     with_steps = {step.block for step in page.scan.steps}
     spans = [range(block.line, block.end or 0) for block in page.scan.blocks if block.line in with_steps]
     why = "it would lose its number and its tick, and the steps after it would count on wrong"

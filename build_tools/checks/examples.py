@@ -79,7 +79,7 @@ def _example(book: Book, name: str, node: Node) -> list[Problem]:
 
 
 def _leads(book: Book, name: str, node: Node) -> list[Problem]:
-    """Give answers that the calculator does not have, and pages that the book does not have."""
+    """Return answers that the calculator does not have, and pages that the book does not have."""
     leads = node.value.get("leads")
     headlines = [code for code in book.registers.words if code.startswith(f"{name}.headline.")]
     found = []
@@ -96,7 +96,7 @@ def _leads(book: Book, name: str, node: Node) -> list[Problem]:
 
 
 def _offers(file: str, name: str, node: Node) -> list[Problem]:
-    """Give lists and columns that the calculator does not have."""
+    """Return lists and columns that the calculator does not have."""
     offers = node.value.get("offers")
     lists = {field.name: [column.name for column in field.fields] for field in module(name).INPUTS}
     why = "the offered row would fill nothing"
@@ -214,7 +214,7 @@ def _needs_of(file: str, line: int, name: str, book: Book) -> list[Problem]:
 
 
 def _units(book: Book) -> list[Problem]:
-    """Give every figure that an input would take for another unit's: 0.5 min is not 0.5 s."""
+    """Return every figure that an input would take for another unit's: 0.5 min is not 0.5 s."""
     found: dict[tuple[str, str], Problem] = {}
     for name in dict.fromkeys(block.argument for _, block in _calculator_blocks(book)):
         for field in module(name).INPUTS if name in NAMES else ():
@@ -234,7 +234,7 @@ def _units(book: Book) -> list[Problem]:
 
 
 def _figures_of(field: Field, name: str, book: Book) -> list[str]:
-    """Give the ids of the figures that fill a field: its own, and the one in the worked example."""
+    """Return the ids of the figures that fill a field: its own, and the one in the worked example."""
     node = book.registers.example_nodes.get(name)
     inputs = node.value.get("inputs") if node and isinstance(node.value, dict) else None
     given = inputs.value.get(field.name) if inputs and isinstance(inputs.value, dict) else None

@@ -18,8 +18,8 @@ MOVING = (*hazards.BEFORE_TURNING, *hazards.BEFORE_CYCLING)
 
 def check_fault_targets(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
     """Return every problem of the pages that fault paths lead to or stand on."""
-    found = _homes(book)
     stand = page_of_path(book.pages.values())
+    found = _homes(book)
     for path in book.registers.faults.values():
         for target, line in path.targets():
             found += _target(path, target, line, book, rendered)
@@ -29,6 +29,17 @@ def check_fault_targets(book: Book, rendered: Mapping[str, Rendered]) -> list[Pr
             page = book.pages.get(stand.get(path.id, ""))
             found += _step_ids(path, question, page) if page else []
     return found
+
+
+def check_fault_ends(book: Book) -> list[Problem]:
+    """Return every end of a path that its page does not accept, and every case accepted in vain.
+
+    A path or a front matter that could not be read is told by itself first.
+    """
+    if book.registers.left_out or not all(page.fields for page in book.pages.values()):
+        return []
+    stand = page_of_path(book.pages.values())
+    return _unaccepted(book, stand) + _accepted_in_vain(book, stand)
 
 
 def _homes(book: Book) -> list[Problem]:
@@ -81,6 +92,59 @@ def _target(
     else:
         return []
     return [Problem(path.file, line, what, why, fix)]
+
+
+def _ends(book: Book, stand: Mapping[str, str]) -> dict[tuple[str, str], tuple[FaultPath, Reply]]:
+    """Return the ends that leave their path's own page: by page and "path/question", the first such reply."""
+    ends: dict[tuple[str, str], tuple[FaultPath, Reply]] = {}
+    for path in book.registers.faults.values():
+        for question in path.questions:
+            for reply in question.replies:
+                src = reply.page.partition("#")[0]
+                if src and src != stand.get(path.id):
+                    ends.setdefault((src, f"{path.id}/{question.id}"), (path, reply))
+    return ends
+
+
+def _unaccepted(book: Book, stand: Mapping[str, str]) -> list[Problem]:
+    """Return each end whose page does not name it: nobody has held that case against the page."""
+    found = []
+    for (src, end), (path, reply) in _ends(book, stand).items():
+        if src in book.pages and end not in book.pages[src].accepts:
+            what = f"path '{path.id}' ends at '{src}', and that page does not accept '{end}'"
+            why = "what the page is not for, or what it wants first, may send this case back in a circle"
+            fix = f"read the page for this case; if it fits, add '{end}' under `accepts:` in its front matter"
+            found.append(Problem(path.file, reply.line, what, why, fix))
+    own = [
+        (path, reply, f"{path.id}/{question.id}")
+        for path in book.registers.faults.values()
+        for question in path.questions
+        for reply in question.replies
+        if reply.page and reply.page == stand.get(path.id)
+    ]
+    for path, reply, end in own:
+        what, why = (
+            f"'{end}' leads to the page that it stands on",
+            "the technician would start again, no wiser",
+        )
+        fix = "name the part of the page that is meant: page.md#its-heading"
+        found.append(Problem(path.file, reply.line, what, why, fix))
+    return found
+
+
+def _accepted_in_vain(book: Book, stand: Mapping[str, str]) -> list[Problem]:
+    """Return each end that a page accepts and that does not lead to it."""
+    ends = _ends(book, stand)
+    found = []
+    for page in book.pages.values():
+        for end, line in page.accepts.items():
+            if (page.src, end) not in ends:
+                what = f"the page accepts '{end}', and no answer of that question leads here"
+                why = "the list would name a case that nobody brings, and hide one that somebody does"
+                near = closest(end, [known for src, known in ends if src == page.src])
+                fix = f"write '{near}' (closest), or take the line out" if near else "take the line out"
+                found.append(Problem(page.file, line, what, why, fix))
+    return found
 
 
 def _moving(path: FaultPath, reply: Reply, book: Book) -> list[Problem]:

@@ -66,7 +66,7 @@ EXPLAINED = (
 
 
 def rows(names: Sequence[str], visits: int, seed: int) -> Iterator[Row]:
-    """Give the rows one by one, each when all its visits are over."""
+    """Yield the rows one by one, each when all its visits are over."""
     with ProcessPoolExecutor(PROCESSES) as pool:
         for name in names:
             count = max(LEAST, round(visits * CONDITIONS[name].share))

@@ -26,6 +26,12 @@ _EVERY: Shape = {
     "summary": Key("text", "one sentence lets a reader choose the page", "Time the lip and judge it."),
     "revised": Key("date", "a reader must see how old the page is", "2026-11-20"),
     "review_by": Key("date", "somebody must look at the page again by then", "2027-11-20"),
+    "accepts": Key(
+        "texts",
+        "a page that a fault path ends at says which of its cases it was held against",
+        "[will-not-rise-fully/compare-the-record]",
+        required=False,
+    ),
     "read_first": Key("flag", "phones show such a page once before the next job", "true", required=False),
     "closing_cycle": Key(
         "text",
@@ -91,6 +97,12 @@ class Page:
         """The tools that the page asks for, as typed."""
         node = self.fields.get("tools")
         return tuple(item.written for item in node.value) if node is not None and node.value else ()
+
+    @property
+    def accepts(self) -> dict[str, int]:
+        """The ends of fault paths that the page accepts, "path/question", each with its line."""
+        node = self.fields.get("accepts")
+        return {item.written: item.line for item in node.value} if node is not None and node.value else {}
 
     @property
     def hazards(self) -> dict[str, Node]:

@@ -7,24 +7,19 @@ from collections.abc import Sequence
 from markupsafe import Markup
 
 from build_tools.sheets.picture import picture_place, working_place
-from build_tools.sheets.results import NUMBERS, list_table, number_line, output_place, spoken_place, text_file
+from build_tools.sheets.results import (
+    NUMBERS,
+    WORKING,
+    list_table,
+    number_line,
+    output_place,
+    spoken_place,
+    text_file,
+)
 from build_tools.shown.html_parts import tag
 from build_tools.shown.sheet_words import SheetWords
 from calculators.shared.fields import Output
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
-
-WORKING = frozenset(
-    {
-        "standard_uncertainty_s",
-        "degrees_of_freedom",
-        "coverage_factor",
-        "rate_intercept",
-        "rate_slope",
-        "slope_sd",
-        "residual_sd",
-    }
-)
-"""Results that explain the answer but do not change what to do next; they are folded in "The working"."""
 
 
 def answer_area(outputs: Sequence[Output], words: SheetWords) -> Markup:

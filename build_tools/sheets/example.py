@@ -11,7 +11,7 @@ from markupsafe import Markup
 from build_tools.book.asking import ask
 from build_tools.sheets.given import asked
 from build_tools.sheets.picture import example_picture, example_working
-from build_tools.sheets.results import INSTRUCTIONS, NUMBERS
+from build_tools.sheets.results import INSTRUCTIONS, NUMBERS, WORKING
 from build_tools.shown.html_parts import tag
 from build_tools.shown.sheet_words import SheetWords
 from build_tools.shown.shown_values import shown_text, shown_value
@@ -36,11 +36,21 @@ def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
         for field in asked(module.INPUTS)
         if field.name in inputs
     ]
-    results = [
-        _line(field, answer[field.name], "data_found", words)
+    shown = [
+        field
         for field in module.OUTPUTS
-        if field.kind in (*NUMBERS, "rows") and field.name not in INSTRUCTIONS
+        if field.kind in (*NUMBERS, "rows")
+        and field.name not in INSTRUCTIONS
+        and answer[field.name] not in (None, [])
     ]
+    results, behind = (
+        [
+            _line(field, answer[field.name], "data_found", words)
+            for field in shown
+            if (field.name in WORKING) == folded
+        ]
+        for folded in (False, True)
+    )
     facts = {name: value for name, value in answer.items() if name not in INSTRUCTIONS}
     texts = [
         shown_text(field, answer[field.name], words)
@@ -56,7 +66,7 @@ def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
         tag("p", words.say("page.example.found"), class_="ht-example-part"),
         tag("dl", *results),
         *texts,
-        example_working(inputs, facts, words),
+        example_working(inputs, facts, behind, words),
         class_="ht-example",
         data_example=words.name,
         data_inputs=json.dumps(inputs),

@@ -53,7 +53,7 @@ def _way(way: str, figures: Mapping[str, Figure]) -> dict[str, Any] | None:
 
 
 def figure_ids() -> Iterator[str]:
-    """Give the ids of all figures that are taken so."""
+    """Return the ids of all figures that are taken so."""
     for name in answering.NAMES:
         yield from (field.given for field in answering.module(name).INPUTS if field.given)
     yield from (f"{figure}-{part}" for figure in FIGURES.values() for part in PARTS.values())

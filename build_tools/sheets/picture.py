@@ -43,13 +43,16 @@ def example_picture(inputs: Mapping[str, Any], answer: Mapping[str, Any], words:
     return tag("figure", Markup(found["svg"]), class_="ht-picture", data_search_exclude=True)
 
 
-def example_working(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: SheetWords) -> Markup:
-    """Return the folded working of an example."""
+def example_working(
+    inputs: Mapping[str, Any], answer: Mapping[str, Any], numbers: Sequence[Markup], words: SheetWords
+) -> Markup:
+    """Return the folded working of an example, above `numbers`, the results that explain its answer."""
     lines = [line_text(line, words.registers.words) for line in working(words.name, inputs, answer)]
     return tag(
         "details",
         tag("summary", words.say("page.working")),
         tag("ol", *(tag("li", line) for line in lines), class_="ht-working-lines"),
+        tag("dl", *numbers) if numbers else None,
         class_="ht-working",
         data_search_exclude=True,
     )

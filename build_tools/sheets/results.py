@@ -14,6 +14,18 @@ NUMBERS = ("number", "whole", "choice", "numbers", "flag", "date")
 """Kinds of results that have one line each; sentences, cautions and tables have places of their own."""
 INSTRUCTIONS = frozenset({"next_action", "do_now", "half_turns_to_go", "per_spring"})
 """Results that ask for an action; only an answer about a real leveler may show them."""
+WORKING = frozenset(
+    {
+        "standard_uncertainty_s",
+        "degrees_of_freedom",
+        "coverage_factor",
+        "rate_intercept",
+        "rate_slope",
+        "slope_sd",
+        "residual_sd",
+    }
+)
+"""Results that explain an answer and do not change what to do next; folded in "Numbers behind it"."""
 
 
 def output_place(name: str, *children: object, attribute: str = "data_field", **attributes: object) -> Markup:

@@ -9,13 +9,14 @@ from markupsafe import Markup
 
 from build_tools.reading.pages import address_of
 from build_tools.registers.registers import Registers
-from build_tools.sheets.answer import WORKING, answer_area
+from build_tools.sheets.answer import answer_area
 from build_tools.sheets.belonging import BELONGS, belonging_place
 from build_tools.sheets.example import look_up_table, worked_answer
 from build_tools.sheets.form import form
 from build_tools.sheets.given import asked, given
 from build_tools.sheets.method_section import method_section
 from build_tools.sheets.paper import paper_sheet
+from build_tools.sheets.results import WORKING
 from build_tools.sheets.stopwatch import opener, stopwatch
 from build_tools.sheets.units_choice import units_choice
 from build_tools.sheets.what_if import what_if

@@ -61,9 +61,9 @@ def test_a_path_is_walked_by_keyboard_alone(path: webdriver.Chrome) -> None:
 
     assert (_head(path), _is_focused(path)) == ("Do this now", True)
     end = path.find_element(By.CSS_SELECTOR, ".ht-path-end")
-    assert end.text.splitlines()[1] == "Clean the hinge in the quarterly service. Then come back."
+    assert end.text.splitlines()[1] == "Clean and free the hinges. Then start again here."
     link = end.find_element(By.CSS_SELECTOR, "a.ht-path-page")
-    assert link.get_attribute("href").endswith("/checks/quarterly-service.html")
+    assert link.get_attribute("href").endswith("/adjust/clean-and-free-the-hinges.html")
 
 
 def test_cautions_stand_above_their_question(path: webdriver.Chrome) -> None:

@@ -216,6 +216,7 @@ def test_a_leveler_fills_in_its_manual_and_says_so(fold_time: WebDriver) -> None
     write(fold_time, "window_high_s", "21")
     wait(fold_time, "return document.querySelector('[data-leveler] select')")
     choose_leveler(fold_time, "brackenlow-b2")
+    press(fold_time, "[data-act=keep-sheet]")  # begun with no leveler chosen, so it is asked about
     notes = fold_time.execute_script("""return ["low", "high"].map((end) =>
         document.querySelector(`[data-input=window_${end}_s] [data-note]`).innerText)""")
     assert entry(fold_time, "window_low_s").get_attribute("value") == "17"

@@ -152,3 +152,26 @@ def test_the_trend_takes_its_visit_from_the_timings(browser: WebDriver, address:
     assert entry(browser, "visits[0].fold_time_s").get_attribute("value") == "18.23"
     assert entry(browser, "visits[0].adjusted_half_turns").get_attribute("value") == ""
     assert browser.execute_script("return document.querySelector('[data-act=take-runs]').hidden")
+
+
+def test_a_line_with_nothing_to_say_is_left_out(browser: WebDriver, address: str) -> None:
+    """One run has no spread; a plan that goes on has no stop: neither line is seen."""
+    empty_sheet(browser, address, "fold-time")
+    wait_runtime(browser)
+    take_common_window(browser)
+    write(browser, "runs_s[0]", "19")
+    wait_answer(browser)
+    assert seen(browser) == {"verdict": True, "sd_s": False, "degrees_of_freedom": False}
+    write(browser, "runs_s[1]", "19.1")
+    wait_answer(browser)
+    assert seen(browser) == {"verdict": True, "sd_s": True, "degrees_of_freedom": False}
+
+
+def seen(browser: WebDriver) -> dict[str, bool]:
+    """Which of three results of the fold-time sheet can be seen."""
+    found: dict[str, bool] = browser.execute_script("""
+        const place = (name) => document.querySelector(`[data-answer] output[data-field=${name}]`);
+        const names = ["verdict", "sd_s", "degrees_of_freedom"];
+        return Object.fromEntries(names.map((name) => [name, place(name).checkVisibility()]));
+    """)
+    return found

@@ -18,10 +18,17 @@ export function resultName(shown) {
  */
 export function showResult(shown, calculator, value) {
   clearResult(shown);
+  const line = shown.closest(".ht-number");
+  if (line) line.hidden = isNothing(value);
   if (value === null || value === undefined) return;
   shown.dataset.value = JSON.stringify(value);
   shown.textContent =
     shownResult(calculator, { ...shown.dataset, field: resultName(shown) }, value) || NOTHING;
+}
+
+/** A line that has nothing to say is left out; the cell of a table says it with a dash. */
+function isNothing(value) {
+  return value === null || value === undefined || (Array.isArray(value) && value.length === 0);
 }
 
 export function clearResult(shown) {
