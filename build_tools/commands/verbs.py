@@ -82,7 +82,7 @@ def say(line: str) -> None:
 
 def overview() -> str:
     """Return the list of verbs."""
-    lines = [f"  {name:<8}{verb.does}" for name, verb in VERBS.items()]
+    lines = [f"  {name:<9}{verb.does}" for name, verb in VERBS.items()]
     return "\n".join(["python3 -m build_tools VERB", "", *lines])
 
 

@@ -94,12 +94,28 @@ def stop_on_hanging(case: Case, way: int) -> Decision | None:
     rate = min(line.rate(case.present + 1) for line in lines)
     if rate <= 0:
         return halt("lip-may-hang", sentence("turn-plan.reason.would-hang", ceiling_s=case.ceiling_s))
+    bent = _bent_rate(case)
+    if bent is not None and bent * case.window_high_s < 1:
+        return halt("lip-may-hang", sentence("turn-plan.reason.would-bend", **how_it_stands(case)))
     if 1 / rate <= case.ceiling_s:
         return None
     return halt(
         "lip-may-hang",
         sentence("turn-plan.reason.would-be-slow", fold_time_s=1 / rate, ceiling_s=case.ceiling_s),
     )
+
+
+def _bent_rate(case: Case) -> float | None:
+    """Return the rate one half turn on if each step goes on growing as the last two did, 1/s.
+
+    Only where the settings do not lie on one line: near hanging each half turn takes more than the one
+    before, and a line through all of them promises most.
+    """
+    folds = [case.folds.get(case.present - back) for back in range(3)]
+    if case.line is None or not case.line.misses or None in folds:
+        return None
+    now, before, first = (1 / float(fold["mean_s"]) for fold in folds if fold)
+    return now + 2 * (now - before) - (before - first)
 
 
 def stop_on_coarse(case: Case, way: int) -> Decision | None:
