@@ -18,10 +18,13 @@ from tests.book.sheets.work_sheet import sheet
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_result_has_its_place(name: str, registers: Registers) -> None:
-    """Each output of the schema is in the answer area once, as an output of that name."""
+    """Each output of the schema is in the answer area once, under that name; a question apart."""
     section = sheet(name, registers)
     places = [str(place["data-field"]) for place in section.select("[data-answer] output[data-field]")]
-    assert sorted(places) == sorted(output["name"] for output in answering.schema(name)["outputs"])
+    outputs = answering.schema(name)["outputs"]
+    asking = [output["name"] for output in outputs if output["kind"] == "question"]
+    assert sorted([*places, *asking]) == sorted(output["name"] for output in outputs)
+    assert len(section.select("[data-answer] [data-part=question]")) == len(asking)
 
 
 @pytest.mark.parametrize("name", NAMES)
