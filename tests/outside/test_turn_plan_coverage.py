@@ -99,7 +99,7 @@ def test_history_with_its_own_spread_does_not_break_the_interval() -> None:
 
 @pytest.mark.parametrize("prior", [None, HISTORY, SlopePrior(mean=-0.01, sd=0.0001)])
 def test_line_agrees_with_the_normal_equations(prior: SlopePrior | None) -> None:
-    """Line and variances equal a matrix solution, with the prior as a reading of the slope; scatter within."""
+    """Line and variances equal a matrix solution, the prior as a reading of the slope; scatter is within."""
     settings, times = np.array([0.0, 0, 1, 1, 1, 3]), np.array([16.0, 16.2, 17.1, 16.9, 17.3, 19.4])
     line = fitted(list(settings), times, prior)
     design = np.vstack([np.ones_like(settings), settings]).T
