@@ -97,7 +97,7 @@ def test_every_question_and_answer_has_its_sentence() -> None:
 
 def test_every_error_sentence_is_named_in_the_source() -> None:
     """An error sentence that no calculator can say is deleted."""
-    source = "".join(file.read_text(encoding="utf-8") for file in (PROJECT / "calculators").rrglob("*.py"))
+    source = "".join(file.read_text(encoding="utf-8") for file in (PROJECT / "calculators").rglob("*.py"))
     codes = {code.removeprefix("error.") for code in WORDS if code.startswith("error.")}
     stems = {code.removesuffix("-unlike-any").removesuffix("-range") for code in codes}
     assert sorted(stem for stem in stems if stem not in source) == []
