@@ -26,7 +26,9 @@ async function begin() {
   else if (document.querySelector("[data-leveler], [data-ways]")) void offerLevelers();
 }
 
-const nextTask = () => new Promise((resolve) => setTimeout(resolve));
+function nextTask() {
+  return new Promise((resolve) => setTimeout(resolve));
+}
 
 async function offerLevelers() {
   const leveler = await import("./sheet/leveler.js");
