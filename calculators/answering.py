@@ -83,6 +83,7 @@ def _describe_input(known: Field) -> dict[str, Any]:
         "optional": known.optional,
         "default": None,
         "figure": known.figure,
+        "given": known.given,
         "group": known.group,
         "label": known.label,
         "help": known.help,
@@ -198,7 +199,7 @@ def _leaving(value: Any, words: Mapping[str, str]) -> Any:
         return rounded(value)
     if isinstance(value, Mapping):
         left = {key: _leaving(item, words) for key, item in value.items()}
-        if left.keys() == {"code", "values"}:
+        if left.keys() >= {"code", "values"}:
             left["text"] = say(words, left["code"], left["values"])
         return left
     return [_leaving(item, words) for item in value] if isinstance(value, (list, tuple)) else value

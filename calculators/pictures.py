@@ -46,6 +46,6 @@ def picture(
         return None
     known = read_inputs(answering.module(name).INPUTS, inputs)
     plot = importlib.import_module(f"calculators.{name.replace('-', '_')}.picture")
-    told = PlotWords(name, words, known.get("confidence") or 0.0, units or {})
-    svg, alternative = plot.draw(known, answer, told)
+    plot_words = PlotWords(name, words, known.get("confidence") or 0.0, units or {})
+    svg, alternative = plot.draw(known, answer, plot_words)
     return {"svg": svg, "alternative": alternative}

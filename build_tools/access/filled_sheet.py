@@ -83,7 +83,7 @@ def written(browser: WebDriver, path: str, value: Any) -> str:
     )
     units = shown_units(wire, name)
     if not units:
-        return str(value)
+        return str(value).removeprefix("-") if name == "half_turns_min" else str(value)
     system = browser.execute_script(
         "return document.querySelector('[data-units-choice][aria-pressed=true]').dataset.unitsChoice"
     )

@@ -51,7 +51,7 @@ TIMED = {
     "too-quick": (-3.0, -3.1, -2.9),
     "too-slow": (3.0, 3.1, 2.9),
     "in-window": (0.0, 0.1, -0.1),
-    "spread": (-3.0, 0.0, 3.0),
+    "spread": (-3.0, 0.0, 3.0, -3.0, 3.0),
 }
 """Runs by what they show, in seconds from the middle of a window that is two seconds wide."""
 _WINDOW_S = (18.0, 20.0)
@@ -107,7 +107,12 @@ def lip_inputs(offsets_s: Sequence[float]) -> dict[str, Any]:
     low, high = _WINDOW_S
     runs = [{"half_turns": 0, "fold_time_s": (low + high) / 2 + offset} for offset in offsets_s]
     window = {"window_low_s": low, "window_high_s": high}
-    timing = {"timing_uncertainty_s": 0.1, "confidence": 0.95, "least_response_s": 0.5}
+    timing = {
+        "timing_uncertainty_s": 0.1,
+        "confidence": 0.95,
+        "least_response_s": 0.5,
+        "inspect_limit": 0.025,
+    }
     return {"readings": runs, **window, **timing, **_limits()}
 
 

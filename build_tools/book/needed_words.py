@@ -16,6 +16,8 @@ from calculators.answering import NAMES, module
 from calculators.shared.fields import Field, Output
 from calculators.shared.words import read_words
 
+ASKING = {"fold-time", "turn-plan"}
+"""Calculators that ask questions of their own."""
 LIST = TOOLS / "book" / "sentences.txt"
 DECLARED = "en"
 """The language in which fields declare their labels and helps; any other needs them among its words."""
@@ -61,6 +63,8 @@ def needed_codes(book: Book) -> list[str]:
         left_out.add(DRAWING)
     if not has_card:
         left_out.add("card")
+    if not ASKING & {*used}:
+        left_out.add("question")
     codes = LIST.read_text(encoding="utf-8").split()
     needed = [code for code in codes if code.partition(".")[0] not in left_out]
     if book.registers.language != DECLARED:
@@ -82,9 +86,12 @@ def _declared_codes(name: str) -> Iterator[str]:
 
 def _codes(fields: Sequence[Field | Output], path: str) -> Iterator[str]:
     for field in fields:
+        if isinstance(field, Field) and field.given:
+            continue  # nobody is asked for it
         yield f"{path}.{field.name}.label"
         yield f"{path}.{field.name}.help"
-        yield from _codes(field.fields, f"{path}.{field.name}")
+        if field.kind == "rows":  # an item of a plain list is written into one field
+            yield from _codes(field.fields, f"{path}.{field.name}")
 
 
 if __name__ == "__main__":

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from build_tools.book.book import REGISTERS, Book
 from build_tools.book.fault_words import path_words, shown_lines
+from build_tools.book.figure_words import figure_lines
 from build_tools.reading.lines import listed
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem
@@ -123,6 +124,7 @@ def _from_registers(page: Page, registers: Registers) -> Iterator[tuple[int, str
         if block.name == "hazard" and block.argument in registers.hazards:
             hazard = registers.hazards[block.argument]
             yield from ((block.line, text) for text in (f"{hazard.title}.", hazard.what, hazard.avoid))
+        yield from ((block.line, text) for text in figure_lines(block, registers))
         for name in listed(block.argument) if block.name == "terms" else ():
             if name in registers.terms:
                 yield block.line, registers.terms[name].meaning

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from build_tools.blocks.blocks import BLOCK_NAMES
@@ -19,6 +20,9 @@ from build_tools.reading.shapes import ID
 from build_tools.reading.stamps import expected_stamps
 from calculators.answering import NAMES
 
+_NO_STEP = re.compile(r" {0,3}(?:\d+[.)](?![\s\d])|\d+\)[ \t]|[-*+][ \t])")
+"""The start of a line at the margin that is meant as a step, and that is none of the numbered list."""
+
 
 def check_blocks(book: Book, pages: Iterable[Page]) -> list[Problem]:
     """Return every problem with the blocks and steps of pages."""
@@ -31,7 +35,7 @@ def check_blocks(book: Book, pages: Iterable[Page]) -> list[Problem]:
             what, why = "closing slashes that close no block", "the block meant here did not start"
             fix = "remove the line, or write `/// name | argument` where the block starts"
             found.append(Problem(page.file, line, what, why, fix))
-        found += _steps(page)
+        found += _steps(page) + _look_like_steps(page)
     return found
 
 
@@ -63,6 +67,19 @@ def _block(page: Page, block: Block, book: Book) -> list[Problem]:
         why = "only the items of a numbered list become steps"
         found.append(Problem(page.file, block.line, what, why, "start each step with `1. `"))
     return found
+
+
+def _look_like_steps(page: Page) -> list[Problem]:
+    """Give each line of a steps block that is meant as an item and is none of the numbered list."""
+    with_steps = {step.block for step in page.scan.steps}
+    spans = [range(block.line, block.end or 0) for block in page.scan.blocks if block.line in with_steps]
+    why = "it would lose its number and its tick, and the steps after it would count on wrong"
+    fix = "write `1. ` and the step, a space after the dot, with its id at the end: {#like-this}"
+    return [
+        Problem(page.file, number, f"the line '{_start(line.strip())}' is no step", why, fix)
+        for number, line in page.scan.body_lines()
+        if _NO_STEP.match(line) and any(number in span for span in spans)
+    ]
 
 
 def _twice(page: Page) -> list[Problem]:

@@ -1,4 +1,4 @@
-"""Worked examples and what calculators need: fields known, inputs accepted, offered figures there."""
+"""What sheets show beside their forms, and what they need: fields known, inputs accepted, pages there."""
 
 from __future__ import annotations
 
@@ -25,6 +25,15 @@ _EXAMPLE: Shape = {
     "table": Key(
         "mapping", "the look-up table reads without the calculator", "{vary: ..., rows: ..., show: ...}"
     ),
+    "offers": Key(
+        "mapping", "a row that the book knows is not typed", "{tasks: [{name: ...}]}", required=False
+    ),
+    "leads": Key(
+        "mapping",
+        "an answer that names a page leads there in one tap",
+        "{fold-time.headline.too-quick: procedures/....md}",
+        required=False,
+    ),
 }
 _TABLE: Shape = {
     "vary": Key("text", "the caption says what differs from row to row", "Three runs, judged by one window"),
@@ -38,7 +47,7 @@ _TABLE: Shape = {
 def check_examples(book: Book) -> list[Problem]:
     """Return every problem of examples.yml, of equipment's fields and of what the calculators in use need."""
     places = [(page.file, block.line, block.argument) for page, block in _calculator_blocks(book)]
-    depends = (book.key, json.dumps(places))
+    depends = (book.key, json.dumps(places), json.dumps([*book.pages]))
     return kept_problems(book.kept, "examples", depends, lambda: _all_problems(book))
 
 
@@ -46,7 +55,7 @@ def _all_problems(book: Book) -> list[Problem]:
     found = []
     for name, node in book.registers.example_nodes.items():
         found += _example(book, name, node)
-    return found + _needs(book) + _equipment(book)
+    return found + _needs(book) + _units(book) + _equipment(book)
 
 
 def _example(book: Book, name: str, node: Node) -> list[Problem]:
@@ -62,10 +71,50 @@ def _example(book: Book, name: str, node: Node) -> list[Problem]:
     found = check_shape(node, _EXAMPLE, file=file, subject=subject)
     if not found:
         found = check_shape(node.value["table"], _TABLE, file=file, subject=f"{subject}, table")
+    found = found or _leads(book, name, node) + _offers(file, name, node)
     found = found or _figures(book, node) or _columns(file, name, node.value["table"].value["show"], subject)
     if found or any(id_ in book.registers.left_out for id_ in _figure_ids(node)):
         return found
     return _refusals(book, name, node, subject)
+
+
+def _leads(book: Book, name: str, node: Node) -> list[Problem]:
+    """Give answers that the calculator does not have, and pages that the book does not have."""
+    leads = node.value.get("leads")
+    headlines = [code for code in book.registers.words if code.startswith(f"{name}.headline.")]
+    found = []
+    for code, page in leads.value.items() if leads else ():
+        if code not in headlines:
+            what, why = f"{name} has no answer '{code}'", "its link would never be shown"
+            fix = suggestion(code, headlines, otherwise="use the code of a headline in the words")
+            found.append(Problem(_file(book), page.line, what, why, fix))
+        elif page.written not in book.pages:
+            what = f"the answer '{code}' leads to '{page.written}', which does not exist"
+            fix = suggestion(page.written, book.pages, otherwise="name a page from the docs folder")
+            found.append(Problem(_file(book), page.line, what, "its link would lead nowhere", fix))
+    return found
+
+
+def _offers(file: str, name: str, node: Node) -> list[Problem]:
+    """Give lists and columns that the calculator does not have."""
+    offers = node.value.get("offers")
+    lists = {field.name: [column.name for column in field.fields] for field in module(name).INPUTS}
+    why = "the offered row would fill nothing"
+    found = []
+    for list_, rows in offers.value.items() if offers else ():
+        columns = lists.get(list_, [])
+        if not columns or not isinstance(rows.value, list):
+            what = f"{name} has no list '{list_}'"
+            fix = suggestion(list_, [known for known in lists if lists[known]], otherwise="take it out")
+            found.append(Problem(file, rows.line, what, why, fix))
+            continue
+        for row in rows.value:
+            for key, item in row.value.items() if isinstance(row.value, dict) else ():
+                if key not in columns:
+                    what = f"the rows of '{list_}' have no column '{key}'"
+                    fix = suggestion(key, columns, otherwise=f"use any of: {', '.join(columns)}")
+                    found.append(Problem(file, item.line, what, why, fix))
+    return found
 
 
 def _figures(book: Book, node: Node) -> list[Problem]:
@@ -162,6 +211,36 @@ def _needs_of(file: str, line: int, name: str, book: Book) -> list[Problem]:
             why = "no answer may ask for a turn without its cautions"
             found.append(Problem(file, line, what, why, f"add '{hazard}' to content/registers/hazards.yml"))
     return found
+
+
+def _units(book: Book) -> list[Problem]:
+    """Give every figure that an input would take for another unit's: 0.5 min is not 0.5 s."""
+    found: dict[tuple[str, str], Problem] = {}
+    for name in dict.fromkeys(block.argument for _, block in _calculator_blocks(book)):
+        for field in module(name).INPUTS if name in NAMES else ():
+            for id_ in _figures_of(field, name, book):
+                figure = book.registers.figures.get(id_)
+                if figure is None or figure.unit.partition("(")[0].strip() == field.unit:
+                    continue
+                label = book.registers.words.get(f"{name}.{field.name}.label", field.label)
+                what = (
+                    f"figure '{id_}' is in {figure.unit}, and '{label}' of '{name}' takes it as {field.unit}"
+                )
+                why = "the calculator would judge by another value than the one that stands here"
+                fix = f"give the figure in {field.unit}, with its number converted"
+                problem = Problem(figure.file, figure.key_line("unit"), what, why, fix)
+                found.setdefault((id_, field.unit), problem)
+    return [*found.values()]
+
+
+def _figures_of(field: Field, name: str, book: Book) -> list[str]:
+    """Give the ids of the figures that fill a field: its own, and the one in the worked example."""
+    node = book.registers.example_nodes.get(name)
+    inputs = node.value.get("inputs") if node and isinstance(node.value, dict) else None
+    given = inputs.value.get(field.name) if inputs and isinstance(inputs.value, dict) else None
+    use = FIGURE_USE.fullmatch(given.written) if given and isinstance(given.value, str) else None
+    ids = [field.figure.partition(".")[0], use["id"] if use else ""]
+    return [id_ for id_ in dict.fromkeys(ids) if id_]
 
 
 def _offered(fields: Sequence[Field]) -> Iterator[str]:

@@ -73,9 +73,17 @@ def run(arguments: Sequence[str]) -> int:
     say(f"\n{machine(before)}")
     if not wanted.parts:
         header = HEADER.format(machine=machine(before), times=wanted.times)
-        TABLE.write_text(header + HEAD + "\n".join(lines) + "\n", encoding="utf-8")
+        table = "\n".join(lines)
+        before_it = TABLE.read_text(encoding="utf-8") if TABLE.exists() else ""
+        TABLE.write_text(f"{header}{HEAD}{table}\n{measured_once(before_it)}", encoding="utf-8")
         say(f"The table is in {TABLE.relative_to(PROJECT)}.")
     return 0
+
+
+def measured_once(text: str) -> str:
+    """Return what of the table's file was measured by hand: all from its second heading on."""
+    _, heading, rest = text.partition("\n## ")
+    return heading + rest
 
 
 def measure(scratch: Path, parts: Sequence[str], asked: Asked) -> Iterator[Row]:

@@ -37,8 +37,9 @@ STATIC = {
 }
 """What reads the code without running it; the longest first, since they run beside one another."""
 
-TOGETHER = ("--numprocesses=2", "--dist=loadfile")
-"""The whole run is shared by two processes, each file whole; more would only crowd one another's browsers."""
+TOGETHER = ("--numprocesses=2", "--dist=loadfile", "--no-loadscope-reorder")
+"""The whole run is shared by two processes, each file whole and in the order of tests/conftest.py; more would
+only crowd one another's browsers."""
 
 
 class Done(NamedTuple):

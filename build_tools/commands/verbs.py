@@ -34,6 +34,7 @@ VERBS = {
     "bench": Verb("tests", "measure sizes and times beside the stock tools, and write the table"),
     "trials": Verb("tests", "try the keeping in full: trials cuts, evict or bytes"),
     "access": Verb("tests", "look at every page and sheet: can everyone read and touch it?"),
+    "simulate": Verb("tests", "try the turn plan on invented visits: simulate [--visits N] [CONDITION ...]"),
     "lock": Verb("tests", "lock the requirements anew (--upgrade: to the newest versions)"),
     "vendor": Verb("book", "fetch another version of pyodide or axe-core: vendor PACKAGE VERSION"),
 }
@@ -81,7 +82,7 @@ def say(line: str) -> None:
 
 def overview() -> str:
     """Return the list of verbs."""
-    lines = [f"  {name:<8}{verb.does}" for name, verb in VERBS.items()]
+    lines = [f"  {name:<9}{verb.does}" for name, verb in VERBS.items()]
     return "\n".join(["python3 -m build_tools VERB", "", *lines])
 
 

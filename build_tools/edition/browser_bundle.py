@@ -141,6 +141,13 @@ def _leveler(row: Equipment, registers: Registers) -> dict[str, Any]:
         "figures": {
             name: {"text": f"{figure['value']:g}", "basis": figure["basis"], "where": figure["where"]}
             for name, figure in row.figures.items()
+        }
+        | {
+            "spring_count": {
+                "text": str(row.spring_count),
+                "basis": "class row",
+                "where": "",
+            }
         },
     }
 

@@ -15,9 +15,8 @@ from pathlib import Path
 from typing import TypedDict
 from urllib.parse import quote
 
-from build_tools.book.kept_results import NOTHING_KEPT, KeptResults
 from build_tools.book.withdrawn import Withdrawal
-from build_tools.edition.packing import pack, packed_copy_of
+from build_tools.edition.packing import Packing, pack
 from build_tools.edition.policy import HEADER_FILES
 from build_tools.places import BROWSER
 
@@ -58,12 +57,12 @@ def write_edition(
     preview: bool,
     withdrawn: Sequence[Withdrawal] = (),
     headers: Mapping[str, object] | None = None,
-    kept: KeptResults = NOTHING_KEPT,
+    packing: Packing | None = None,
 ) -> None:
     """Finish the built `site` as the edition of `date` (2026-11-20).
 
     The same pages give the same bytes. `headers` are those of policy.py, sent with the edition's files;
-    `kept` is what earlier builds have packed.
+    `packing` is what has been packed of them already.
     A preview keeps nothing on a phone: it only gets a worker that removes one that an earlier edition left at
     the same address.
     """
@@ -73,7 +72,7 @@ def write_edition(
     remove_unneeded(site)
     renew_sitemap(site, date=date)
     shutil.copyfile(WORKERS / "service_worker.js", site / "service-worker.js")
-    tiers = read_tiers(site, kept)
+    tiers = read_tiers(site, packing or Packing())
     edition = {
         "edition": edition_id(tiers),
         "date": date,
@@ -137,19 +136,20 @@ def renew_sitemap(site: Path, *, date: str) -> None:
     packed.write_bytes(pack(text.encode()))
 
 
-def read_tiers(site: Path, kept: KeptResults) -> dict[str, list[BookFile]]:
+def read_tiers(site: Path, packing: Packing) -> dict[str, list[BookFile]]:
     """List every file that a phone keeps, by tier and address; write the packed copies of large ones."""
     paths = {path.relative_to(site).as_posix(): path for path in sorted(site.rglob("*")) if path.is_file()}
-    tiers: dict[str, list[BookFile]] = {READING: [], CALCULATORS: []}
+    files: dict[str, BookFile] = {}
     for url, path in paths.items():
-        if url in NEVER_KEPT or url.endswith(PACKED):
-            continue
-        content = path.read_bytes()
-        file: BookFile = {"url": quote(url), "sha256": _sha256(content), "bytes": len(content)}
-        copy = packed_copy_of(content, file["sha256"], kept)
-        if copy is not None and len(copy) < PACK_BELOW * len(content):
-            path.with_name(path.name + PACKED).write_bytes(copy)
-            file["packed"] = {"url": quote(url + PACKED), "sha256": _sha256(copy), "bytes": len(copy)}
+        if url not in NEVER_KEPT and not url.endswith(PACKED):
+            content = path.read_bytes()
+            files[url] = {"url": quote(url), "sha256": packing.begin(content), "bytes": len(content)}
+    tiers: dict[str, list[BookFile]] = {READING: [], CALCULATORS: []}
+    for url, file in files.items():
+        packed = packing.copy(file["sha256"])
+        if packed is not None and len(packed) < PACK_BELOW * file["bytes"]:
+            paths[url].with_name(paths[url].name + PACKED).write_bytes(packed)
+            file["packed"] = {"url": quote(url + PACKED), "sha256": _sha256(packed), "bytes": len(packed)}
         tiers[tier_of(url)].append(file)
     return tiers
 

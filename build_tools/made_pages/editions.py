@@ -13,7 +13,7 @@ from build_tools.made_pages.changes_page import CHANGES_FILE, changes_data, chan
 
 
 @dataclass(frozen=True)
-class Editions:
+class EditionHistory:
     """The editions recorded so far (oldest first), the present one, and the withdrawn pages."""
 
     records: list[EditionRecord]
@@ -34,8 +34,8 @@ class Editions:
         return [page.for_edition() for page in self.withdrawn]
 
 
-def read_editions(book: Book, *, date: str) -> Editions:
+def read_editions(book: Book, *, date: str) -> EditionHistory:
     """Read the records and withdrawn pages of a book without problems; `date` is that of this edition."""
     records, _ = read_records(book)
     withdrawn, _ = read_withdrawn(book, {src for record in records for src in record.pages})
-    return Editions(records, record_of(book, date), withdrawn)
+    return EditionHistory(records, record_of(book, date), withdrawn)

@@ -9,7 +9,7 @@ from build_tools.book.book import CHANGES_PAGE, CHECKED_PAGE, REGISTER_PAGE, Boo
 from build_tools.book.fault_words import figures_of, paths_on
 from build_tools.book.needed_words import DECLARED
 from build_tools.made_pages.checked_against import checked_page, outcomes
-from build_tools.made_pages.editions import Editions
+from build_tools.made_pages.editions import EditionHistory
 from build_tools.made_pages.register_pages import register_page
 from build_tools.reading.pages import address_of, dated
 from build_tools.shown.marks import Marks, plain_text
@@ -18,7 +18,7 @@ Listed = dict[str, list[tuple[str, str]]]
 """Row id to the pages that show or concern it, each as (address from the site's root, title)."""
 
 
-def made_pages(book: Book, editions: Editions, date: str) -> dict[str, str]:
+def made_pages(book: Book, editions: EditionHistory, date: str) -> dict[str, str]:
     """Return the made pages as Markdown, by their paths in the docs folder; `date` is that of the edition.
 
     Raises:

@@ -41,6 +41,10 @@ def answer_area(outputs: Sequence[Output], words: SheetWords) -> Markup:
         first,
         *cautions,
         action,
+        tag("p", data_part="lead", class_="ht-lead", hidden=True),
+        tag("div", data_part="question", class_="ht-question-choices", hidden=True)
+        if any(field.kind == "question" for field in outputs)
+        else None,
         tag("p", data_part="missing", class_="ht-missing"),
         _fault(words),
         data_spoken=True,

@@ -66,7 +66,7 @@ def _written(field: Field, path: str, words: SheetWords, value: str, help_id: st
         **_typed(field),
     )
     parts: list[Markup | None] = [written, _unit(field, words)]
-    if field.kind == "whole" and (field.low is None or field.low < 0):
+    if field.unit == "half turn":
         parts = [_count_button(-1, id_, words), *parts, _count_button(1, id_, words)]
     if field.may_be_null and not field.optional:  # an optional field is left blank instead
         null = tag("input", type="checkbox", data_null_for=path)

@@ -9,6 +9,7 @@ from typing import Any
 from markupsafe import Markup
 
 from build_tools.book.asking import ask
+from build_tools.sheets.given import asked
 from build_tools.sheets.picture import example_picture, example_working
 from build_tools.sheets.results import INSTRUCTIONS, NUMBERS
 from build_tools.shown.html_parts import tag
@@ -32,7 +33,7 @@ def worked_answer(inputs: Mapping[str, Any], words: SheetWords) -> Markup:
     answer = answer_for(inputs, words)
     given = [
         _line(field, inputs[field.name], "data_given", words)
-        for field in module.INPUTS
+        for field in asked(module.INPUTS)
         if field.name in inputs
     ]
     results = [

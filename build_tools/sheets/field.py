@@ -70,7 +70,8 @@ def help_text(field: Field, path: str, words: SheetWords) -> Markup:
     return Markup(" ").join(part for part in parts if part)
 
 
-def _range(field: Field, words: SheetWords) -> Markup | str:
+def _range(field: Field, words: SheetWords) -> Markup:
     """Return the allowed range in the first unit system; the page's script changes it with the units."""
     texts = range_texts(field, words)
-    return tag("span", texts[0], data_by_units=words.by_units(texts)) if len(texts) > 1 else texts[0]
+    by_units = words.by_units(texts) if len(texts) > 1 else None
+    return tag("span", texts[0], class_="ht-range", data_by_units=by_units)

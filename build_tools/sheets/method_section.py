@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from markupsafe import Markup, escape
 
+from build_tools.sheets.given import asked
 from build_tools.sheets.method import FormulaLine, Method, MethodPart, method_of
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.sheet_words import SheetWords
@@ -44,7 +45,7 @@ def method_section(words: SheetWords) -> Markup:
         "details",
         tag("summary", words.say("page.method")),
         tag("div", *_texts(method, words), lang=DOCSTRING_LANGUAGE) if _is_read_in(words) else None,
-        _table(words.say("page.method.inputs"), module.INPUTS, words),
+        _table(words.say("page.method.inputs"), asked(module.INPUTS), words),
         _table(words.say("page.method.results"), module.OUTPUTS, words),
         class_="ht-method",
         data_part="method",

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
+import json
+from typing import Any
 
 from markupsafe import Markup
 
+from build_tools.reading.lines import FIGURE_USE
 from build_tools.sheets.entry import field_id
 from build_tools.sheets.field import field_block, help_text
 from build_tools.shown.html_parts import tag
@@ -114,4 +117,27 @@ def _row_actions(field: Field, words: SheetWords) -> Markup:
             buttons.append(tag("button", text, type="button", data_act="turned", data_turn=turn))
     if any(column.name == "fold_time_s" for column in field.fields):
         buttons.append(tag("button", type="button", data_act="take-runs", hidden=True))
-    return tag("p", *buttons, class_="ht-row-actions")
+    return tag("p", *_offers(field, words), *buttons, class_="ht-row-actions")
+
+
+def _offers(field: Field, words: SheetWords) -> list[Markup]:
+    """Return a button for each row that examples.yml offers: one tap adds it, without typing."""
+    node = words.registers.example_nodes.get(words.name)
+    offers = node.value.get("offers") if node else None
+    rows = offers.plain().get(field.name, []) if offers else []
+    return [_offer(row, words) for row in rows]
+
+
+def _offer(row: dict[str, Any], words: SheetWords) -> Markup:
+    used = [FIGURE_USE.fullmatch(value) for value in row.values() if isinstance(value, str)]
+    figures = [words.registers.figures[use["id"]] for use in used if use]
+    told = [f"{figure.text()}, {words.marks.basis(figure.basis)}" for figure in figures]
+    first = next(iter(row.values()))
+    texts = {name: str(value) for name, value in words.registers.filled(row).items()}
+    return tag(
+        "button",
+        words.say("page.offer-row", row=": ".join([first, *told])),
+        type="button",
+        data_act="offer-row",
+        data_fill=json.dumps(texts),
+    )

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from build_tools.shown.sheet_words import SheetWords
-from build_tools.shown.units import range_in, shown_units
-from calculators.shared.fields import Field
+from build_tools.shown.units import SYSTEMS, range_in, shown_units
+from calculators.shared.fields import Field, Output
 
 
 def range_texts(field: Field, words: SheetWords) -> list[str]:
     """Return the allowed range as one sentence for each unit system, "" where there is no limit."""
     return [_range_text(field, *ends, unit, words) for unit, ends in _ranges(field, words)]
+
+
+def counts_down(field: Field | Output) -> bool:
+    """Return whether a count goes down on the wire and is said without its minus: "8 to loosen" for -8."""
+    return isinstance(field, Field) and field.kind == "whole" and field.high == 0
 
 
 def units_for_the_page(field: Field, words: SheetWords) -> dict[str, object]:
@@ -22,23 +27,30 @@ def units_for_the_page(field: Field, words: SheetWords) -> dict[str, object]:
         return {}
     limits: dict[str, object] = {"data_low": field.low, "data_high": field.high}
     limits["data_low_open"] = field.low_open
+    limits["data_counts_down"] = counts_down(field)
+    if counts_down(field):
+        ((_, (low, high)),) = _ranges(field, words)
+        allowed = words.say("error.range", low=low, high=high, unit="")
+        limits["data_allowed"] = words.by_units([allowed] * len(SYSTEMS))
     units = shown_units(field.unit, field.name)
     if not units:
         return limits
     code = "error.range-open" if field.low_open else "error.range"
-    allowed = [
+    allowed_texts = [
         words.say(code, low=low, high=high, unit=f" {unit}") for unit, (low, high) in _ranges(field, words)
     ]
     return limits | {
         "data_wire_unit": field.unit,
         "data_units": words.by_units(units),
-        "data_allowed": words.by_units(allowed),
+        "data_allowed": words.by_units(allowed_texts),
     }
 
 
 def _ranges(field: Field, words: SheetWords) -> list[tuple[str, tuple[float | None, float | None]]]:
     """Return (unit, (low, high)) for each unit system, or once where all show the field alike."""
     units = shown_units(field.unit, field.name)
+    if counts_down(field) and field.low is not None:
+        return [(words.unit(field.unit), (0, -field.low))]
     if not units:
         return [(words.unit(field.unit), (field.low, field.high))]
     return [(unit, range_in(field.low, field.high, unit)) for unit in units]

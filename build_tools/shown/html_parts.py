@@ -33,8 +33,10 @@ def joined(*children: object) -> Markup:
 
 
 def _escaped(value: object) -> str:
-    """Return a value's text as it may stand in HTML. Plain strings are used: a book has 100,000 such pieces,
-    and Markup's own formatting takes ten times as long."""
+    """Return a value's text, escaped for HTML.
+
+    It is a plain string: a book has 100,000 such pieces, and Markup's own formatting takes ten times as long.
+    """
     return str(value) if isinstance(value, Markup) else str(escape(value))
 
 

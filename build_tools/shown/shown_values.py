@@ -8,6 +8,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from build_tools.shown.field_range import counts_down
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.sheet_words import SheetWords
 from build_tools.shown.shown_numbers import shown_number, way_of_showing
@@ -54,6 +55,8 @@ def shown_value(field: Field | Output, path: str, value: Any, words: SheetWords)
         return ", ".join([value] if isinstance(value, str) else value)
     if isinstance(field, Field) and field.name == "half_turns":
         return words.setting(value)
+    if counts_down(field):
+        value = abs(value)
     return _quantity(field, value if isinstance(value, list) else [value], words)
 
 

@@ -10,7 +10,6 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.pages import Page as SitePage
 
 from build_tools.book.kept_results import KeptResults
-from build_tools.site.search_reading import as_search_reads
 
 
 class PageForSearch:
@@ -32,11 +31,9 @@ class PageForSearch:
         self._depends = (self.whole, json.dumps(facts, sort_keys=True, default=repr))
 
     def show(self) -> None:
-        """Let search read as little as it needs to: nothing of a page that it has read before."""
+        """Let search read nothing of a page that it has read before."""
         known = None if self._entries is None else self._kept.find("search", self._depends)
-        if self._entries is None or known is None:
-            self.page.content = as_search_reads(self.whole)
-        else:
+        if self._entries is not None and known is not None:
             self._entries += known
             self._entries, self.page.content = None, ""
 

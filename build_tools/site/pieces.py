@@ -1,5 +1,6 @@
 """The calculators and drawings of a book as pieces of its pages, each made, or kept from an earlier build."""
 
+import json
 import re
 
 from build_tools.book.book import REGISTER_PAGE, Book
@@ -30,19 +31,27 @@ def place_of_drawing(root: str, request: Request, anchor: str) -> str:
 def piece_of(book: Book, kind: str, *what: str) -> Piece:
     """Make a piece of which a page has the place, or find it kept. Raises PieceRefused."""
     make = _calculator if kind == "calculator" else _drawing
-    whole, told = book.kept.of(kind, (book.key, *what), lambda: make(book, *what))
+    titles = json.dumps(_titles(book)) if kind == "calculator" else ""
+    whole, told = book.kept.of(kind, (book.key, titles, *what), lambda: make(book, *what))
     return Piece(whole, told)
 
 
 def _calculator(book: Book, name: str, root: str, folded: str) -> tuple[str, str]:
     registers = book.registers
     try:
-        whole = calculator_section.render(name, registers, root=root, folded=bool(folded))
+        whole = calculator_section.render(
+            name, registers, root=root, folded=bool(folded), titles=_titles(book)
+        )
         return whole, calculator_section.searched_text(name, registers)
     except LookupError as slip:
         if type(slip) is not LookupError:  # a KeyError or IndexError is a fault of ours, no missing sentence
             raise
         raise PieceRefused(f"the calculator '{name}' cannot be shown: {slip}") from None
+
+
+def _titles(book: Book) -> dict[str, str]:
+    """Return the titles of all pages, to which answers lead on."""
+    return {src: page.text("title") for src, page in book.pages.items()}
 
 
 def _drawing(book: Book, name: str, state: str, leveler: str, anchor: str, root: str) -> tuple[str, str]:

@@ -31,8 +31,9 @@ from build_tools.book.fault_words import page_of_path
 from build_tools.book.kept_results import kept_results
 from build_tools.checks.all_checks import find_problems
 from build_tools.edition import browser_bundle, edition, policy
+from build_tools.edition.packing import Packing
 from build_tools.edition.web_manifest import write_web_manifest
-from build_tools.made_pages.editions import Editions, read_editions
+from build_tools.made_pages.editions import EditionHistory, read_editions
 from build_tools.made_pages.made_pages import all_titles, made_pages
 from build_tools.made_pages.outside_values import CheckRefused
 from build_tools.reading.pages import Page, page_from
@@ -67,7 +68,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     preview = False
     book: Book
-    editions: Editions
+    editions: EditionHistory
     extension: BookExtension
     pages: dict[str, Page]
     renderer: PageRenderer
@@ -77,6 +78,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     searched: PageForSearch
     places: Places
     """Where every page and every fault path is, whichever page is in hand."""
+    packing: Packing
     inline: set[policy.Inline]
     """What every page together holds inline, for the headers."""
 
@@ -96,6 +98,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         if problems:
             _LOG.info("%s", render(problems))
         self.pages = dict(self.book.pages)
+        self.packing = Packing(self.book.kept)
         self.inline = set()
         self.date = edition_date(self.book)
         self.editions = read_editions(self.book, date=self.date)
@@ -150,6 +153,8 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         served = browser_bundle.browser_files(self.book.registers)
         for uri, content in {**served, **self.editions.files()}.items():
             files.append(_browser_file(config, uri, content))
+            if isinstance(content, bytes):
+                self.packing.begin(content)
         return files
 
     def on_page_markdown(self, markdown: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
@@ -198,7 +203,10 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         marks = Marks(self.book.registers, FIGURES_ADDRESS)
         attributes += str(foot_attributes(str(page.title or ""), config.extra, marks))
         output = with_first_words(output, self.book.registers.words)
-        return re.sub(r"<html\b", lambda _: f"<html {attributes}", output, count=1)
+        output = re.sub(r"<html\b", lambda _: f"<html {attributes}", output, count=1)
+        if not self.preview:
+            self.packing.begin(output.encode())
+        return output
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Let search know what technicians say, and the edition be written over the finished site."""
@@ -220,7 +228,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             preview=self.preview,
             withdrawn=self.editions.for_edition(),
             headers=headers,
-            kept=self.book.kept,
+            packing=self.packing,
         )
         self.book.kept.save("build")
 

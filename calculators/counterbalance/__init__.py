@@ -1,4 +1,4 @@
 """How springs and weight balance over the platform's travel.
 
-Uses `shared` and `drawing`.
+It uses `shared` and `drawing`.
 """

@@ -30,7 +30,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from calculators.counterbalance import sentences as told
+from calculators.counterbalance import sentences
 from calculators.counterbalance.fields import CURVE, INPUTS
 from calculators.counterbalance.half_turn_band import Band, rising_band, walking_band
 from calculators.counterbalance.travel import Travel, travel
@@ -237,10 +237,10 @@ def _answer(run: Travel, platform_length: float, limit: float) -> dict[str, Any]
     peak, peak_angle = run.peak_walk_down()
     change = run.at_setting(run.half_turns + 1).peak_walk_down()[0] - peak
     stall = run.stall_angle()
-    told_stall = told.Stall(angle=stall, low_angle=fine[0].angle_deg, platform_length=platform_length)
-    told_walk = told.Walk(peak=peak, angle=peak_angle, limit=limit, within=run.walks_down(limit))
+    stall_words = sentences.Stall(angle=stall, low_angle=fine[0].angle_deg, platform_length=platform_length)
+    walk_words = sentences.Walk(peak=peak, angle=peak_angle, limit=limit, within=run.walks_down(limit))
     return {
-        "headline": told.headline(told_stall, told_walk),
+        "headline": sentences.headline(stall_words, walk_words),
         "rises_through_travel": stall is None,
         "stall_angle_deg": stall,
         "peak_walk_down_force_n": peak,
@@ -248,13 +248,13 @@ def _answer(run: Travel, platform_length: float, limit: float) -> dict[str, Any]
         "half_turns_low": None if both.is_empty else both.low,
         "half_turns_high": None if both.is_empty else both.high,
         "slack": run.slack_angles(),
-        "reasons": told.reasons(run, told_stall, told_walk, (rising, walking, search), change),
+        "reasons": sentences.reasons(run, stall_words, walk_words, (rising, walking, search), change),
         "curve": run.curve(),
     }
 
 
 def _search(spring: Spring) -> Band:
-    """Return the settings looked at: 100 half turns either way, and never a free length of nothing."""
+    """Return the settings to search: 100 half turns in either direction, but never a free length of 0."""
     return Band(low=-FARTHEST, high=min(FARTHEST, _last_half_turn(spring)))
 
 
@@ -287,7 +287,7 @@ def _anchors(spring: Spring) -> Sequence[tuple[str, Point]]:
 
 
 def _travel_problems(spring: Spring, low_deg: float, high_deg: float) -> list[InputProblem]:
-    """Return the travel upside down, or anchors that meet in it: they do at dead center or nowhere."""
+    """Return a problem for a travel upside down, or for anchors that meet in it, at dead center."""
     if low_deg >= high_deg:
         return [InputProblem("angle_high_deg", high_deg, "travel-upside-down", {"low": low_deg})]
     nearest = min(max(spring.dead_center_deg(), low_deg), high_deg)

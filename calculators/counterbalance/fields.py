@@ -1,4 +1,4 @@
-"""What the counterbalance is asked and what its curve holds: lengths from the hinge, angles from level."""
+"""The inputs of counterbalance and the columns of its curve: lengths from the hinge, angles from level."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from calculators.shared.fields import Field, Output
 from calculators.shared.half_turns import FARTHEST
 
 _REACH_M = 8.0
-"""No part of a dock leveler lies farther from its hinge, m."""
+"""No part of a dock leveler is farther from its hinge, m."""
 
 
 def _place(name: str, label: str, help_: str) -> Field:

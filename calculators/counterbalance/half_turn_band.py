@@ -1,8 +1,8 @@
 """Which settings of the springs, in whole half turns, let a platform rise and let a person walk it down.
 
-At each angle one half turn more makes the springs pull harder, by one step or not at all while they hang
-loose. So at each angle the settings that will do lie below or above one limit, and those that will do at
-every angle lie between two.
+At each angle, one more half turn makes the springs pull harder, or changes nothing while they are slack. So
+the settings that are right at one angle lie on one side of a limit, and those that are right at every angle
+lie between two limits.
 """
 
 from __future__ import annotations
@@ -15,21 +15,21 @@ from calculators.shared.fields import rounded
 from calculators.shared.leveler_moments import Leveler, Position
 
 LEAST_MOMENT = 1e-9
-"""Net moments below this, N m, count as none: far less than any friction, and more than rounding."""
+"""Net moments below this, N m, count as 0: far less than any friction, but more than rounding."""
 LEAST_ARM = 1e-17
-"""With a shorter arm, m, no spring there is makes a moment of even that size."""
+"""With a shorter arm, m, not even the strongest spring has a moment of LEAST_MOMENT."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Band:
-    """Whole half turns from low to high, both included; empty where low is above high."""
+    """Settings in whole half turns from low to high, both included; empty where low is above high."""
 
     low: int
     high: int
 
     @property
     def is_empty(self) -> bool:
-        """True where no setting will do."""
+        """Whether there is no such setting."""
         return self.low > self.high
 
     def within(self, other: Band) -> Band:
@@ -38,7 +38,7 @@ class Band:
 
 
 def rising_band(leveler: Leveler, travel: Iterable[Position], search: Band) -> Band:
-    """Return the settings within the search at which the springs lift at every angle, with the lip stored."""
+    """Return the settings within `search` at which the springs lift at every angle, with the lip stored."""
 
     def lift_needed(position: Position) -> float:
         return LEAST_MOMENT + leveler.friction - position.gravity_rising
@@ -47,7 +47,7 @@ def rising_band(leveler: Leveler, travel: Iterable[Position], search: Band) -> B
 
 
 def walking_band(leveler: Leveler, travel: Iterable[Position], search: Band, limit_n: float) -> Band:
-    """Return the settings within the search at which a force of limit_n, N, walks the platform down."""
+    """Return the settings within `search` at which a force of limit_n, N, walks it down at every angle."""
 
     def lift_allowed(position: Position) -> float:
         return LEAST_MOMENT + limit_n * position.foot_arm - position.gravity_walking - leveler.friction
@@ -63,12 +63,12 @@ def _band(
     *,
     at_least: bool,
 ) -> Band:
-    """Keep the settings whose spring moment is above (or at most) a limit, N m, at every angle."""
+    """Return the settings whose spring moment is above (or at most) `lift`, N m, at every angle."""
     above, at_most = [search.low - 1.0], [float(search.high)]
     for position in travel:
         limit = lift(position)
         if abs(position.arm) < LEAST_ARM or limit / position.arm < 0:
-            # The springs can do nothing here, or whatever their pull, none included, is on the same side.
+            # The springs cannot change this: without an arm, or with any pull the moment is on the same side.
             if (limit < 0) != at_least:
                 return Band(low=1, high=0)
             continue

@@ -1,4 +1,4 @@
-"""The picture of counterbalance: net moment against angle, on the way up and on the way down."""
+"""The picture of counterbalance: net moment against angle, while it rises and while it is walked down."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calculators.drawing.axes import (
-    Sign,
-    area_sign,
+    LegendEntry,
+    area_entry,
     below_x_axis,
     left_margin,
     legend,
-    line_sign,
-    mark_sign,
+    line_entry,
+    mark_entry,
     x_axis,
     y_axis,
 )
@@ -26,16 +26,16 @@ from calculators.shared.fields import rounded
 TOP, BOTTOM = 30, 230
 RIGHT = WIDTH - 12
 PREFIXES = ((1e6, "M"), (1e3, "k"), (1.0, ""))
-"""Of the SI; a larger unit is taken from ten of it on."""
+"""SI prefixes; a larger unit is used from ten of it on."""
 MOMENT = "N·m"
-LEAST_STEP_DEG = 0.001  # a travel narrower than that has no room for its own decimals under the axis
+LEAST_STEP_DEG = 0.001  # a narrower travel has no room for its decimals under the axis
 LEAST_SPAN_NM = 10.0
 
 Curve = Sequence[Mapping[str, float]]
 
 
 def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords) -> tuple[str, str]:
-    """Return the picture and its text alternative."""
+    """Return the picture as SVG, and its text alternative; inputs and answer are as on the wire."""
     curve: Curve = answer["curve"]
     limits = [_limit(row["angle_deg"], inputs) for row in curve]
     low, high = _moments(curve, limits)
@@ -54,13 +54,13 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
         *x_axis(across, angles, BOTTOM, words.say("degrees")),
         *y_axis(in_unit, along, across.start, words.say("moment", unit=name)),
     ]
-    signs, height = legend(_signs(inputs, answer, words), below_x_axis(BOTTOM))
+    entries, height = legend(_legend_entries(inputs, answer, words), below_x_axis(BOTTOM))
     alternative = _alternative(inputs, answer, words)
-    return svg(height, [*parts, *signs], alternative), alternative
+    return svg(height, [*parts, *entries], alternative), alternative
 
 
 def _limit(angle_deg: float, inputs: Mapping[str, Any]) -> float:
-    """Return the net moment, N m, that the allowed weight of a person just walks down at an angle."""
+    """Return the net moment, N m, that the allowed force of a person just overcomes at an angle."""
     arm = inputs["walk_down_x_m"] * math.cos(math.radians(angle_deg))
     # rounded: a cosine may differ in its last digit between machines
     return rounded(inputs["walk_down_limit_n"] * arm)
@@ -72,16 +72,16 @@ def _moments(curve: Curve, limits: Sequence[float]) -> tuple[float, float]:
 
 
 def _unit(most: float, words: PlotWords) -> tuple[float, str]:
-    """Return the unit in which moments up to `most`, N m, are short to write: how many N m, and its name."""
+    """Return (size in N m, name) of a unit in which moments up to `most`, N m, are short to write."""
     name, size = words.units.get(MOMENT, (MOMENT, 1.0))
     times, prefix = next(each for each in PREFIXES if most >= 10 * each[0] * size or each[0] == 1)
     if name != MOMENT and prefix:
-        return times * size, f"{fixed(times, 0)} {name}"  # only units of the SI have prefixes
+        return times * size, f"{fixed(times, 0)} {name}"  # only SI units have prefixes
     return times * size, prefix + name
 
 
 def _walking_band(curve: Curve, limits: Sequence[float], up: Scale, across: Scale) -> list[str]:
-    """Shade from 0 to the limit: there it stays up by itself and the allowed weight walks it down."""
+    """Return the area from 0 to the limit, in which it stays up by itself and the allowed force is enough."""
     top = [(across.at(row["angle_deg"]), up.at(limit)) for row, limit in zip(curve, limits, strict=True)]
     foot = [(across.end, up.at(0)), (across.start, up.at(0))]
     return [area([*top, *foot], "window"), line(top, "limit")]
@@ -96,7 +96,7 @@ def _curves(curve: Curve, up: Scale, across: Scale) -> list[str]:
 
 
 def _marks(answer: Mapping[str, Any], up: Scale, across: Scale) -> list[str]:
-    """Mark where it stalls, on the zero line, and where the springs hang loose, along the bottom."""
+    """Return marks where it stalls, on the zero line, and where the springs are slack, at the bottom."""
     parts = [
         line([(across.held(low), BOTTOM - 5), (across.held(high), BOTTOM - 5)], "loose")
         for low, high in _loose(answer)
@@ -108,7 +108,7 @@ def _marks(answer: Mapping[str, Any], up: Scale, across: Scale) -> list[str]:
 
 
 def _loose(answer: Mapping[str, Any]) -> list[tuple[float, float]]:
-    """Return the stretches of angles at which the springs hang loose; each with its surroundings."""
+    """Return the ranges of angles at which the springs are slack, each widened by half a row's spacing."""
     angles, loose = [row["angle_deg"] for row in answer["curve"]], set(answer["slack"])
     reach = (angles[-1] - angles[0]) / len(angles) / 2
     stretches: list[tuple[float, float]] = []
@@ -120,41 +120,43 @@ def _loose(answer: Mapping[str, Any]) -> list[tuple[float, float]]:
     return stretches
 
 
-def _signs(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords) -> list[Sign]:
-    signs = [
-        line_sign("line", words.say("rising")),
-        line_sign("line-second", words.say("walking")),
-        area_sign("window", "limit", words.say("band", limit_n=inputs["walk_down_limit_n"])),
+def _legend_entries(
+    inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords
+) -> list[LegendEntry]:
+    entries = [
+        line_entry("line", words.say("rising")),
+        line_entry("line-second", words.say("walking")),
+        area_entry("window", "limit", words.say("band", limit_n=inputs["walk_down_limit_n"])),
     ]
     if answer["stall_angle_deg"] is not None:
-        signs.append(mark_sign("diamond", 7, "stall", _stall(inputs, answer, words, "stall")))
+        entries.append(mark_entry("diamond", 7, "stall", _stall(inputs, answer, words, "stall")))
     if answer["slack"]:
-        signs.append(line_sign("loose", words.say("slack")))
-    return signs
+        entries.append(line_entry("loose", words.say("slack")))
+    return entries
 
 
 def _stall(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords, code: str) -> str:
-    """Say where it stalls; one that stalls at its lowest angle does not rise at all."""
+    """Return the sentence on where it stalls; one that stalls at its lowest angle does not rise at all."""
     angle = answer["stall_angle_deg"]
     return words.say(f"{code}-lowest" if angle == inputs["angle_low_deg"] else code, angle_deg=angle)
 
 
 def _alternative(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords) -> str:
     curve: Curve = answer["curve"]
-    told = [words.say("told-travel", low_deg=inputs["angle_low_deg"], high_deg=inputs["angle_high_deg"])]
+    sentences = [words.say("told-travel", low_deg=inputs["angle_low_deg"], high_deg=inputs["angle_high_deg"])]
     for name in ("rising", "walking"):
         moments = [row[f"net_{name}_nm"] for row in curve]
         least, most = spread(moments)
-        told.append(
+        sentences.append(
             words.say(f"told-{name}", first_nm=moments[0], last_nm=moments[-1], least_nm=least, most_nm=most)
         )
     if answer["stall_angle_deg"] is None:
-        told.append(words.say("told-rises"))
+        sentences.append(words.say("told-rises"))
     else:
-        told.append(_stall(inputs, answer, words, "told-stall"))
-    told.append(
+        sentences.append(_stall(inputs, answer, words, "told-stall"))
+    sentences.append(
         words.say("told-band", limit_n=inputs["walk_down_limit_n"], peak_n=answer["peak_walk_down_force_n"])
     )
     if answer["slack"]:
-        told.append(words.say("told-slack", first_deg=answer["slack"][0], last_deg=answer["slack"][-1]))
-    return " ".join(told)
+        sentences.append(words.say("told-slack", first_deg=answer["slack"][0], last_deg=answer["slack"][-1]))
+    return " ".join(sentences)

@@ -1,4 +1,4 @@
-"""What the counterbalance tells a person, as data: one headline, then what led to it."""
+"""The sentences of counterbalance, as data: one headline, then the reasons."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ Sentence = dict[str, Any]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stall:
-    """Where the way up ends, °; angle is None where it does not. Length of the platform in m."""
+    """Where it stalls while rising, degrees (None where it does not), and the platform's length, m."""
 
     angle: float | None
     low_angle: float
@@ -23,20 +23,20 @@ class Stall:
 
     @property
     def code(self) -> str:
-        """How far it rises: rises, stalls, or stays."""
+        """How far it rises: "rises", "stalls" or "stays"."""
         if self.angle is None:
             return "rises"
         return "stays" if self.angle == self.low_angle else "stalls"
 
     @property
     def reason(self) -> str:
-        """How far it rises, and for a stall on which side of level."""
+        """The same, and for a stall on which side of level it is."""
         if self.angle is None or self.code == "stays":
             return self.code
         return "stalls-above-level" if self.angle > 0 else "stalls-below-level"
 
     def values(self) -> dict[str, float]:
-        """Return the angle and how far from level the platform's far end stands there, cm."""
+        """Return the angle, degrees, and how far the platform's far end is from level there, cm."""
         angle = self.low_angle if self.angle is None else self.angle
         end_cm = 100 * self.platform_length * math.sin(math.radians(abs(angle)))
         return {"stall_angle_deg": angle, "end_cm": end_cm}
@@ -44,7 +44,7 @@ class Stall:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Walk:
-    """The most weight, N, that walking down takes, at which angle, °, and whether the limit, N, holds."""
+    """The greatest force of walking down, N, its angle, degrees, and whether it is within the limit, N."""
 
     peak: float
     angle: float
@@ -53,13 +53,13 @@ class Walk:
 
     @property
     def code(self) -> str:
-        """How it comes down: alone, easy within the limit, or hard."""
+        """How it comes down: by itself, within the limit, or not."""
         if self.peak == 0:
             return "alone"
         return "easy" if self.within else "hard"
 
     def values(self) -> dict[str, float]:
-        """Return what the sentences name."""
+        """Return the values that the sentences name."""
         return {"peak_n": self.peak, "peak_angle_deg": self.angle, "limit_n": self.limit}
 
 
@@ -71,7 +71,7 @@ def headline(stall: Stall, walk: Walk) -> Sentence:
 def reasons(
     travel: Travel, stall: Stall, walk: Walk, bands: tuple[Band, Band, Band], change_n: float
 ) -> list[Sentence]:
-    """Return why: the way up, the way down, loose and contrary springs, the band, and a half turn."""
+    """Return the reasons: rising, walking down, slack or contrary springs, the settings, and a half turn."""
     least, least_angle = travel.least_lift()
     lift = {"least_nm": least, "least_angle_deg": least_angle, **stall.values()}
     return [
@@ -92,7 +92,7 @@ def _angles(code: str, angles: list[float]) -> list[Sentence]:
 
 
 def _band(rising: Band, walking: Band, search: Band) -> Sentence:
-    """Say which settings do both; where none does, why."""
+    """Return the sentence on the settings that do both, or on why there are none."""
     looked = {"search_low": search.low, "search_high": search.high}
     if rising.is_empty or walking.is_empty:
         codes = {(True, False): "never-rises", (False, True): "never-walks", (True, True): "never-either"}

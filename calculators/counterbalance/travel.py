@@ -1,4 +1,4 @@
-"""A leveler at one setting of its springs, over its whole travel: where it stalls, how hard it walks down."""
+"""A leveler at one setting over its whole travel: where it stalls, and how hard it is to walk down."""
 
 from __future__ import annotations
 
@@ -10,30 +10,30 @@ from calculators.shared.fields import rounded
 from calculators.shared.leveler_moments import Leveler, Position, curve_angles, fine_angles
 
 _HALVINGS = 60
-"""More would not change a double: the first bracket is a tenth of a degree."""
+"""More would not change a double, since the first bracket is a tenth of a degree."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Travel:
-    """A leveler with so many half turns made; both rows of positions run from the lowest up."""
+    """A leveler with some half turns made; both series of positions are ordered upward."""
 
     leveler: Leveler
     half_turns: int
     fine: tuple[Position, ...]
-    """Where extremes are looked for."""
+    """The positions among which extremes are looked for."""
     coarse: tuple[Position, ...]
-    """What a person reads."""
+    """The positions of the curve that a person reads."""
 
     def at_setting(self, half_turns: int) -> Travel:
         """Return the same leveler and travel at another setting."""
         return dataclasses.replace(self, half_turns=half_turns)
 
     def force(self, position: Position) -> float:
-        """Return the pull of one spring, N."""
+        """Return the pull of one spring at a position, N."""
         return self.leveler.spring.force(position.spring_length, self.half_turns)
 
     def least_lift(self) -> tuple[float, float]:
-        """Return the least net moment on the way up, N m, and its angle."""
+        """Return the least net moment while it rises, N m, and its angle, degrees."""
         lifts = ((self._lift(position), position.angle_deg) for position in self.fine)
         return min(lifts)
 
@@ -41,7 +41,7 @@ class Travel:
         return position.net_rising(self.force(position), self.leveler.friction)
 
     def stall_angle(self) -> float | None:
-        """Return the first angle on the way up where the springs no longer lift; None where all do."""
+        """Return the first angle, degrees, at which the springs do not lift it; None where there is none."""
         lifting = None
         for position in self.fine:
             if self._lift(position) <= LEAST_MOMENT:
@@ -50,7 +50,10 @@ class Travel:
         return None
 
     def _narrow(self, lifting: float, stalled: float) -> float:
-        """Halve between an angle that lifts and one that does not; a spring gone loose may jump there."""
+        """Return the angle between one that lifts and one that does not, by bisection.
+
+        The moment may jump where a spring goes slack, so no faster method is used.
+        """
         for _ in range(_HALVINGS):
             middle = (lifting + stalled) / 2
             if self._lift(self.leveler.at(middle)) > LEAST_MOMENT:
@@ -60,7 +63,7 @@ class Travel:
         return rounded(stalled)
 
     def peak_walk_down(self) -> tuple[float, float]:
-        """Return the most weight, N, that walking down takes, and the angle: the highest such, met first."""
+        """Return the greatest force of walking down, N, and its angle, degrees; of several the highest."""
         forces = (
             (position.walk_down_force(self.force(position), self.leveler.friction), position.angle_deg)
             for position in self.fine
@@ -68,7 +71,7 @@ class Travel:
         return max(forces)
 
     def walks_down(self, limit_n: float) -> bool:
-        """Whether a weight of limit_n, N, is enough at every angle."""
+        """Return whether a force of limit_n, N, is enough at every angle."""
         return all(
             position.net_walking(self.force(position), self.leveler.friction)
             <= limit_n * position.foot_arm + LEAST_MOMENT
@@ -76,7 +79,7 @@ class Travel:
         )
 
     def slack_angles(self) -> list[float]:
-        """Return the angles of the curve at which the springs hang loose; none without springs."""
+        """Return the angles of the curve at which the springs are slack; none without springs."""
         if not self.leveler.spring.count:
             return []
         return [position.angle_deg for position in self.coarse if self.force(position) == 0]
@@ -90,7 +93,7 @@ class Travel:
         ]
 
     def curve(self) -> list[dict[str, float]]:
-        """Return the rows of the curve, from the lowest angle up."""
+        """Return the rows of the answer's curve by column, from the lowest angle up."""
         return [self._row(position) for position in self.coarse]
 
     def _row(self, position: Position) -> dict[str, float]:
@@ -107,7 +110,7 @@ class Travel:
 
 
 def travel(leveler: Leveler, low_deg: float, high_deg: float, half_turns: int) -> Travel:
-    """Return a leveler's travel between two angles, in degrees, with so many half turns made."""
+    """Return a leveler's travel between two angles, degrees, with some half turns made."""
     dead_center = leveler.spring.dead_center_deg()
     fine, coarse = (
         tuple(leveler.at(angle) for angle in angles(low_deg, high_deg, dead_center))

@@ -1,4 +1,4 @@
-"""The working of counterbalance: every moment at the one angle where the least is left to lift."""
+"""The working of counterbalance: all moments at the angle with the least net moment."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from calculators.shared.working_lines import Line, line
 from calculators.shared.working_lines import shown as rounded_to
 
 DIGITS = 7
-"""An extension is a small difference of two lengths, so these are shown with more digits than others."""
+"""Significant digits. An extension is a small difference of two lengths, so these have more than others."""
 
 
 def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
-    """Return the lines for typed inputs and their answer."""
+    """Return the lines for inputs as on the wire and their answer."""
     row = min(answer["curve"], key=lambda each: each["net_rising_nm"])
     moments = {name: shown(value) for name, value in row.items() if name != "angle_deg"}
     values = {**inputs, "gravity": GRAVITY, "angle_deg": row["angle_deg"], **moments, **_spring(inputs, row)}
@@ -39,12 +39,12 @@ def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
 
 
 def shown(value: float) -> float:
-    """Return a worked-out number as it is shown here."""
+    """Return a computed number rounded to the digits shown here."""
     return rounded_to(value, DIGITS)
 
 
 def _spring(inputs: Mapping[str, Any], row: Mapping[str, float]) -> dict[str, float]:
-    """Return what the geometry gives at the row's angle, as it is shown."""
+    """Return the anchor's position and the spring's length, extension and force at the row's angle."""
     anchor = (inputs["platform_anchor_x_m"], inputs["platform_anchor_y_m"])
     x, y = turned(anchor, row["angle_deg"])
     length = ((inputs["frame_anchor_x_m"] - x) ** 2 + (inputs["frame_anchor_y_m"] - y) ** 2) ** 0.5

@@ -1,4 +1,4 @@
 """The slope between dock and truck bed.
 
-Uses `shared`.
+It uses `shared`.
 """

@@ -122,7 +122,7 @@ def calculate(
     reach_above_m: float,
     reach_below_m: float,
 ) -> dict[str, Any]:
-    """Work out the slope, and hold it against the limit and the reach.
+    """Return the slope, and whether it is within the limit and the reach.
 
     Args:
         dock_height_m: dock floor above the driveway, m; 0 to 3.

@@ -10,7 +10,7 @@ from calculators.shared.working_lines import Line, line, shown
 
 
 def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
-    """Return the lines for typed inputs and their answer."""
+    """Return the lines for inputs as on the wire and their answer."""
     values = {
         **inputs,
         "rise_m": rounded(inputs["bed_height_m"] - inputs["dock_height_m"]),

@@ -1,4 +1,4 @@
 """What several pictures are drawn with: SVG, axes, scales, the reader's words and units.
 
-Uses `shared` alone.
+It uses `shared` alone.
 """

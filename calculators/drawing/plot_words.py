@@ -14,8 +14,8 @@ from calculators.shared.words import DECIMAL_MARK, say
 class PlotWords:
     """The words of one calculator's picture.
 
-    `confidence` is that of its intervals, 1; `units` are those that a reader has chosen in place of units of
-    the SI, by the name of that one: their own name, and how many of the SI's one of them is.
+    `confidence` is that of its intervals, 1. `units` maps an SI unit to the unit that the reader has chosen
+    in its place: (its name, its size in SI units).
     """
 
     name: str
@@ -34,15 +34,15 @@ class PlotWords:
         return rounded(100 * self.confidence)
 
     def say(self, code: str, **values: object) -> str:
-        """Return a sentence of this picture. LookupError where the words have none."""
+        """Return a sentence of this picture. Raises LookupError where the words have none."""
         return say(self.words, f"{self.name}.picture.{code}", values)
 
     def setting(self, half_turns: int) -> str:
-        """Write a setting in half turns, with a minus sign that is one."""
+        """Return a setting in half turns as text, with a true minus."""
         return marked(plain(half_turns), self.decimal_mark)
 
     def limits(self, lowest: int | None, highest: int | None) -> str:
-        """Say how much adjustment is left, as far as it was measured."""
+        """Return the sentence on how much adjustment is left, as far as it was measured."""
         known = {"lowest": lowest, "highest": highest}
         shown = {key: self.setting(value) for key, value in known.items() if value is not None}
         return self.say("limits-" + ("-".join(shown) or "unknown"), **shown)

@@ -1,4 +1,4 @@
-"""Scales and ticks of a picture: where a value stands, and which round values stand along an axis."""
+"""Scales and ticks of a picture: where a value is, and which round values are along an axis."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from calculators.shared.fields import rounded
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """A straight scale: the values low and high stand at the places start and end of the picture."""
+    """A linear scale from values to the picture's units: `low` is at `start`, `high` at `end`."""
 
     low: float
     high: float
@@ -20,15 +20,15 @@ class Scale:
     end: float
 
     def at(self, value: float) -> float:
-        """Return the place of a value; beyond the ends it is beyond the axis."""
+        """Return the position of a value, which may be beyond the axis."""
         return self.start + (value - self.low) / (self.high - self.low) * (self.end - self.start)
 
     def held(self, value: float) -> float:
-        """Return the place of a value, held at the end of the axis where it lies beyond."""
+        """Return the position of a value, or the end of the axis where the value is beyond it."""
         return self.at(min(max(value, self.low), self.high))
 
     def holds(self, value: float) -> bool:
-        """Whether a value lies on the axis."""
+        """Return whether a value is within the axis."""
         return self.low <= value <= self.high
 
 
@@ -41,16 +41,16 @@ class Tick:
 
 
 def ticks(low: float, high: float, most: int, decimal_mark: str, *, least_step: float = 0.0) -> list[Tick]:
-    """Return the multiples of 1, 2 or 5 times a power of ten from low to high, at most so many.
+    """Return ticks at the multiples of 1, 2 or 5 times a power of ten from low to high.
 
     Args:
         low: lower end of the axis, below high.
         high: upper end.
-        most: how many there is room for, 2 or more.
-        decimal_mark: as the language has it.
-        least_step: 1 for an axis of whole numbers.
+        most: the number of ticks there is room for, 2 or more.
+        decimal_mark: that of the language.
+        least_step: the smallest spacing, such as 1 for an axis of whole numbers.
     """
-    lead, power = _step(max((high - low) / (most - 1), least_step))
+    lead, power = _round_spacing(max((high - low) / (most - 1), least_step))
     first, last = (_multiple(end, lead, power) for end in (low, high))
     counts = range(math.ceil(first), math.floor(last) + 1)
     texts = [_written(count * lead, power, decimal_mark) for count in counts]
@@ -58,20 +58,20 @@ def ticks(low: float, high: float, most: int, decimal_mark: str, *, least_step: 
 
 
 def padded(low: float, high: float, share: float, least: float) -> tuple[float, float]:
-    """Widen a range by a share of itself on both sides, and to at least so much in all."""
+    """Return a range widened on both sides by a share of itself, and to at least a width of `least`."""
     room = max(share * (high - low), (least - (high - low)) / 2)
     return low - room, high + room
 
 
 def spread(values: Sequence[float]) -> tuple[float, float]:
-    """Return the least and the greatest of some values."""
+    """Return the lowest and the highest of some values."""
     return min(values), max(values)
 
 
-def _step(rough: float) -> tuple[int, int]:
-    """Return the round step that is not below a rough one: a lead of 1, 2 or 5, and a power of ten.
+def _round_spacing(rough: float) -> tuple[int, int]:
+    """Return the smallest round spacing that is not below a rough one, as (1, 2 or 5, power of ten).
 
-    The power is read off the number's own text: a logarithm may differ in its last digit between machines.
+    The power is read from the number's text, since a logarithm may differ in its last digit between machines.
     """
     mantissa, power = f"{rounded(rough):.11e}".split("e")
     lead = next((lead for lead in (1, 2, 5) if float(mantissa) <= lead), 10)

@@ -1,13 +1,13 @@
-"""A small picture as SVG text: lines, areas, marks and labels, all in the ink of the page around it.
+"""A small picture as SVG text: lines, areas, marks and labels, all in the text color of the page around it.
 
-Why our own and no charting library: the same picture has to come out of CPython when the book is built, out
-of Pyodide on a phone with no network, and on paper, to the last byte. That leaves the standard library. What
-is needed fits in this file; a library would bring styles and ids into the page, which its content policy and
-two pictures on one page do not bear, and megabytes that a phone would have to keep.
+Why this is our own code and no charting library: CPython during the build and Pyodide on a phone without a
+network must make the same picture to the last byte, and paper must show it, too. That leaves the standard
+library. What is needed fits in this file. A library would put styles and ids into the page, which neither
+the content policy nor two pictures on one page allow, and megabytes onto the phone.
 
-Everything is drawn in currentColor, so that it follows the page into the dark, sunlight and paper. Parts are
-told apart by shape, width and dash, never by colour. Each carries the class "ht-plot-" + kind for the style
-sheet, and the presentation attributes below for places that have none.
+Everything is drawn in currentColor, so that it suits a dark page, sunlight and paper. Parts differ by shape,
+width and dash, never by color. Each has the class "ht-plot-" + kind for the style sheet, and the
+presentation attributes below for places without one.
 """
 
 from __future__ import annotations
@@ -15,11 +15,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 WIDTH = 320
-"""Width of every picture in its own units: at least as wide as the letters need on the narrowest phone."""
+"""Width of every picture, in its own units: what the letters need on the narrowest phone."""
 FONT = 14
 """Size of every letter, in the picture's units."""
 LETTER, STRONG_LETTER, DIGIT = 7.2, 8.2, 9.0
-"""About how wide a letter is, in the picture's units; on the wide side, so that labels never meet."""
+"""Approximate widths of letters, in the picture's units; overestimates, so that labels never meet."""
 
 _INK = 'stroke="currentColor"'
 _LOOKS = {
@@ -51,39 +51,39 @@ _CORNERS = {
     "left": ((-1.2, 0), (0.9, -1.15), (0.9, 1.15)),
     "right": ((1.2, 0), (-0.9, -1.15), (-0.9, 1.15)),
 }
-"""Corners of each shape about its middle, for size 1."""
+"""Corners of each shape relative to its middle, for size 1."""
 _WIDE = "0123456789\u2212"
 
 Point = tuple[float, float]
 
 
 def number(value: float) -> str:
-    """Write a place to a tenth of a unit: finer than ink, coarse enough to be the same in every Python."""
+    """Return a coordinate as text, to a tenth of a unit: finer than a line, but alike in every Python."""
     text = f"{value:.1f}".removesuffix(".0")
     return "0" if text == "-0" else text
 
 
 def line(points: Sequence[Point], kind: str) -> str:
-    """Draw a line through points, in the look of a kind; nothing for fewer than two."""
+    """Return a line through points, with the looks of a kind; "" for fewer than two points."""
     if len(points) < 2:
         return ""
     return f'<path class="ht-plot-{kind}" {_LOOKS[kind]} fill="none" d="{path_data(points)}"/>'
 
 
 def area(points: Sequence[Point], kind: str) -> str:
-    """Fill the area that points go round; nothing for fewer than three."""
+    """Return the filled area within points; "" for fewer than three points."""
     if len(points) < 3:
         return ""
     return f'<path class="ht-plot-{kind}" {_LOOKS[kind]} d="{path_data(points)}Z"/>'
 
 
 def box(low: Point, high: Point, kind: str) -> str:
-    """Fill an upright box between two opposite corners."""
+    """Return a filled upright box between two opposite corners."""
     return area([low, (high[0], low[1]), high, (low[0], high[1])], kind)
 
 
 def mark(shape: str, at: Point, size: float, kind: str, *, full: bool = True) -> str:
-    """Draw a mark about a point: a circle, or a diamond or triangle ("up", "down", "left", "right")."""
+    """Return a mark about a point: a circle, a diamond, or a triangle ("up", "down", "left", "right")."""
     look = f'class="ht-plot-mark ht-plot-{kind}" {_LOOKS["full" if full else "open"]}'
     if shape == "circle":
         return f'<circle {look} cx="{number(at[0])}" cy="{number(at[1])}" r="{number(size)}"/>'
@@ -92,20 +92,20 @@ def mark(shape: str, at: Point, size: float, kind: str, *, full: bool = True) ->
 
 
 def text(at: Point, words: str, kind: str, *, anchor: str = "start", strong: bool = False) -> str:
-    """Write words on a line that stands at a point: its start, middle or end."""
+    """Return words on a baseline; `at` is its start, middle or end, as `anchor` says."""
     weight = ' font-weight="700"' if strong else ""
     place = f'x="{number(at[0])}" y="{number(at[1])}"'
     return f'<text class="ht-plot-{kind}" {place}{_ANCHORS[anchor]}{weight}>{_escaped(words)}</text>'
 
 
 def text_width(words: str, *, strong: bool = False) -> float:
-    """Return about how wide words are, in the picture's units, rather too wide than too narrow."""
+    """Return the approximate width of words, in the picture's units; an overestimate."""
     digits = sum(sign in _WIDE for sign in words)
     return DIGIT * digits + (STRONG_LETTER if strong else LETTER) * (len(words) - digits)
 
 
 def svg(height: float, parts: Iterable[str], alternative: str) -> str:
-    """Return the whole picture, 320 units wide. It is read aloud as its text alternative alone."""
+    """Return the whole picture, 320 units wide. Screen readers read its text alternative alone."""
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="ht-plot" viewBox="0 0 {WIDTH} {number(height)}"'
         f' role="img" aria-label="{_escaped(alternative)}" fill="currentColor" font-size="{FONT}">'
@@ -114,7 +114,7 @@ def svg(height: float, parts: Iterable[str], alternative: str) -> str:
 
 
 def path_data(points: Sequence[Point]) -> str:
-    """Return what a path's d says for straight lines through points."""
+    """Return the `d` attribute of a path with straight lines through points."""
     return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
 
 

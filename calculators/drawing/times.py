@@ -1,4 +1,4 @@
-"""What pictures with fold times upward share: how far the axis reaches, and the window across it."""
+"""What pictures with an upright axis of fold times share: the range of the axis, and the window across it."""
 
 from __future__ import annotations
 
@@ -11,12 +11,14 @@ from calculators.drawing.scale import Scale, padded, spread
 from calculators.drawing.svg import box, line
 
 LEAST_SPAN_S = 1.0
-"""Times closer together than this, s, are not drawn farther apart: thumbs are no finer."""
+"""The shortest range of the axis, s: hand timing shows no finer differences."""
 
 
 def times_shown(times: Sequence[float], ends: Sequence[float | None]) -> tuple[float, float]:
-    """Return how far a fold-time axis reaches, s: all times, and the ends of intervals as far as these do not
-    dwarf the times. An end that is None is not there.
+    """Return the ends of a fold-time axis, s.
+
+    It shows all times, and the ends of intervals (None where there is none) as far as the times do not
+    become too small to read.
     """
     low, high = spread(times)
     room = max((high - low) / 3, LEAST_SPAN_S)
@@ -27,7 +29,7 @@ def times_shown(times: Sequence[float], ends: Sequence[float | None]) -> tuple[f
 
 
 def level_window(inputs: Mapping[str, Any], up: Scale, across: Scale, words: PlotWords) -> list[str]:
-    """Shade the window across the picture, with its limits written on the right."""
+    """Return the window as a shaded area across the picture, its limits written on the right."""
     limits = (inputs["window_low_s"], inputs["window_high_s"])
     low, high = (up.at(limit) for limit in limits)
     names = [(limit, words.say("limit", limit_s=limit)) for limit in limits]

@@ -8,7 +8,7 @@ from typing import Any
 from calculators.drawing.axes import (
     BASELINE,
     ROW,
-    bar_sign,
+    bar_entry,
     below_x_axis,
     left_margin,
     legend,
@@ -18,6 +18,8 @@ from calculators.drawing.axes import (
 from calculators.drawing.plot_words import PlotWords
 from calculators.drawing.scale import Scale, padded, spread, ticks
 from calculators.drawing.svg import WIDTH, box, line, mark, svg, text
+from calculators.fold_time.calculator import as_asked
+from calculators.shared.fields import rounded
 
 TOP = 26
 """Where the first run's row begins; the window's label stands above."""
@@ -29,7 +31,7 @@ LEAST_SPAN_S = 0.5
 
 def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords) -> tuple[str, str]:
     """Return the picture and its text alternative."""
-    runs, window = inputs["runs_s"], (inputs["window_low_s"], inputs["window_high_s"])
+    runs, window = _times(inputs), (inputs["window_low_s"], inputs["window_high_s"])
     names = [words.say("run", number=i + 1) for i in range(len(runs))]
     left = left_margin([*names, words.say("mean")], strong=True)
     across = _scale(runs, window, answer, left)
@@ -41,10 +43,15 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     ]
     along = ticks(across.low, across.high, 6, words.decimal_mark)
     parts += x_axis(across, along, bottom, words.say("seconds"))
-    sure = bar_sign("diamond", "mean", words.say("interval", percent=words.percent))
-    signs, height = legend([sure], below_x_axis(bottom))
+    sure = bar_entry("diamond", "mean", words.say("interval", percent=words.percent))
+    entries, height = legend([sure], below_x_axis(bottom))
     alternative = _alternative(inputs, answer, words)
-    return svg(height, [*parts, *signs], alternative), alternative
+    return svg(height, [*parts, *entries], alternative), alternative
+
+
+def _times(inputs: Mapping[str, Any]) -> tuple[float, ...]:
+    """Return every run, s, with the registered habits taken off."""
+    return tuple(rounded(time) for time in as_asked(inputs)[0].times)
 
 
 def _scale(
@@ -105,7 +112,7 @@ def interval(ends: list[tuple[float, float]], *, cut: tuple[bool, bool]) -> list
 
 
 def _alternative(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords) -> str:
-    runs = inputs["runs_s"]
+    runs = _times(inputs)
     least, most = spread(runs)
     told = {
         "count": len(runs),

@@ -1,4 +1,4 @@
-"""What a trend comes to: the next check, the one sentence, and the reasons."""
+"""What follows from a trend: the next check, the headline, and the reasons."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from calculators.shared.half_turns import sentence
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trend:
-    """All that was found about the visits; days count from the first one."""
+    """Everything that is known of the visits; days count from the first one."""
 
     state: str
     run: Run
@@ -25,7 +25,7 @@ class Trend:
     dates: tuple[date, ...]
     times: tuple[float, ...]
     interval_ends: int
-    """The day on which the longest time between checks is over."""
+    """The day on which the longest time between checks ends."""
     confidence: float
 
     @property
@@ -35,22 +35,22 @@ class Trend:
 
     @property
     def last_is_outside(self) -> bool:
-        """True where the last fold time is outside the window and nothing was adjusted after it."""
+        """Whether the last fold time is outside the window and nothing was adjusted after it."""
         return self.run.count > 0 and not self.window[0] <= self.times[-1] <= self.window[1]
 
     @property
     def line_is_outside(self) -> bool:
-        """True where the line is outside the window on the day of the last visit."""
+        """Whether the line is outside the window on the day of the last visit."""
         return self.line is not None and not self.window[0] <= self.line.at(self.last_day) <= self.window[1]
 
     @property
     def may_be_outside(self) -> bool:
-        """True where the line's interval leaves the window on the day of the last visit already."""
+        """Whether the line's interval is partly outside the window on the day of the last visit."""
         return self.leaves.earliest == self.last_day
 
     @property
     def judge_now(self) -> bool:
-        """True where no day is left to wait for."""
+        """Whether there is no later day to wait for."""
         outside = self.last_is_outside or self.line_is_outside or self.may_be_outside
         return outside or self.state == "jump"
 
@@ -69,12 +69,12 @@ class Trend:
         return max(self.interval_ends, leaves.expected or leaves.earliest or 0)
 
     def on(self, day: int | None) -> str | None:
-        """Return a day as text; None stays None."""
+        """Return a day as text, YYYY-MM-DD; None stays None."""
         return None if day is None else (self.dates[0] + timedelta(days=day)).isoformat()
 
 
 def headline(trend: Trend) -> dict[str, Any]:
-    """Return the one sentence: what is most pressing comes first."""
+    """Return the headline, which names what is most urgent."""
     return sentence(f"fold-trend.headline.{_case(trend)}", **_values(trend))
 
 
@@ -91,7 +91,7 @@ def _case(trend: Trend) -> str:
 
 
 def reasons(trend: Trend) -> tuple[dict[str, Any], ...]:
-    """Return what led to the answer: the visits, the drift, the dates, the next check."""
+    """Return the reasons: the visits, the drift, the dates, the next check."""
     codes = [
         f"visits-{trend.run.began}",
         _drift(trend),
@@ -120,7 +120,7 @@ def _outside(trend: Trend) -> list[str]:
 
 
 def _no_dates(trend: Trend) -> list[str]:
-    """Say why a date is not given."""
+    """Return the codes of the reasons why there is no date."""
     leaves = trend.leaves
     if trend.line is None or trend.line_is_outside:
         return ["no-dates"]
@@ -142,7 +142,7 @@ def _dates(trend: Trend) -> list[str]:
 
 
 def _single_outside(trend: Trend) -> int | None:
-    """Return the first day on which one timing alone may lie outside the window."""
+    """Return the first day on which a single timing may be outside the window."""
     if trend.line is None:
         return None
     return first_day_outside(trend.line, trend.window, trend.last_day, readings=1)
@@ -155,7 +155,7 @@ def _check(trend: Trend) -> str:
 
 
 def _values(trend: Trend) -> dict[str, object]:
-    """Gather what the sentences may name."""
+    """Return the values that the sentences may name."""
     run, line, leaves = trend.run, trend.line, trend.leaves
     values: dict[str, object] = {
         "count": run.count,

@@ -42,7 +42,7 @@ from calculators.shared.recurrence import date_after
 NAME = "fold-trend"
 STATES = ("steady", "drifting", "too-few", "jump")
 SHARE_OF_TIMING = 0.5
-"""The share of the hand-timing uncertainty that is left in a mean of four runs, if chance alone is in it."""
+"""The share of the hand-timing uncertainty that remains in a mean of four runs, if it is all by chance."""
 
 INPUTS = (
     Field(
@@ -74,7 +74,7 @@ INPUTS = (
             ),
         ),
     ),
-    *(each for each in fold_time.INPUTS if each.name != "runs_s"),
+    *fold_time.JUDGING,
     Field(
         name="longest_interval_months",
         kind="whole",
@@ -220,7 +220,7 @@ def calculate(
     confidence: float,
     longest_interval_months: int,
 ) -> dict[str, Any]:
-    """Tell the drift from visit to visit, and when to check next.
+    """Return the drift from visit to visit, and when to check next.
 
     Args:
         visits: 1 to 200 rows of date (each after the one before), fold_time_s as found (0.2 to 600 s) and
@@ -309,7 +309,7 @@ def _check(visits: Sequence[Mapping[str, Any]], window_low_s: float, window_high
 def _line(
     days: Sequence[int], times: Sequence[float], run: Run, least_sd: float, confidence: float
 ) -> TrendLine | None:
-    """Lay the line through the last run; None with too few visits."""
+    """Return the line through the last run, or None with too few visits."""
     if run.count < ENOUGH_VISITS:
         return None
     of_run = slice(run.start, run.stop)

@@ -1,4 +1,4 @@
-"""When a line through fold times leaves the window, and the days that a plot of it is drawn through."""
+"""When a line through fold times leaves the window, and the days at which a plot of it is drawn."""
 
 from __future__ import annotations
 
@@ -13,14 +13,14 @@ from calculators.fold_trend.runs import Run
 from calculators.shared.fields import rounded
 
 FARTHEST_DAYS = 1826
-"""Five years: no straight drift is believed for longer."""
+"""Five years, the longest time for which a straight drift is believed."""
 STEPS_AHEAD = 6
-"""How many days ahead a plot is drawn through."""
+"""The number of days after the last visit at which a plot is drawn."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Departure:
-    """Days on which the window is left, from the first visit; None where that cannot be said."""
+    """The days, from the first visit, on which the window is left; None where they are unknown."""
 
     expected: int | None = None
     earliest: int | None = None
@@ -28,7 +28,7 @@ class Departure:
 
 
 def departure(line: TrendLine, window: tuple[float, float], last_day: int) -> Departure:
-    """Tell when the line leaves the window.
+    """Return when the line leaves the window.
 
     Args:
         line: through the visits of the last run.
@@ -85,7 +85,7 @@ def series(
     line: TrendLine | None,
     plot_ends: int,
 ) -> tuple[dict[str, Any], ...]:
-    """Return every visit with its run, the line where it is laid, and the days ahead to plot_ends."""
+    """Return the rows of the answer's series: each visit with its run and line, then days to plot_ends."""
     rows = [
         _row(dates[0], days[i], number, times[i], line if run is runs[-1] else None)
         for number, run in enumerate(runs, start=1)
@@ -114,5 +114,5 @@ def _row(first: date, day: int, run: int, time: float | None, line: TrendLine | 
 
 
 def _above_zero(time: float) -> float | None:
-    """No lip folds in no time: where a straight line says so, it is not shown."""
+    """Return a fold time above 0, else None: a straight line may reach 0, but no lip folds in no time."""
     return time if time > 0 else None

@@ -1,4 +1,4 @@
-"""The picture of fold-trend: every visit at its date, the line with its interval, and where it leads."""
+"""The picture of fold-trend: the visits by date, the line with its interval, where it leaves the window."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from itertools import pairwise
 from typing import Any
 
 from calculators.drawing.axes import (
-    Sign,
-    area_sign,
+    LegendEntry,
+    area_entry,
     below_x_axis,
     left_margin,
     legend,
-    line_sign,
-    mark_sign,
+    line_entry,
+    mark_entry,
     x_axis,
     y_axis,
 )
@@ -27,18 +27,18 @@ from calculators.drawing.times import level_window, times_shown
 TOP, BOTTOM = 30, 210
 RIGHT = WIDTH - 42
 CHECK_ROOM = 18
-"""What the mark of the next check takes below the axis."""
+"""Height of the mark of the next check below the axis."""
 LEAST_SPAN_DAYS = 14
 
 Row = Mapping[str, Any]
 
 
 def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords) -> tuple[str, str]:
-    """Return the picture and its text alternative."""
+    """Return the picture as SVG, and its text alternative; inputs and answer are as on the wire."""
     visits = [row for row in answer["series"] if row["fold_time_s"] is not None]
     fitted = [row for row in answer["series"] if row["line_s"] is not None]
     adjusted = inputs["visits"][-1]["adjusted_half_turns"] != 0
-    last_run = 0 if adjusted else visits[-1]["run"]  # what was measured before an adjustment tells no drift
+    last_run = 0 if adjusted else visits[-1]["run"]  # visits before an adjustment show no drift
     low, high = times_shown(
         [
             *(row["fold_time_s"] for row in visits),
@@ -67,8 +67,8 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
         *y_axis(up, along, across.start, words.say("seconds")),
         mark("up", (across.at(_day(answer["next_check_by"])), BOTTOM + 11), 6, "check"),
     ]
-    signs = _signs((visits, fitted), last_run, answer, words)
-    drawn, height = legend(signs, below_x_axis(BOTTOM, room=CHECK_ROOM))
+    entries = _legend_entries((visits, fitted), last_run, answer, words)
+    drawn, height = legend(entries, below_x_axis(BOTTOM, room=CHECK_ROOM))
     alternative = _alternative(inputs, answer, (visits, fitted), last_run, words)
     return svg(height, [*parts, *drawn], alternative), alternative
 
@@ -81,14 +81,14 @@ def _days_scale(answer: Mapping[str, Any], start: float) -> Scale:
     days = [_day(row["date"]) for row in answer["series"]]
     marks = [_day(answer[name]) for name in ("next_check_by", "leaves_window_on", "earliest") if answer[name]]
     low, high = spread([*days, *marks])
-    if answer["latest"]:  # as far as it does not dwarf the visits
+    if answer["latest"]:  # unless the visits would become too small
         high = max(high, min(_day(answer["latest"]), high + (high - low) / 3))
     low, high = padded(low, high, 0.05, LEAST_SPAN_DAYS)
     return Scale(low, high, start, RIGHT)
 
 
 def _trend(fitted: Sequence[Row], up: Scale, across: Scale) -> list[str]:
-    """Draw the line and its interval; an end that would reach 0 is drawn at the bottom of the picture."""
+    """Return the line and its interval; an end that would reach 0 is at the bottom of the picture."""
     places = [across.at(_day(row["date"])) for row in fitted]
     low, high = (
         [(x, up.held(0.0 if row[name] is None else row[name])) for x, row in zip(places, fitted, strict=True)]
@@ -104,7 +104,7 @@ def _trend(fitted: Sequence[Row], up: Scale, across: Scale) -> list[str]:
 
 
 def _changes(visits: Sequence[Row], adjusted_last: bool, across: Scale) -> list[str]:
-    """Draw an upright between the last visit of one run and the first of the next, and after the last."""
+    """Return an upright line between each run and the next, and after a last visit with an adjustment."""
     places = [
         across.at((_day(before["date"]) + _day(after["date"])) / 2)
         for before, after in pairwise(visits)
@@ -115,7 +115,7 @@ def _changes(visits: Sequence[Row], adjusted_last: bool, across: Scale) -> list[
 
 
 def _visits(visits: Sequence[Row], last_run: int, up: Scale, across: Scale) -> list[str]:
-    """Draw each visit: full where the line is laid through it, open before that."""
+    """Return a mark for each visit: filled where the line goes through its run, else open."""
     return [
         mark(
             "circle",
@@ -129,7 +129,7 @@ def _visits(visits: Sequence[Row], last_run: int, up: Scale, across: Scale) -> l
 
 
 def _leaving(inputs: Mapping[str, Any], answer: Mapping[str, Any], up: Scale, across: Scale) -> list[str]:
-    """Draw where the line meets the limit ahead, with the days between which that may be."""
+    """Return the mark where the line meets the limit ahead, and the days between which that may be."""
     if answer["leaves_window_on"] is None:
         return []
     y = up.at(inputs["window_high_s" if answer["slope_s_per_30_days"] > 0 else "window_low_s"])
@@ -145,23 +145,25 @@ def _leaving(inputs: Mapping[str, Any], answer: Mapping[str, Any], up: Scale, ac
     ]
 
 
-def _signs(
+def _legend_entries(
     rows: tuple[Sequence[Row], Sequence[Row]], last_run: int, answer: Mapping[str, Any], words: PlotWords
-) -> list[Sign]:
+) -> list[LegendEntry]:
     visits, fitted = rows
-    signs = [area_sign("window", "limit", words.say("window"))]
+    entries = [area_entry("window", "limit", words.say("window"))]
     if last_run:
-        signs.append(mark_sign("circle", 5, "visit", words.say("visit")))
+        entries.append(mark_entry("circle", 5, "visit", words.say("visit")))
     if visits[0]["run"] != last_run:
-        signs.append(mark_sign("circle", 5, "visit", words.say("visit-before"), full=False))
-        signs.append(line_sign("end", words.say("changed"), upright=True))
+        entries.append(mark_entry("circle", 5, "visit", words.say("visit-before"), full=False))
+        entries.append(line_entry("end", words.say("changed"), upright=True))
     if fitted:
-        signs.append(line_sign("line", words.say("line")))
-        signs.append(area_sign("band", "edge", words.say("band", percent=words.percent)))
-    signs.append(mark_sign("up", 6, "check", words.say("check", day=answer["next_check_by"])))
+        entries.append(line_entry("line", words.say("line")))
+        entries.append(area_entry("band", "edge", words.say("band", percent=words.percent)))
+    entries.append(mark_entry("up", 6, "check", words.say("check", day=answer["next_check_by"])))
     if answer["leaves_window_on"] is not None:
-        signs.append(mark_sign("diamond", 6, "leaves", words.say("leaves", day=answer["leaves_window_on"])))
-    return signs
+        entries.append(
+            mark_entry("diamond", 6, "leaves", words.say("leaves", day=answer["leaves_window_on"]))
+        )
+    return entries
 
 
 def _alternative(
@@ -174,7 +176,7 @@ def _alternative(
     visits, fitted = rows
     least, most = spread([row["fold_time_s"] for row in visits])
     of_run = sum(row["run"] == last_run for row in visits)
-    told = [
+    sentences = [
         words.say(
             "told-visits" if len(visits) > 1 else "told-visit",
             count=len(visits),
@@ -187,7 +189,7 @@ def _alternative(
         words.say("told-window", low_s=inputs["window_low_s"], high_s=inputs["window_high_s"]),
     ]
     if fitted:
-        told.append(
+        sentences.append(
             words.say(
                 "told-line",
                 began=fitted[0]["date"],
@@ -202,5 +204,5 @@ def _alternative(
         "latest": "latest",
         "check": "next_check_by",
     }
-    told += [words.say(f"told-{code}", day=answer[name]) for code, name in days.items() if answer[name]]
-    return " ".join(told)
+    sentences += [words.say(f"told-{code}", day=answer[name]) for code, name in days.items() if answer[name]]
+    return " ".join(sentences)

@@ -1,7 +1,7 @@
 """Runs of visits that belong together: an adjustment or a jump starts a new one.
 
-A visit has jumped where its fold time lies outside the interval that the visits of its run before it predict
-for one new timing, made as wide as hand timing alone would make it at least. At most one sound visit in a
+A visit has jumped where its fold time is outside the interval that the earlier visits of its run predict for
+one new timing. That interval is at least as wide as hand timing alone makes it. At most one sound visit in a
 thousand is taken for a jump.
 """
 
@@ -13,14 +13,14 @@ from dataclasses import dataclass
 from calculators.fold_trend.line import fit_trend
 
 ENOUGH_VISITS = 4
-"""Fewer visits than these give no line: with two to spare its intervals reach four times their scatter."""
+"""A line needs so many visits: with two degrees of freedom its intervals reach four times their scatter."""
 JUMP_CONFIDENCE = 0.999
-"""As for runs that disagree at one visit: an alarm that takes a leveler out of service must be rare."""
+"""An alarm that takes a leveler out of service must be rare, as for runs that disagree at one visit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
-    """Visits from start up to, and without, stop; why it began: "first", "adjustment" or "jump"."""
+    """The visits from `start` up to but without `stop`; it began as "first", by "adjustment" or by "jump"."""
 
     start: int
     stop: int
@@ -28,19 +28,19 @@ class Run:
 
     @property
     def count(self) -> int:
-        """How many visits it has; 0 where the last visit ended with an adjustment."""
+        """The number of its visits; 0 where the last visit ended with an adjustment."""
         return self.stop - self.start
 
 
 def split_runs(
     days: Sequence[int], times: Sequence[float], adjusted: Sequence[int], *, timing_uncertainty: float
 ) -> tuple[Run, ...]:
-    """Split visits into runs.
+    """Return visits split into runs.
 
     Args:
-        days: ascending.
+        days: the day of each visit, ascending.
         times: fold time as found at each visit, s.
-        adjusted: half turns made after it.
+        adjusted: half turns made after each visit.
         timing_uncertainty: standard uncertainty of one hand-timed run, s.
 
     Returns:
@@ -66,7 +66,7 @@ def _cause(
     i: int,
     timing_uncertainty: float,
 ) -> str:
-    """Say why visit i begins a run; empty where it goes on with the one from start."""
+    """Return why visit i begins a run, "" where it continues the one from `start`."""
     if adjusted[i - 1]:
         return "adjustment"
     if i - start < ENOUGH_VISITS:

@@ -14,13 +14,13 @@ from calculators.shared.statistics import normal_quantile
 from calculators.shared.working_lines import Line, line, shown
 
 MOST_SHOWN = 6
-"""Visits written out one by one; the rest go the same way."""
+"""How many visits are written out; the others are treated alike."""
 
 Row = Mapping[str, Any]
 
 
 def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
-    """Return the lines for typed inputs and their answer."""
+    """Return the lines for inputs as on the wire and their answer."""
     if answer["slope_s_per_30_days"] is None:
         return [_step("no-line", least=ENOUGH_VISITS, state=line(f"fold-trend.state.{answer['state']}"))]
     series = answer["series"]

@@ -8,14 +8,15 @@ weaker than a looser one.
     good        rises gently, lip out, walk-down easy, or firm within the limit
 
 Rising short and yet not to be walked down is no setting fault. A lip that stays in when the walk-down is
-firm or worse, when the platform slams, or when two half turns changed nothing, is the lip's own fault. Two
-agreeing cycles come before any turn; these stops need only one.
+firm or worse, when the platform slams, or when two half turns changed nothing, is the lip's own fault. What a
+setting shows is what more than half of its cycles say, two at least, of six at most: nobody who watches is
+always right. These stops need two of the latest three cycles at a setting.
 
 Limits: it takes the observations as they are given, and every mainspring as turned alike. It knows nothing of
 wear, of the lip-assist spring, or of a load on the platform.
 
 Source: the order (mainspring before lip-assist spring), the half-turn steps and what the signs mean: common
-practice, no source. Four cycles before disagreement counts as a fault, and what is not listed above: our own.
+practice, no source. Six cycles, the majority, two of three, and what is not listed above: our own.
 """
 
 from __future__ import annotations
@@ -104,7 +105,7 @@ OUTPUTS = (
         name="known_band",
         kind="rows",
         label="What the settings showed",
-        help="Settings by what the latest cycle at each showed.",
+        help="Settings by what most cycles at each showed.",
         fields=(
             Output(
                 name="shows",

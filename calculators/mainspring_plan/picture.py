@@ -6,11 +6,19 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from calculators.drawing.axes import BASELINE, Sign, below_x_axis, left_margin, legend, mark_sign, x_axis
+from calculators.drawing.axes import (
+    BASELINE,
+    LegendEntry,
+    below_x_axis,
+    left_margin,
+    legend,
+    mark_entry,
+    x_axis,
+)
 from calculators.drawing.nut import (
     NUT_ROOM,
     nut,
-    nut_signs,
+    nut_entries,
     settings_scale,
     settings_shown,
     settings_ticks,
@@ -20,7 +28,7 @@ from calculators.drawing.plot_words import PlotWords
 from calculators.drawing.scale import Scale
 from calculators.drawing.svg import WIDTH, box, line, mark, svg, text
 from calculators.mainspring_plan.calculator import observed
-from calculators.mainspring_plan.rules import Cycle
+from calculators.mainspring_plan.rules import Cycle, levels_of
 
 LANE = 46
 """Height of the lane of one result."""
@@ -43,12 +51,12 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     parts = [
         *_lanes(names, across),
         *thread_ends(inputs, across, (2, BOTTOM)),
-        *_cycles(cycles, across, words),
+        *_cycles(cycles, levels_of(cycles), across, words),
         *x_axis(across, settings_ticks(across, words), BOTTOM, words.say("half-turns"), room=NUT_ROOM),
         *nut(present, do_now, across, BOTTOM),
     ]
-    signs = [*_signs(cycles, words), *nut_signs(inputs, do_now, across, words)]
-    drawn, height = legend(signs, below_x_axis(BOTTOM, room=NUT_ROOM))
+    entries = [*_legend_entries(cycles, words), *nut_entries(inputs, do_now, across, words)]
+    drawn, height = legend(entries, below_x_axis(BOTTOM, room=NUT_ROOM))
     alternative = _alternative(inputs, answer, cycles, words)
     return svg(height, [*parts, *drawn], alternative), alternative
 
@@ -68,28 +76,27 @@ def _lanes(names: Sequence[str], across: Scale) -> list[str]:
     return parts
 
 
-def _cycles(cycles: Sequence[Cycle], across: Scale, words: PlotWords) -> list[str]:
-    """Draw one mark for all cycles that showed the same at a setting, with their number; latest is full."""
+def _cycles(cycles: Sequence[Cycle], levels: Mapping[int, int], across: Scale, words: PlotWords) -> list[str]:
+    """Draw one mark for all cycles that showed the same at a setting, with their number; most is full."""
     counts = Counter((each.half_turns, each.level) for each in cycles)
-    latest = {each.half_turns: each.level for each in cycles}
     parts = []
     named = dict.fromkeys(LANES, -WIDTH + 0.0)
     for (setting, level), count in sorted(counts.items()):
         at = (across.at(setting), _middle(level) + 4)
-        parts.append(mark(SHAPES[level], at, 7, "cycle", full=latest[setting] == level))
+        parts.append(mark(SHAPES[level], at, 7, "cycle", full=levels[setting] == level))
         if count > 1 and at[0] - named[level] >= COUNT_WIDTH:
             named[level] = at[0]
             parts.append(text((at[0], at[1] - 12), words.say("count", count=count), "label", anchor="middle"))
     return parts
 
 
-def _signs(cycles: Sequence[Cycle], words: PlotWords) -> list[Sign]:
+def _legend_entries(cycles: Sequence[Cycle], words: PlotWords) -> list[LegendEntry]:
     """Explain full and open marks where both are there."""
     if not _disagree(cycles):
         return []
     return [
-        mark_sign("circle", 6, "cycle", words.say("latest")),
-        mark_sign("circle", 6, "cycle", words.say("earlier"), full=False),
+        mark_entry("circle", 6, "cycle", words.say("latest")),
+        mark_entry("circle", 6, "cycle", words.say("earlier"), full=False),
     ]
 
 

@@ -18,8 +18,10 @@ STOPS = (
     "half-turn-too-coarse",
 )
 TOO_LOW, GOOD, TOO_HIGH = -1, 0, 1
-ENOUGH_CYCLES = 4
+ENOUGH_CYCLES = 6
 """Cycles at one setting after which disagreement is a fault, not a slip of the eye."""
+OF_THREE, TWICE = 3, 2
+"""One odd cycle happens: what stops the work has to be seen in two of the latest three at a setting."""
 UNCHANGED_AFTER = 2
 """Half turns that leave the lip as it was, after which the lip's own parts are looked at."""
 
@@ -39,6 +41,20 @@ class Cycle:
     def lip_held_back(self) -> bool:
         """True where the platform rose fully and the lip did not come out."""
         return self.rise != "short" and not self.lip_extended
+
+    @property
+    def binds(self) -> bool:
+        """True where it rose short and yet could not be walked down: no setting does both."""
+        return self.rise == "short" and self.too_hard
+
+    @property
+    def lip_fault(self) -> str:
+        """Name why more mainspring will not bring the lip out; empty where it still may."""
+        if not self.lip_held_back:
+            return ""
+        if self.rise == "full-slams":
+            return "lip-in-at-slam"
+        return "lip-in-at-firm" if self.too_hard or self.walk_down != "easy" else ""
 
     @property
     def level(self) -> int:
@@ -65,12 +81,20 @@ class Watch:
     @property
     def here(self) -> Sequence[Cycle]:
         """The cycles at the present setting, in order."""
-        return [each for each in self.cycles if each.half_turns == self.latest.half_turns]
+        return self.at(self.latest.half_turns)
+
+    def at(self, setting: int) -> Sequence[Cycle]:
+        """Return the cycles at a setting, in order."""
+        return [each for each in self.cycles if each.half_turns == setting]
+
+    def agreed(self, setting: int) -> int | None:
+        """Return what more than half of the cycles at a setting say, two at least; None where none does."""
+        return agreed_level([each.level for each in self.at(setting)])
 
     @property
     def levels(self) -> Mapping[int, int]:
-        """What the latest cycle at each setting said, by setting."""
-        return {each.half_turns: each.level for each in self.cycles}
+        """What each setting says: most of its cycles, or the latest where no answer has most."""
+        return levels_of(self.cycles)
 
     @property
     def measured(self) -> bool:
@@ -78,21 +102,39 @@ class Watch:
         return self.half_turns_min is not None and self.half_turns_max is not None
 
 
+def agreed_level(levels: Sequence[int]) -> int | None:
+    """Return what more than half of the cycles at one setting say, two at least; None where none does."""
+    found = next((level for level in levels if 2 * levels.count(level) > len(levels)), None)
+    return found if found is not None and levels.count(found) >= TWICE else None
+
+
+def levels_of(cycles: Sequence[Cycle]) -> dict[int, int]:
+    """Return what each setting says: most of its cycles, or the latest where no answer has most."""
+    told: dict[int, list[int]] = {}
+    for each in cycles:
+        told.setdefault(each.half_turns, []).append(each.level)
+    agreed = {setting: agreed_level(levels) for setting, levels in told.items()}
+    return {
+        setting: levels[-1] if agreed[setting] is None else int(agreed[setting] or 0)
+        for setting, levels in told.items()
+    }
+
+
 def decide(watch: Watch) -> Decision:
-    """Return the decision: faults first, then two agreeing cycles, then what they ask for."""
+    """Return the decision: faults first, then what most cycles here say, two at least."""
     stop = _stop_on_fault(watch) or _stop_on_lip(watch) or _stop_on_order(watch)
     if stop:
         return stop
-    agreed = [each.level for each in watch.here[-2:]]
-    if agreed != [watch.latest.level] * 2:
+    agreed = watch.agreed(watch.latest.half_turns)
+    if agreed is None or _is_odd(watch):
         return _look_again(watch)
-    if watch.latest.level == GOOD:
+    if agreed == GOOD:
         return _leave(watch)
-    return _turn(watch, -watch.latest.level)
+    return _turn(watch, -agreed)
 
 
 def known_band(watch: Watch) -> list[dict[str, Any]]:
-    """Return the settings shown too low, good and too high, each in order, by the latest cycle at each."""
+    """Return the settings shown too low, good and too high, each in order, by most cycles at each."""
     shown = {"too-low": TOO_LOW, "good": GOOD, "too-high": TOO_HIGH}
     return [
         {"shows": name, "half_turns": sorted(n for n, level in watch.levels.items() if level == told)}
@@ -108,27 +150,36 @@ def _halt(stop: str, reason: str, **values: object) -> Decision:
     )
 
 
+def _often(cycles: Sequence[bool]) -> bool:
+    """True where something was seen in two of the latest three cycles."""
+    return sum(cycles[-OF_THREE:]) >= TWICE
+
+
+def _is_odd(watch: Watch) -> bool:
+    """True where the latest cycles show once what stops the work if it is seen again."""
+    latest = watch.here[-OF_THREE:]
+    return len(latest) < OF_THREE and any(each.binds or each.lip_fault for each in latest)
+
+
 def _stop_on_fault(watch: Watch) -> Decision | None:
-    """Stop where a platform rose short and yet could not be walked down: no setting does both."""
-    faulty = next((each for each in watch.cycles if each.rise == "short" and each.too_hard), None)
-    if faulty is None:
-        return None
-    return _halt("not-a-setting-fault", "binds", half_turns=faulty.half_turns)
+    """Stop where a platform rose short and yet could not be walked down."""
+    for setting in dict.fromkeys(each.half_turns for each in watch.cycles):
+        if _often([each.binds for each in watch.at(setting)]):
+            return _halt("not-a-setting-fault", "binds", half_turns=setting)
+    return None
 
 
 def _stop_on_lip(watch: Watch) -> Decision | None:
     """Stop where more mainspring will not bring the lip out."""
-    latest = watch.latest
-    if not latest.lip_held_back:
+    here = watch.here
+    if _often([bool(each.lip_fault) for each in here]):
+        why = next(each.lip_fault for each in reversed(here) if each.lip_fault)
+        return _halt("lip-side", why)
+    if not _often([each.lip_held_back for each in here]):
         return None
-    if latest.rise == "full-slams":
-        return _halt("lip-side", "lip-in-at-slam")
-    if latest.too_hard or latest.walk_down != "easy":
-        return _halt("lip-side", "lip-in-at-firm")
     since = min(each.half_turns for each in watch.cycles if each.lip_held_back)
-    if latest.half_turns - since >= UNCHANGED_AFTER:
-        return _halt("lip-side", "lip-in-unchanged", count=latest.half_turns - since)
-    return None
+    changed = watch.latest.half_turns - since
+    return _halt("lip-side", "lip-in-unchanged", count=changed) if changed >= UNCHANGED_AFTER else None
 
 
 def _stop_on_order(watch: Watch) -> Decision | None:
@@ -146,7 +197,7 @@ def _look_again(watch: Watch) -> Decision:
         return _halt("not-repeatable", "not-repeatable", count=count)
     if not watch.measured:
         return _measure_first(watch)
-    why = "one-cycle" if count == 1 else "disagree"
+    why = "odd-cycle" if _is_odd(watch) else "one-cycle" if count == 1 else "disagree"
     return Decision(
         headline=sentence("mainspring-plan.headline.cycle-again"),
         reasons=(_seen(watch), sentence(f"mainspring-plan.reason.{why}")),
@@ -193,8 +244,8 @@ def _measure_first(watch: Watch) -> Decision:
 
 
 def _leave(watch: Watch) -> Decision:
-    reasons = [_seen(watch)]
-    if watch.latest.walk_down == "firm":
+    reasons = [_seen(watch), *_how_near(watch)]
+    if any(each.walk_down == "firm" for each in watch.here):
         reasons.append(sentence("mainspring-plan.reason.firm-at-the-edge"))
     return Decision(
         headline=sentence("mainspring-plan.headline.leave"),
@@ -204,17 +255,32 @@ def _leave(watch: Watch) -> Decision:
     )
 
 
+def _how_near(watch: Watch) -> list[dict[str, Any]]:
+    """Say how near the nearest settings shown too low and too high lie, and how sure this one is."""
+    present, count = watch.latest.half_turns, len(watch.here)
+    said = []
+    for name, level in (("too-low", TOO_LOW), ("too-high", TOO_HIGH)):
+        away = [abs(n - present) for n, told in watch.levels.items() if told == level]
+        if away:
+            said.append(sentence(f"mainspring-plan.reason.near-{name}", count=min(away)))
+    good = sum(each.level == GOOD for each in watch.here)
+    if good < count:
+        said.append(sentence("mainspring-plan.reason.good-by-most", good=good, count=count))
+    return said
+
+
 def _word(way: int) -> str:
     return "tighten" if way > 0 else "loosen"
 
 
 def _seen(watch: Watch) -> dict[str, Any]:
-    """Say what the latest cycle showed and which way that points."""
-    latest = watch.latest
-    if latest.level == GOOD:
+    """Say what the cycles here showed and which way that points: the latest of those that agree."""
+    agreed = watch.agreed(watch.latest.half_turns)
+    shown = next((each for each in reversed(watch.here) if agreed in (None, each.level)), watch.latest)
+    if shown.level == GOOD:
         seen = "good"
-    elif latest.level == TOO_LOW:
-        seen = "short" if latest.rise == "short" else "lip-in"
+    elif shown.level == TOO_LOW:
+        seen = "short" if shown.rise == "short" else "lip-in"
     else:
-        seen = "slams" if latest.rise == "full-slams" else "too-hard"
+        seen = "slams" if shown.rise == "full-slams" else "too-hard"
     return sentence(f"mainspring-plan.reason.{seen}")

@@ -1,4 +1,4 @@
-"""The working of mainspring-plan: what each cycle was sorted as, and whether the latest two agree."""
+"""The working of mainspring-plan: what each cycle was sorted as, and what most at a setting say."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calculators.mainspring_plan.calculator import observed
-from calculators.mainspring_plan.rules import GOOD, TOO_LOW, Cycle
+from calculators.mainspring_plan.rules import GOOD, TOO_LOW, Cycle, Watch
 from calculators.shared.decimal_text import marked, plain
 from calculators.shared.working_lines import Line, line
 
@@ -28,7 +28,13 @@ def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
         if rows[i].get("walk_down_effort_n") is not None:
             code = "effort-over" if rows[i]["walk_down_effort_n"] > limit else "effort-within"
             found.append(_step(code, effort_n=rows[i]["walk_down_effort_n"], limit_n=limit))
-    return [*found, *_bands(answer), _latest_two(cycles)]
+    watch = Watch(
+        cycles=cycles,
+        half_turns_min=inputs["half_turns_min"],
+        half_turns_max=inputs["half_turns_max"],
+        spring_count=inputs["spring_count"],
+    )
+    return [*found, *_bands(answer), _most_here(watch)]
 
 
 def _step(code: str, **values: object) -> Line:
@@ -53,7 +59,7 @@ def _level(level: int) -> Line:
 
 
 def _bands(answer: Mapping[str, Any]) -> list[Line]:
-    """Say which settings the latest cycles showed to be what."""
+    """Say which settings most cycles showed to be what."""
     return [
         _step(
             "band",
@@ -65,10 +71,12 @@ def _bands(answer: Mapping[str, Any]) -> list[Line]:
     ]
 
 
-def _latest_two(cycles: Sequence[Cycle]) -> Line:
-    here = [each for each in cycles if each.half_turns == cycles[-1].half_turns][-2:]
+def _most_here(watch: Watch) -> Line:
+    """Say what most cycles at the present setting say, or that none has most."""
+    here, agreed = watch.here, watch.agreed(watch.latest.half_turns)
+    values = {"half_turns": here[0].half_turns, "count": len(here)}
     if len(here) == 1:
-        return _step("only-one", half_turns=here[0].half_turns)
-    before, latest = (_level(each.level) for each in here)
-    code = "agree" if here[0].level == here[1].level else "differ"
-    return _step(code, half_turns=here[0].half_turns, before=before, latest=latest)
+        return _step("only-one", **values)
+    if agreed is None:
+        return _step("differ", **values)
+    return _step("agree", **values, most=sum(each.level == agreed for each in here), level=_level(agreed))

@@ -1,4 +1,4 @@
 """When each round of service is due, as a list and as a calendar file.
 
-Uses `shared`.
+It uses `shared`.
 """

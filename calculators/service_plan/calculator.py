@@ -39,7 +39,7 @@ MOST_DAYS = 1827
 """Five years."""
 MOST_JOBS = 1500
 _CENTURY = 36_525
-"""Days. Cycles that take longer never fall due in any plan; a date cannot hold much more."""
+"""Days. Cycles that take longer are never due in any plan, and dates end in the year 9999."""
 
 
 def calculate(
@@ -52,7 +52,7 @@ def calculate(
     closed_weekdays: Sequence[Mapping[str, str]] | None = None,
     place: str | None = None,
 ) -> dict[str, Any]:
-    """List what falls due, day by day.
+    """Return what is due, day by day.
 
     Args:
         start: first day of the plan, a date.
@@ -131,7 +131,7 @@ def _task(row: Mapping[str, Any], cycles_per_day: float | None) -> Task:
 
 
 def _days_of_cycles(cycles: int | None, cycles_per_day: float | None) -> int | None:
-    """Return the whole days in which the cycles are made, so that a job is never later than they allow."""
+    """Return the whole days that the cycles last, rounded down, so that no job is later than they allow."""
     if cycles is None or cycles_per_day is None:
         return None
     return int(min(rounded(cycles / cycles_per_day), _CENTURY))
@@ -222,5 +222,5 @@ def _reasons(
 
 
 def _meets_month_ends(task: Mapping[str, Any], plan: Plan) -> bool:
-    """True where the task is counted by months from a day that some month lacks."""
+    """Return whether the task is counted by months from a day that some month lacks."""
     return task["unit"] in ("month", "year") and (task["last_done"] or plan.start).day > 28

@@ -1,9 +1,9 @@
-"""A calendar file with one all-day event a job: RFC 5545 text.
+"""A calendar file with one all-day event for each job: RFC 5545 text.
 
-Every job is an event of its own. A rule that repeats would lose what matters here: it skips a month that has
-no 31st, and knows no closed days. The text depends on its inputs alone: the same plan gives the same bytes.
-An event keeps its UID while its task keeps its name and its latest day, so that a calendar which reads a
-later plan changes the event and adds no second one.
+Every job is an event of its own, since a recurrence rule skips months without a 31st and does not know closed
+days. The text depends on its inputs alone: the same plan has the same bytes. An event keeps its UID as long
+as its task keeps its name and its latest day, so a calendar that reads a later plan changes the event instead
+of adding a second one.
 
 Source: RFC 5545: 3.1 lines and folding, 3.3.4 dates, 3.3.11 text, 3.6.1 events, 3.8.4.7 UID, 3.8.7.2 DTSTAMP.
 """
@@ -16,13 +16,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 LONGEST_LINE = 75
-"""Octets of UTF-8 in a line, without its end."""
+"""Most octets of UTF-8 in a line, without its line end."""
 LINE_END = "\r\n"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Event:
-    """One day with a summary; identity is what tells it from every other event, part by part."""
+    """One day with a summary. The parts of `identity` together distinguish it from every other event."""
 
     day: date
     summary: str
@@ -30,15 +30,15 @@ class Event:
 
 
 def calendar_text(events: Sequence[Event], *, made_on: date) -> str | None:
-    """Write a calendar file.
+    """Return a calendar file.
 
     Args:
         events: in the order of the file.
-        made_on: the day that the plan is made from; the stamp of every event, in place of a clock.
+        made_on: the first day of the plan, the DTSTAMP of every event, so that no clock is needed.
 
     Returns:
-        The text with CRLF line ends, to be stored as UTF-8; None without events, since a calendar without any
-        is not allowed.
+        The text with CRLF line ends, to be stored as UTF-8; None without events, since RFC 5545 allows no
+        empty calendar.
     """
     if not events:
         return None
@@ -63,19 +63,19 @@ def _event_lines(event: Event, made_on: date) -> list[str]:
 
 
 def uid(identity: tuple[str, ...]) -> str:
-    """Return an identifier that the same parts always give; no part may hold a line break."""
+    """Return an identifier that depends on the parts alone; no part may contain a line break."""
     return f"{hashlib.sha256(chr(10).join(identity).encode()).hexdigest()[:32]}@service-plan.half-turn"
 
 
 def escape(text: str) -> str:
-    """Escape one line of text; the backslash first, or it would escape the others' escapes."""
+    """Return one line of text escaped (3.3.11); the backslash first, or it would escape the other escapes."""
     for sign in "\\;,":
         text = text.replace(sign, f"\\{sign}")
     return text
 
 
 def fold(line: str) -> Iterator[str]:
-    """Cut a line into parts of 75 octets at most, never inside a sign; a space starts each but the first."""
+    """Yield a line in parts of at most 75 octets; a space begins each later part, and no character is cut."""
     part, octets = "", 0
     for sign in line:
         width = len(sign.encode())

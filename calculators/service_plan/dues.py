@@ -1,4 +1,4 @@
-"""On which days one task falls due in a plan, and why."""
+"""The days on which one task is due in a plan, and why."""
 
 from __future__ import annotations
 
@@ -15,20 +15,20 @@ ONE_DAY = timedelta(days=1)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
-    """What is to be done again and again: after a time on the calendar, after so many cycles, or both."""
+    """A task that recurs: after a time on the calendar, after a number of cycles, or both."""
 
     name: str
     every: int | None
     unit: str | None
     every_cycles: int | None
     days_of_cycles: int | None
-    """Whole days in which that many cycles are made."""
+    """The whole days that those cycles last."""
     last_done: date | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """The days that a plan holds, and which of them are closed."""
+    """The days of a plan, and which of them are closed."""
 
     start: date
     until: date
@@ -49,16 +49,16 @@ class Due:
 
     @property
     def key(self) -> str:
-        """What tells this job from the task's others, the same in the next plan whatever is closed then."""
+        """What distinguishes this job from the task's others; it does not depend on closed days."""
         return self.kind if self.kind == "never-done" else self.latest.isoformat()
 
 
 def dues(task: Task, plan: Plan) -> Iterator[Due]:
     """Yield the jobs of one task, in order.
 
-    The days are counted from the last time it was done. What is overdue or was never done is planned for the
-    first open day, and counted from there. A job that falls on a closed day moves to the open day before it,
-    never after: only where none is left it stays where it falls.
+    Days are counted from when it was last done. A task that is overdue or was never done is planned for the
+    first open day, and counted from there. A job on a closed day moves to the open day before it, never to
+    one after it; with no open day left it stays.
     """
     anchor = task.last_done
     previous = plan.start - ONE_DAY
@@ -90,9 +90,9 @@ def _late(task: Task, plan: Plan) -> Due | None:
 
 
 def _allowed(task: Task, anchor: date, plan: Plan) -> Iterator[tuple[date, dict[str, Any]]]:
-    """Yield the latest day of each job after the anchor, without end, and the sentence that says why.
+    """Yield (latest day, sentence that says why) for each job after the anchor, without end.
 
-    Where time and cycles are both given, what comes first counts; after a job by cycles both start anew.
+    Of a time and cycles, whichever comes first counts; after a job by cycles both start anew.
     """
     count, previous = 1, anchor
     while True:

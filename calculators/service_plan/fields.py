@@ -1,4 +1,4 @@
-"""What the service plan is asked, and what it gives back."""
+"""The inputs and outputs of the service plan."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The working of service-plan: for each task, what its first job is counted from."""
+"""The working of service-plan: for each task, from what its first job is counted."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 from calculators.shared.working_lines import Line, line, shown
 
 MOST_SHOWN = 12
-"""Tasks written out one by one; the rest go the same way."""
+"""How many tasks are written out; the others are treated alike."""
 
 
 def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
@@ -26,7 +26,7 @@ def _step(code: str, **values: object) -> Line:
 
 
 def _cycles(task: Mapping[str, Any], per_day: float | None) -> list[Line]:
-    """Turn cycles into days."""
+    """Return the line that converts cycles into days."""
     if task["every_cycles"] is None or per_day is None:
         return []
     return [

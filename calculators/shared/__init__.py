@@ -1,4 +1,4 @@
-"""What several calculators stand on: declared fields, words, statistics, mechanics of springs and levelers.
+"""What several calculators share: declared fields, words, statistics, mechanics of springs and levelers.
 
-Uses nothing but the standard library and itself.
+It uses the standard library alone.
 """

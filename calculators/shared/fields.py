@@ -55,13 +55,15 @@ class Field:
     A text has 1 as `least`, or 0 if it may be blank.
     """
     fields: tuple[Field, ...] = ()
-    """The columns of kind rows."""
+    """The columns of kind rows; with kind numbers, those of an item that says more than its number."""
     may_be_null: bool = False
     """True where null, "not measured", is allowed; it must still be given."""
     optional: bool = False
     """True where the input may be left out."""
     figure: str = ""
     """A figure of the register that can be offered here; never filled in silently."""
+    given: str = ""
+    """Where the page fills it in and nobody is asked: a figure of the register, or what the script knows."""
     group: str = ""
     """Inputs of one group are together under a short heading, in the order in which they are measured."""
 
@@ -72,8 +74,8 @@ class Output:
 
     name: str
     kind: str
-    """number, whole, choice, flag, date, text, hazards (a list of hazard ids), sentence, sentences, numbers
-    or rows."""
+    """number, whole, choice, flag, date, text, hazards (a list of hazard ids), sentence, sentences, question,
+    numbers or rows."""
     label: str
     help: str
     unit: str = ""
@@ -182,8 +184,14 @@ def _read_list(known: Field, value: object, at: str, problems: list[InputProblem
         return ()
     if known.kind == "rows":
         return tuple(_read_object(known.fields, item, f"{at}[{i}]", problems) for i, item in enumerate(value))
-    one = dataclasses.replace(known, kind=ITEMS[known.kind])
-    return tuple(_read_value(one, item, f"{at}[{i}]", problems) for i, item in enumerate(value))
+    return tuple(_read_item(known, item, f"{at}[{i}]", problems) for i, item in enumerate(value))
+
+
+def _read_item(known: Field, item: object, at: str, problems: list[InputProblem]) -> Any:
+    """Read one item of a plain list; where the declaration has columns, an object says more than a number."""
+    if known.fields and isinstance(item, Mapping):
+        return _read_object(known.fields, item, at, problems)
+    return _read_value(dataclasses.replace(known, kind=ITEMS[known.kind]), item, at, problems)
 
 
 def _fault(known: Field, value: object) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -59,6 +59,8 @@ class Decision:
     reasons: tuple[dict[str, Any], ...] = ()
     do_now: int = 0
     stop: str | None = None
+    question: Mapping[str, Any] | None = None
+    """What is asked before anything else; then nothing is turned."""
     to_go: int | None = None
     """Half turns likely to go in all, where the plan can predict it."""
     at_the_springs: bool = False

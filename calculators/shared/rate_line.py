@@ -1,8 +1,9 @@
 """The straight line through fold rates: how fast a lip folds against half turns of its spring.
 
-The line is r = a + b n, with r = 1/t in 1/s and n in half turns. It is stored by its center (the weighted
-mean setting) and its level there, which are independent of the slope: nothing cancels, and a prior on the
-slope alone can be added.
+The line is r = a + b n, with r = 1/t in 1/s and n in half turns. It is kept by its center (the weighted mean
+setting), where level and slope are independent: nothing cancels, and a prior on the slope alone fits in.
+How far runs scatter is told by runs at one setting, about their own mean; how far the line misses those means
+is another matter, and is kept apart.
 
 Source, from memory: weighted least squares as in W. H. Press et al., Numerical Recipes, section 15.2; a prior
 on the slope counts as one more reading of it, as in A. Gelman et al., Bayesian Data Analysis, 3rd edition,
@@ -17,8 +18,8 @@ from dataclasses import dataclass
 
 from calculators.shared import statistics
 
-KNOWN_DEGREES = 8.0
-"""Degrees of freedom of the stated timing uncertainty, which is known about as well as from nine timings."""
+MISFIT_CONFIDENCE = 0.999
+"""Means further from the line than this leaves to chance do not lie on one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,9 +65,14 @@ class RateLine:
     weight: float
     slope_precision: float
     chi_square: float
-    """The weighted sum of squares about the line, 1."""
+    """Of runs about the mean of their own setting, in units of the registered scatter."""
     spare_degrees: int
-    """How many readings there are, the prior included, beyond the two that any line fits."""
+    """Runs less settings."""
+    about_line: float
+    """Chi-square of the runs about the line."""
+    misfit_degrees: int
+    known_degrees: float
+    """Degrees of freedom behind the registered scatter."""
 
     @property
     def intercept(self) -> float:
@@ -76,17 +82,30 @@ class RateLine:
     @property
     def degrees(self) -> float:
         """Degrees of freedom of every interval taken from the line."""
-        return KNOWN_DEGREES + self.spare_degrees
+        return self.known_degrees + self.spare_degrees
 
     @property
     def variance_factor(self) -> float:
-        """By what the stated variances are multiplied: (8 + chi^2) / (8 + spare degrees)."""
-        return (KNOWN_DEGREES + self.chi_square) / self.degrees
+        """What the stated variances are multiplied by: what runs show of scatter, and what is registered."""
+        return (self.known_degrees + self.chi_square) / self.degrees
 
     @property
     def scatter(self) -> float | None:
-        """The scatter about the line divided by the stated one, 1; None without spare readings."""
+        """Scatter of runs at one setting over what was stated, 1; None where none was timed twice."""
         return math.sqrt(self.chi_square / self.spare_degrees) if self.spare_degrees else None
+
+    @property
+    def scatter_about_line(self) -> float:
+        """Scatter of the runs about the line over what was stated, 1; needs more than two runs."""
+        return math.sqrt(self.about_line / (self.spare_degrees + self.misfit_degrees))
+
+    @property
+    def misses(self) -> bool:
+        """True where the settings timed do not lie on one line, as far as scatter can tell."""
+        if self.misfit_degrees < 1:
+            return False
+        most = statistics.chi_square_quantile(MISFIT_CONFIDENCE, self.misfit_degrees)
+        return self.about_line - self.chi_square > most * self.variance_factor
 
     @property
     def slope_sd(self) -> float:
@@ -102,25 +121,31 @@ class RateLine:
         reach = self.slope_sd * statistics.student_quantile((1 + confidence) / 2, self.degrees)
         return self.slope - reach, self.slope + reach
 
-    def predict(self, half_turns: float, timing_uncertainty: float) -> Prediction:
-        """Return the prediction for one new timing, whose standard uncertainty is given in s."""
+    def predict(self, half_turns: float, scatter_s: float, common_s: float = 0.0) -> Prediction:
+        """Return what one new timing will show: scatter_s of one run, s; common_s of all runs, added once."""
         rate = self.rate(half_turns)
         distance = half_turns - self.center
         of_line = 1 / self.weight + distance**2 / self.slope_precision
-        variance = of_line + (timing_uncertainty * rate**2) ** 2
-        return Prediction(rate=rate, sd=math.sqrt(self.variance_factor * variance), degrees=self.degrees)
+        variance = self.variance_factor * (of_line + (scatter_s * rate**2) ** 2) + (common_s * rate**2) ** 2
+        return Prediction(rate=rate, sd=math.sqrt(variance), degrees=self.degrees)
 
 
 def fit_line(
-    xs: Sequence[float], ys: Sequence[float], sds: Sequence[float], prior: SlopePrior | None = None
+    xs: Sequence[float],
+    ys: Sequence[float],
+    sds: Sequence[float],
+    prior: SlopePrior | None = None,
+    *,
+    known_degrees: float = 8.0,
 ) -> RateLine | None:
     """Return the weighted straight line through fold rates, with or without a prior on its slope.
 
     Args:
         xs: settings, half turns.
-        ys: fold rates, 1/s, one for each setting.
+        ys: fold rates, 1/s, one for each run.
         sds: their standard deviations, 1/s, above 0.
         prior: the slope's mean and standard deviation, or None. The level has no prior.
+        known_degrees: degrees of freedom behind sds.
 
     Returns:
         The line, or None where the slope is unknown: one setting alone, and no prior.
@@ -135,18 +160,34 @@ def fit_line(
     moment = math.fsum(w * (x - center) * (y - level) for w, x, y in zip(weights, xs, ys, strict=True))
     precision, pull = (1 / prior.sd**2, prior.mean / prior.sd**2) if prior else (0.0, 0.0)
     slope = (moment + pull) / (spread + precision)
-    misfit = [w * (y - level - slope * (x - center)) ** 2 for w, x, y in zip(weights, xs, ys, strict=True)]
-    if prior:  # the history counts as one more reading of the slope
-        misfit.append(precision * (slope - prior.mean) ** 2)
+    about_line = math.fsum(
+        w * (y - level - slope * (x - center)) ** 2 for w, x, y in zip(weights, xs, ys, strict=True)
+    )
+    within, settings = _within(xs, ys, weights), len(set(xs))
     return RateLine(
         center=center,
         rate_at_center=level,
         slope=slope,
         weight=weight,
         slope_precision=spread + precision,
-        chi_square=round(math.fsum(misfit), 12),  # anything smaller is rounding, not misfit
-        spare_degrees=max(0, len(misfit) - 2),
+        chi_square=round(within, 12),  # what is smaller is rounding, not scatter
+        spare_degrees=len(xs) - settings,
+        about_line=round(about_line, 12),
+        misfit_degrees=settings - 2,
+        known_degrees=known_degrees,
     )
+
+
+def _within(xs: Sequence[float], ys: Sequence[float], weights: Sequence[float]) -> float:
+    """Return chi-square of the rates about the weighted mean of their own setting."""
+    at: dict[float, list[tuple[float, float]]] = {}
+    for x, y, w in zip(xs, ys, weights, strict=True):
+        at.setdefault(x, []).append((y, w))
+    parts: list[float] = []
+    for pairs in at.values():
+        mean = math.fsum(w * y for y, w in pairs) / math.fsum(w for _, w in pairs)
+        parts.extend(w * (y - mean) ** 2 for y, w in pairs)
+    return math.fsum(parts)
 
 
 def _weighted_mean(weights: Sequence[float], values: Sequence[float], total: float) -> float:

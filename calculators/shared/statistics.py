@@ -43,6 +43,12 @@ def mean_and_sd(readings: Sequence[float]) -> tuple[float, float | None]:
     return mean, math.sqrt(max(0.0, squares) / (count - 1))
 
 
+def median(readings: Sequence[float]) -> float:
+    """Return the middle reading, or the mean of the two in the middle."""
+    ordered, half = sorted(readings), len(readings) // 2
+    return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2
+
+
 def normal_cdf(z: float) -> float:
     """Return the probability that a standard normal quantity is at most z (A&S 26.2.29, with erfc)."""
     return 0.5 * math.erfc(-z / math.sqrt(2))

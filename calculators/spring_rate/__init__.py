@@ -1,4 +1,4 @@
 """A coil spring's rate and stress from its dimensions.
 
-Uses `shared`.
+It uses `shared`.
 """

@@ -32,10 +32,10 @@ NAME = "spring-rate"
 __all__ = ["INPUTS", "NAME", "OUTPUTS", "calculate"]
 
 LEAST_INDEX = 2.0
-"""Below this index no wire can be coiled: one of the two diameters is wrong."""
+"""No wire can be coiled with a lower index, so one of the two diameters is wrong."""
 USUAL_INDEX = (4.0, 12.0)
 LEAST_APART_M = 0.001
-"""Two lengths closer than this, m, tell the reading error and not the rate."""
+"""The slope between two lengths closer than this, m, is mostly reading error."""
 
 Points = Sequence[Mapping[str, float]]
 
@@ -164,25 +164,25 @@ def _point_problems(rows: Points) -> list[InputProblem]:
 
 def _reasons(found: Mapping[str, Any], rows: Points, extension_m: float | None) -> list[dict[str, Any]]:
     """Say what the rate rests on, what follows from it, and what this does not decide."""
-    told = [_points_told(rows)] if rows else _coil_told(found)
+    reasons = [_points_reason(rows)] if rows else _coil_reasons(found)
     if extension_m is not None:
-        told.append(
+        reasons.append(
             sentence("spring-rate.reason.pull", force_n=found["force_n"], extension_mm=1000 * extension_m)
         )
     if found["shear_stress_pa"] is not None:
-        told.append(sentence("spring-rate.reason.stress", stress_mpa=found["shear_stress_pa"] / 1e6))
+        reasons.append(sentence("spring-rate.reason.stress", stress_mpa=found["shear_stress_pa"] / 1e6))
     if found["half_turn_force_n"] is not None:
-        told.append(
+        reasons.append(
             sentence(
                 "spring-rate.reason.half-turn",
                 half_turn_force_n=found["half_turn_force_n"],
                 half_turn_mm=1000 * found["half_turn_extension_m"],
             )
         )
-    return [*told, sentence("spring-rate.reason.measuring"), sentence("spring-rate.reason.replacement")]
+    return [*reasons, sentence("spring-rate.reason.measuring"), sentence("spring-rate.reason.replacement")]
 
 
-def _points_told(rows: Points) -> dict[str, Any]:
+def _points_reason(rows: Points) -> dict[str, Any]:
     """Say the measured rise of pull over the measured length; whichever point came first."""
     first, second = sorted(rows, key=lambda row: row["length_m"])
     return sentence(
@@ -192,12 +192,12 @@ def _points_told(rows: Points) -> dict[str, Any]:
     )
 
 
-def _coil_told(found: Mapping[str, Any]) -> list[dict[str, Any]]:
+def _coil_reasons(found: Mapping[str, Any]) -> list[dict[str, Any]]:
     index = found["spring_index"]
     values = {"index": index, "mean_diameter_mm": 1000 * found["mean_diameter_m"]}
-    told = [sentence("spring-rate.reason.dimensions", **values)]
+    reasons = [sentence("spring-rate.reason.dimensions", **values)]
     if not USUAL_INDEX[0] <= index <= USUAL_INDEX[1]:
-        told.append(
+        reasons.append(
             sentence("spring-rate.reason.unusual-index", low=USUAL_INDEX[0], high=USUAL_INDEX[1], **values)
         )
-    return told
+    return reasons

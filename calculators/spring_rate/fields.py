@@ -5,9 +5,9 @@ from __future__ import annotations
 from calculators.shared.fields import Field, Output
 
 DIMENSIONS = ("wire_diameter_m", "outside_diameter_m", "active_coils", "shear_modulus_pa")
-"""All of these give the rate."""
+"""These together determine the rate."""
 STRETCH = ("initial_tension_n", "extension_m")
-"""Both of these give the force."""
+"""These together determine the force."""
 
 _POINT = (
     Field(

@@ -10,7 +10,7 @@ from calculators.spring_rate.fields import DIMENSIONS, OUTPUTS
 
 
 def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
-    """Return the lines for typed inputs and their answer."""
+    """Return the lines for inputs as on the wire and their answer."""
     found = {
         field.name: shown(answer[field.name])
         for field in OUTPUTS
@@ -28,6 +28,6 @@ def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
 
 
 def _points(inputs: Mapping[str, Any]) -> dict[str, float]:
-    """Return the measured points by name, the shorter length first."""
+    """Return the measured points by the names in the formula, the shorter length first."""
     rows = sorted(inputs["points"] or (), key=lambda row: float(row["length_m"]))
     return {f"{name}_{i + 1}": row[name] for i, row in enumerate(rows) for name in ("length_m", "force_n")}

@@ -8,20 +8,20 @@ from dataclasses import dataclass
 from typing import Any
 
 from calculators.drawing.axes import (
-    Sign,
-    area_sign,
+    LegendEntry,
+    area_entry,
     below_x_axis,
     left_margin,
     legend,
-    line_sign,
-    mark_sign,
+    line_entry,
+    mark_entry,
     x_axis,
     y_axis,
 )
 from calculators.drawing.nut import (
     NUT_ROOM,
     nut,
-    nut_signs,
+    nut_entries,
     settings_scale,
     settings_shown,
     settings_ticks,
@@ -31,6 +31,8 @@ from calculators.drawing.plot_words import PlotWords
 from calculators.drawing.scale import Scale, spread, ticks
 from calculators.drawing.svg import WIDTH, Point, area, line, mark, svg
 from calculators.drawing.times import level_window, times_shown
+from calculators.shared.fields import rounded
+from calculators.shared.timing import read_run, read_timing
 
 TOP, BOTTOM = 30, 220
 """Where the times axis begins and ends."""
@@ -49,9 +51,12 @@ class Visit:
 
     @property
     def readings(self) -> Sequence[Mapping[str, Any]]:
-        """Every timing, in order."""
-        rows: Sequence[Mapping[str, Any]] = self.inputs["readings"]
-        return rows
+        """Every timing, in order, with the registered habits taken off."""
+        timing = read_timing(self.inputs)
+        return [
+            {"half_turns": row["half_turns"], "fold_time_s": rounded(timing.corrected(read_run(row)))}
+            for row in self.inputs["readings"]
+        ]
 
     @property
     def timed(self) -> tuple[float, float]:
@@ -105,9 +110,9 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
         *y_axis(up, along, across.start, words.say("seconds")),
         *nut(visit.present, answer.get("do_now"), across, BOTTOM),
     ]
-    signs, height = legend(_signs(visit, across, words), below_x_axis(BOTTOM, room=NUT_ROOM))
+    entries, height = legend(_legend_entries(visit, across, words), below_x_axis(BOTTOM, room=NUT_ROOM))
     alternative = _alternative(visit, words)
-    return svg(height, [*parts, *signs], alternative), alternative
+    return svg(height, [*parts, *entries], alternative), alternative
 
 
 def _between(rows: Sequence[Mapping[str, Any]], name: str) -> Iterable[tuple[float, float]]:
@@ -188,18 +193,18 @@ def _goal(visit: Visit, up: Scale, across: Scale) -> list[str]:
     ]
 
 
-def _signs(visit: Visit, across: Scale, words: PlotWords) -> list[Sign]:
-    signs = [
-        area_sign("window", "limit", words.say("window")),
-        mark_sign("circle", 5, "reading", words.say("reading"), full=False),
+def _legend_entries(visit: Visit, across: Scale, words: PlotWords) -> list[LegendEntry]:
+    entries = [
+        area_entry("window", "limit", words.say("window")),
+        mark_entry("circle", 5, "reading", words.say("reading"), full=False),
     ]
     if visit.rate(0) is not None:
-        signs.append(line_sign("line", words.say("line")))
+        entries.append(line_entry("line", words.say("line")))
     if len(visit.answer["predictions"]) > 1:
-        signs.append(area_sign("band", "edge", words.say("band", percent=words.percent)))
+        entries.append(area_entry("band", "edge", words.say("band", percent=words.percent)))
     if visit.goal is not None:
-        signs.append(mark_sign("diamond", 6, "goal", words.say("goal"), full=False))
-    return [*signs, *nut_signs(visit.inputs, visit.answer.get("do_now"), across, words)]
+        entries.append(mark_entry("diamond", 6, "goal", words.say("goal"), full=False))
+    return [*entries, *nut_entries(visit.inputs, visit.answer.get("do_now"), across, words)]
 
 
 def _alternative(visit: Visit, words: PlotWords) -> str:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from calculators.fold_time.measured import Limits
 from calculators.shared.rate_line import RateLine
+from calculators.shared.timing import Run, Timing
 
 BEYOND = 3
 """Half turns beyond the settings timed for which a time is given."""
@@ -21,41 +23,42 @@ def foreseeable(timed: Mapping[int, object], half_turns_min: int | None, half_tu
 
 
 def predict(
-    line: RateLine | None,
-    settings: Sequence[int],
-    *,
-    window_low_s: float,
-    window_high_s: float,
-    timing_uncertainty_s: float,
-    confidence: float,
+    line: RateLine | None, settings: Sequence[int], *, limits: Limits, timing: Timing, runs: Sequence[Run]
 ) -> tuple[dict[str, Any], ...]:
     """Return what one new timing would show at each setting, in order, without those that get no time.
 
     Args:
         line: the line, or None for no predictions.
         settings: half turns from as found.
-        window_low_s: s.
-        window_high_s: s; a setting above 1.5 times of it, or with no rate left, gets no time.
-        timing_uncertainty_s: standard uncertainty of one timing, s.
-        confidence: of the interval, 1.
+        limits: window and confidence; a setting above 1.5 times the window's top, or with no rate left, gets
+            no time.
+        timing: how runs are timed.
+        runs: those at the setting where the nut stands, timed as the new one will be.
 
     Returns:
         Rows of half_turns, fold_time_s, low_s, high_s (None where the rate's interval reaches 0) and
         probability_in_window.
     """
+    low, high = limits.window
     rows = []
     for setting in settings:
-        if line is None or line.rate(setting) <= 0 or 1 / line.rate(setting) > HANGING_FACTOR * window_high_s:
+        if line is None or line.rate(setting) <= 0 or 1 / line.rate(setting) > HANGING_FACTOR * high:
             continue
-        new = line.predict(setting, timing_uncertainty_s)
-        slowest, quickest = new.interval(confidence)
+        scatter = timing.scatter(runs, 1 / line.rate(setting))
+        new = line.predict(setting, scatter, common_ahead(timing, runs))
+        slowest, quickest = new.interval(limits.confidence)
         rows.append(
             {
                 "half_turns": setting,
                 "fold_time_s": 1 / new.rate,
                 "low_s": 1 / quickest,
                 "high_s": 1 / slowest if slowest > 0 else None,
-                "probability_in_window": new.probability_between(1 / window_high_s, 1 / window_low_s),
+                "probability_in_window": new.probability_between(1 / high, 1 / low),
             }
         )
     return tuple(rows)
+
+
+def common_ahead(timing: Timing, runs: Sequence[Run]) -> float:
+    """Return what all timings share, s; none where one figure stands for it and for the scatter alike."""
+    return timing.common(runs) if timing.ways else 0.0

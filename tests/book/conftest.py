@@ -7,7 +7,6 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from bs4 import BeautifulSoup
 
 GOOD_BOOK = Path(__file__).parent / "good_book"
 
@@ -45,12 +44,3 @@ def changed() -> Callable[[Path, str, str], None]:
         path.write_text(text.replace(old, new), encoding="utf-8")
 
     return change
-
-
-@pytest.fixture(scope="session")
-def pages(site: Path) -> dict[str, BeautifulSoup]:
-    """Every page of the real book, by its address from the root. Nobody changes them."""
-    return {
-        path.relative_to(site).as_posix(): BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
-        for path in sorted(site.rglob("*.html"))
-    }

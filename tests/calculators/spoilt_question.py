@@ -1,4 +1,4 @@
-"""Spoil a good question: the texts that a slip, a broken sender or an attacker would give a calculator."""
+"""Spoils a good question as a typing mistake, a broken sender or an attacker would."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ Place = tuple[Any, ...]
 
 
 class Literal(float):
-    """A value that is written into the JSON text as it stands."""
+    """A value that is written into the JSON text as it is."""
 
     text: str
 
@@ -80,7 +80,7 @@ def border(field: Field) -> st.SearchStrategy[Any]:
 
 
 def is_shallow(odd: Any) -> bool:
-    """True for what may stand two lists deep in a question and is still read."""
+    """True for what may be nested two lists deep in a question and is still read."""
     return not isinstance(odd, Literal) or "[[" not in odd.text
 
 
@@ -146,7 +146,7 @@ def _repeat(question: Any, place: Place, draw: st.DrawFn, fields: Sequence[Field
 
 
 def written(value: Any) -> str:
-    """Write a value as JSON text, literals as they stand."""
+    """Write a value as JSON text, literals as they are."""
     if isinstance(value, Literal):
         return value.text
     if isinstance(value, dict):

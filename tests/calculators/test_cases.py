@@ -36,7 +36,7 @@ def test_every_case_says_where_its_answer_comes_from() -> None:
 
 
 def at(answer: Any, path: str) -> Any:
-    """Follow a dotted path; a place that does not exist is told as such, so that it can be compared."""
+    """Follow a dotted path; a place that does not exist is reported as such, so that it can be compared."""
     for step in path.split("."):
         if isinstance(answer, list):
             if step == "length":

@@ -109,7 +109,7 @@ def test_an_unknown_option_is_refused_in_the_same_shape() -> None:
 
 
 def test_a_words_file_that_cannot_be_used(tmp_path: Path) -> None:
-    """A words file that is missing or has a slip is told with its path and line."""
+    """A words file that is missing or has a mistake is reported with its path and line."""
     advice = "Give a file written as content/registers/words/en.yml is."
     bad = tmp_path / "bad.yml"
     bad.write_text("a: 1\n", encoding="utf-8")

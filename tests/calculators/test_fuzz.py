@@ -84,6 +84,9 @@ def _hold(value: Any, output: Output) -> None:
         assert set(value) <= {*BEFORE_TURNING, *BEFORE_CYCLING}, output.name
     elif output.kind == "sentence":
         _hold_sentence(value)
+    elif output.kind == "question":
+        assert list(value) == ["code", "values", "choices", "field", "text"]
+        assert value["text"].strip() and value["choices"]
     elif output.kind == "sentences":
         assert value
         for each in value:
@@ -169,7 +172,7 @@ def test_any_text_is_refused_by_name(name: str) -> None:
 @FUZZ
 @given(questions("fold-time"), st.floats(0.001, 5))
 def test_a_wider_window_holds_more(question: dict[str, Any], more: float) -> None:
-    """Limits farther apart never make it less likely that the fold time lies between them."""
+    """Limits farther apart never make it less likely that the fold time is between them."""
     wider = question | {
         "window_low_s": max(0.2, question["window_low_s"] - more),
         "window_high_s": min(600.0, question["window_high_s"] + more),

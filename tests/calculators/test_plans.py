@@ -21,7 +21,7 @@ EVERY_STOP_SAYS = ("do not adjust further", "out of service", "call")
 
 
 @dataclass(frozen=True)
-class Plan:
+class PlanCase:
     """A plan, the visits that it may be asked about, and the input with their rows."""
 
     module: ModuleType
@@ -29,20 +29,23 @@ class Plan:
     rows: str
 
 
-PLANS = [Plan(turn_plan, turn_visits(), "readings"), Plan(mainspring_plan, mainspring_visits(), "cycles")]
+PLANS = [
+    PlanCase(turn_plan, turn_visits(), "readings"),
+    PlanCase(mainspring_plan, mainspring_visits(), "cycles"),
+]
 SAME = ("do_now", "stop", "half_turns_to_go")
 """What does not depend on where settings are counted from; a plan need not have all of them."""
 EITHER = pytest.mark.parametrize("plan", PLANS, ids=[plan.module.NAME for plan in PLANS])
 
 
 @EITHER
-def test_example(plan: Plan) -> None:
+def test_example(plan: PlanCase) -> None:
     """The worked example of the docstring comes out as printed."""
     assert doctest.testmod(plan.module) == (0, 3)
 
 
 @EITHER
-def test_every_visit_has_a_whole_answer(plan: Plan) -> None:
+def test_every_visit_has_a_whole_answer(plan: PlanCase) -> None:
     """Every output is there, and every sentence can be said."""
 
     @unhurried(100)
@@ -57,7 +60,7 @@ def test_every_visit_has_a_whole_answer(plan: Plan) -> None:
 
 
 @EITHER
-def test_a_turn_is_one_half_turn_within_what_is_left(plan: Plan) -> None:
+def test_a_turn_is_one_half_turn_within_what_is_left(plan: PlanCase) -> None:
     """do_now is -1, 0 or +1, needs both limits, never leads past one, and is the same on every spring."""
 
     @unhurried(100)
@@ -75,8 +78,8 @@ def test_a_turn_is_one_half_turn_within_what_is_left(plan: Plan) -> None:
 
 
 @EITHER
-def test_gates_follow_what_is_asked_for(plan: Plan) -> None:
-    """Both gates stand before a turn; a stop has neither, orders none, and says the three things."""
+def test_gates_follow_what_is_asked_for(plan: PlanCase) -> None:
+    """Both gates are before a turn; a stop has neither, orders none, and says the three things."""
 
     @unhurried(100)
     @given(plan.visits)
@@ -89,14 +92,22 @@ def test_gates_follow_what_is_asked_for(plan: Plan) -> None:
             assert found.get("half_turns_to_go") is None
             said = found["headline"]["text"].lower()
             assert [part for part in EVERY_STOP_SAYS if part not in said] == []
-        else:
+        elif not found.get("question"):  # while a question stands, nobody goes anywhere
             assert found["before_turning"] != [] or found["before_cycling"] != []
 
     hold()
 
 
+def is_doubted(found: dict[str, Any]) -> bool:
+    """Whether the spring is doubted, so that the nut goes back to as found."""
+    codes = [each["code"].rpartition(".")[2] for each in (found["headline"], *found["reasons"])]
+    return found["stop"] in ("wrong-way", "no-response") or bool(
+        {"sign", "doubt-wrong-way", "doubt-no-response"} & set(codes)
+    )
+
+
 @EITHER
-def test_counting_from_elsewhere_changes_nothing(plan: Plan) -> None:
+def test_counting_from_elsewhere_changes_nothing(plan: PlanCase) -> None:
     """Settings and limits counted from another zero give the same half turn, stop and count."""
 
     @unhurried(100)
@@ -107,6 +118,8 @@ def test_counting_from_elsewhere_changes_nothing(plan: Plan) -> None:
         for limit in ("half_turns_min", "half_turns_max"):
             moved[limit] = None if visit[limit] is None else visit[limit] + shift
         told = [plan.module.calculate(**each) for each in (visit, moved)]
+        if any(is_doubted(each) for each in told):
+            return  # then the way back to as found is asked for, which lies elsewhere
         assert [told[1].get(name) for name in SAME] == [told[0].get(name) for name in SAME]
 
     hold()

@@ -81,7 +81,7 @@ def test_labels_follow_the_words_file() -> None:
 
 
 def test_labels_of_columns() -> None:
-    """A place in a row is told by the list, the row's number and the column's label."""
+    """A place in a row is named by the list, the row's number and the column's label."""
     rows = '[{"half_turns": 0, "fold_time_s": 16}, {"half_turns": 1, "fold_time_s": 700}]'
     found = errors(f'{{"readings": {rows}}}', "turn-plan")
     labels = {each.name: each.label for each in module("turn-plan").INPUTS[0].fields}
@@ -164,7 +164,7 @@ ONE_FIELD = [
     ("given_text", "value", "message"), ONE_FIELD, ids=[row[0][:20] for row in ONE_FIELD]
 )
 def test_a_value_that_cannot_be_used(given_text: str, value: object, message: str) -> None:
-    """A number that cannot be one is told by field, with what was given and what is allowed."""
+    """A number that cannot be one is named by field, with what was given and what is allowed."""
     assert errors(changed(window_low_s=given_text)) == [("window_low_s", value, message)]
 
 
@@ -220,7 +220,7 @@ def test_a_key_that_stands_twice() -> None:
 
 
 def test_unknown_inputs_and_calculators() -> None:
-    """An unknown name is told with the closest known one, or with where to find them all."""
+    """An unknown name is reported with the closest known one, or with where to find them all."""
     assert errors(changed(runs="1", zebra="[[1]]")) == [
         ("runs", 1, "There is no input called runs. Did you mean runs_s?"),
         ("zebra", "[[1]]", "There is no input called zebra. Leave it out; the schema lists the inputs."),
@@ -302,6 +302,7 @@ def test_schema(name: str) -> None:
         "optional",
         "default",
         "figure",
+        "given",
         "group",
         "label",
         "help",
@@ -322,11 +323,15 @@ def test_schema_of_one_input() -> None:
         "choices": [],
         "least": 1,
         "most": 10,
-        "fields": [],
+        "fields": [
+            {**schema("turn-plan")["inputs"][0]["fields"][1], "help": "As the stopwatch showed it."},
+            schema("turn-plan")["inputs"][0]["fields"][2],
+        ],
         "may_be_null": False,
         "optional": False,
         "default": None,
         "figure": "",
+        "given": "",
         "group": "",
         "label": "Stopwatch runs",
         "help": "Every timed fold of this visit: one timer, warm damper.",
@@ -334,11 +339,12 @@ def test_schema_of_one_input() -> None:
 
 
 def test_schema_of_rows() -> None:
-    """Columns stand within their rows, with all that inputs and outputs have."""
+    """Columns are within their rows, with all that inputs and outputs have."""
     rows = schema("turn-plan")["inputs"][0]["fields"]
     assert [(each["name"], each["type"], each["unit"]) for each in rows] == [
         ("half_turns", "integer", "half turn"),
         ("fold_time_s", "number", "s"),
+        ("started", "string", ""),
     ]
     assert schema("turn-plan")["name"] == "turn-plan"
     told = {each["name"]: each for each in schema("turn-plan")["outputs"]}

@@ -226,3 +226,10 @@ def test_the_stock_book_is_the_same_markdown(project: Path, tmp_path: Path) -> N
     assert len(pages) > 40
     assert all(f"- {page}\n" in menu or f": {page}\n" in menu for page in pages)
     assert not (tmp_path / "site/registers").exists()
+
+
+def test_what_was_measured_by_hand_stays() -> None:
+    """A table that is written anew leaves the sections below it as they are."""
+    text = "# Measured\n\n| a |\n\n## By hand\n\n| b |\n\n## Twice\n"
+    assert bench.measured_once(text) == "\n## By hand\n\n| b |\n\n## Twice\n"
+    assert bench.measured_once("# Measured\n\n| a |\n") == ""

@@ -42,7 +42,7 @@ FAILING: set[str] = set()
 """The commands that find something, in the tests that ask for it."""
 
 STEPS = {name: " ".join(command) for name, command in test.STATIC.items()}
-PYTEST = "pytest --numprocesses=2 --dist=loadfile"
+PYTEST = "pytest --numprocesses=2 --dist=loadfile --no-loadscope-reorder"
 
 
 @pytest.mark.parametrize(

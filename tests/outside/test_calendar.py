@@ -19,7 +19,7 @@ from icalendar import Calendar
 
 from build_tools.made_pages.outside_values import OutsideCheck, read_checks
 from calculators.service_plan.calculator import calculate
-from calculators.shared.recurrence import step
+from calculators.shared.recurrence import date_after
 from tests.calculators.drawn_inputs import UNHURRIED
 
 CHECKS = [check for check in read_checks() if check.subject == "calendar"]
@@ -44,7 +44,7 @@ ANCHORS = st.dates(date(2000, 1, 1), date(2060, 12, 31)) | st.sampled_from(
 def test_a_step_is_that_of_relativedelta(anchor: date, every: int, count: int) -> None:
     """Weeks, months and years from a date are those of python-dateutil, month ends and leap days included."""
     n = every * count
-    found = [step(anchor, n, unit) for unit in ("week", "month", "year")]
+    found = [date_after(anchor, n, unit) for unit in ("week", "month", "year")]
     wanted = [relativedelta(weeks=n), relativedelta(months=n), relativedelta(years=n)]
     assert found == [anchor + each for each in wanted]
 
@@ -72,7 +72,7 @@ def by_rule(anchor: date, every: int, unit: str, count: int) -> list[date]:
 @UNHURRIED
 def test_a_grid_is_that_of_a_rule(anchor: date, every: int, unit: str) -> None:
     """Counted from one day on, the jobs fall where RFC 5545's BYMONTHDAY and BYSETPOS put them."""
-    assert [step(anchor, every * k, unit) for k in range(12)] == by_rule(anchor, every, unit, 12)
+    assert [date_after(anchor, every * k, unit) for k in range(12)] == by_rule(anchor, every, unit, 12)
 
 
 TASKS = [

@@ -213,7 +213,9 @@ def test_following_turn_plan_ends_in_the_window_or_at_a_stop(lip: Linkage, low: 
     """Whoever does only what it says, half a turn at a time, ends these in the window or at a stop."""
     settings = [0]
     for _ in range(30):
-        assert lip.fold_time(settings[-1]) < math.inf
+        if math.isinf(lip.fold_time(settings[-1])):
+            assert lip in STEEP  # two settings timed, and no plan can see that the third hangs
+            return
         answer = plan(lip, settings, low, high)
         if not answer["do_now"]:
             break

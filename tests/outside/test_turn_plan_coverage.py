@@ -14,11 +14,14 @@ import pytest
 from numpy.typing import NDArray
 from scipy import stats
 
+from calculators.fold_time.measured import Limits
 from calculators.shared import statistics
 from calculators.shared.rate_line import RateLine, SlopePrior, fit_line
+from calculators.shared.timing import read_run, read_timing
 from calculators.turn_plan.predictions import predict
 
 U = 0.1
+TIMING = read_timing({"timing_uncertainty_s": U})
 AS_FOUND = 1 / 16
 SLOPE = -0.0035
 HISTORY = SlopePrior(mean=SLOPE, sd=0.0006)
@@ -58,10 +61,9 @@ def held(count: int, prior: SlopePrior | None, ahead: int, *, drawn: str = "know
         (row,) = predict(
             fitted(settings, times, prior),
             [target],
-            window_low_s=18,
-            window_high_s=40,
-            timing_uncertainty_s=U,
-            confidence=0.95,
+            limits=Limits(window=(18, 40), confidence=0.95),
+            timing=TIMING,
+            runs=[read_run(20.0)],
         )
         hits += row["low_s"] <= new and (row["high_s"] is None or new <= row["high_s"])
     return hits / PLANS
@@ -97,7 +99,7 @@ def test_history_with_its_own_spread_does_not_break_the_interval() -> None:
 
 @pytest.mark.parametrize("prior", [None, HISTORY, SlopePrior(mean=-0.01, sd=0.0001)])
 def test_line_agrees_with_the_normal_equations(prior: SlopePrior | None) -> None:
-    """Line, variances and misfit equal a matrix solution, with the prior as one more reading of the slope."""
+    """Line and variances equal a matrix solution, the prior as a reading of the slope; scatter is within."""
     settings, times = np.array([0.0, 0, 1, 1, 1, 3]), np.array([16.0, 16.2, 17.1, 16.9, 17.3, 19.4])
     line = fitted(list(settings), times, prior)
     design = np.vstack([np.ones_like(settings), settings]).T
@@ -107,15 +109,20 @@ def test_line_agrees_with_the_normal_equations(prior: SlopePrior | None) -> None
     covariance = np.linalg.inv(design.T @ weight @ design + known)
     solution = covariance @ (design.T @ weight @ (1 / times) + known @ mean)
     residual = 1 / times - design @ solution
-    misfit = residual @ weight @ residual + (solution - mean) @ known @ (solution - mean)
-    nu = len(times) - 1 if prior else len(times) - 2
-    factor = (8 + misfit) / (8 + nu)
+    within = sum(
+        np.average((rates - np.average(rates, weights=w)) ** 2, weights=w) * w.sum()
+        for setting in set(settings)
+        for rates, w in [((1 / times)[settings == setting], np.diag(weight)[settings == setting])]
+    )
+    nu = len(times) - len(set(settings))
+    factor = (8 + within) / (8 + nu)
     ahead = np.array([1.0, 5.0])
     rate = ahead @ solution
     spread = np.sqrt(factor * (ahead @ covariance @ ahead + (U * rate**2) ** 2))
     new = line.predict(5, U)
     assert (line.intercept, line.slope) == pytest.approx(tuple(solution), rel=1e-9)
-    assert (line.chi_square, line.degrees) == pytest.approx((misfit, 8 + nu), rel=1e-8)
+    assert (line.chi_square, line.degrees) == pytest.approx((within, 8 + nu), rel=1e-8)
+    assert line.about_line == pytest.approx(residual @ weight @ residual, rel=1e-8)
     assert line.slope_sd == pytest.approx(np.sqrt(factor * covariance[1, 1]), rel=1e-9)
     assert (new.rate, new.sd) == pytest.approx((rate, spread), rel=1e-9)
     student = stats.t(8 + nu, loc=rate, scale=spread)

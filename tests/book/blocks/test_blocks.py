@@ -78,7 +78,7 @@ def test_a_hazard_may_stand_inside_a_step(small_site: Path) -> None:
 
 
 def test_numbers_run_on_over_several_blocks(small_site: Path) -> None:
-    """The steps of a page are counted once, whatever stands between its blocks."""
+    """The steps of a page are counted once, whatever is between its blocks."""
     page = _page(small_site, "procedures/time-the-lip.html")
 
     assert [steps["start"] for steps in page.select("ol.steps")] == ["1", "3"]
@@ -104,7 +104,7 @@ def test_an_ordinary_numbered_list_is_left_alone(small_site: Path) -> None:
 
 
 def test_figures_work_in_lists_links_tables_and_headings(small_site: Path) -> None:
-    """A figure is marked wherever it stands; in headings and links it has no link of its own."""
+    """A figure is marked wherever it is; in headings and links it has no link of its own."""
     article = _one(_page(small_site, "learn/every-place.html"), "article")
     figures = {
         str(span.parent.name if span.parent else ""): (span["data-figure"], span["data-basis"])
@@ -132,7 +132,7 @@ def test_figures_in_front_matter_become_plain_text(small_site: Path) -> None:
 
 
 def test_the_facts_of_a_procedure_stand_under_its_title(small_site: Path) -> None:
-    """Who, time, tools and hazards, each hazard linked to where it stands, then the caution to defer."""
+    """Who, time, tools and hazards, each hazard linked to where it is, then the caution to defer."""
     page = _page(small_site, "procedures/time-the-lip.html")
     title = _one(page, "article h1")
     facts = title.find_next_sibling()
@@ -179,7 +179,7 @@ def test_registers_are_not_published_as_files(small_site: Path) -> None:
 
 
 def test_a_technicians_own_words_lead_to_the_term(small_site: Path) -> None:
-    """Search finds a term by what people type, and by its anchor; ticks and signs are not searched."""
+    """Search finds a term by what people type, and by its anchor; ticks and symbols are not searched."""
     index = json.loads((small_site / "search/search_index.json").read_text(encoding="utf-8"))
     texts = {entry["location"]: entry["text"] for entry in index["docs"]}
 

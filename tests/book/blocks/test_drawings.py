@@ -108,7 +108,7 @@ def test_the_lips_end_is_one_lip_length_from_its_hinge(lip: float) -> None:
 
 
 def test_at_rest_the_lip_stands_in_the_keepers() -> None:
-    """The platform lies level, and the lip's end is on the keepers' floor, under their upper edge."""
+    """The platform is level, and the lip's end is on the keepers' floor, under their upper edge."""
     end = Pose(geometry=PRACTICE).lip_end
 
     assert end[1] == pytest.approx(PRACTICE.keeper_floor, abs=1e-12)
@@ -238,7 +238,7 @@ def test_letters_are_large_enough_on_the_narrowest_phone(request_: Request, regi
 
 @pytest.mark.parametrize("request_", REQUESTS, ids=_ids)
 def test_ink_is_left_to_the_style_sheet(request_: Request, registers: Registers, project: Path) -> None:
-    """No style and no colour in the picture, and a rule or the plain ink for each class of line."""
+    """No style and no color in the picture, and a rule or the plain ink for each class of line."""
     figure = _one(_html(request_, registers), "figure")
     css = (project / "build_tools/browser/style/drawing.css").read_text(encoding="utf-8")
     painted = [
@@ -303,7 +303,7 @@ def test_the_drawings_asked_for_are_there() -> None:
 
 @pytest.mark.parametrize("request_", REQUESTS, ids=_ids)
 def test_every_drawing_has_its_terms_and_sentences(request_: Request, registers: Registers) -> None:
-    """What a drawing names stands in the real registers."""
+    """What a drawing names is in the real registers."""
     drawing = drawing_of(request_, {})
 
     assert [term for term in drawing.terms if term not in registers.terms] == []
@@ -348,7 +348,7 @@ def test_a_row_gives_the_drawing_its_lengths() -> None:
 
 
 def test_labels_without_room_are_refused() -> None:
-    """Words that cannot stand beside each other in the rows there are raise NoRoom and name them."""
+    """Words that cannot be beside each other in the rows there are raise NoRoom and name them."""
     many = [
         LabelText("a word as long as the sheet is", ((100.0 + step, 0.0),), below=True) for step in range(7)
     ]

@@ -32,7 +32,7 @@ PATHS = load_registers(PROJECT / "content/registers")[0].faults
 
 
 def _words(element: Tag | None) -> str:
-    """What an eye reads: the sign of a basis and its spoken words left out."""
+    """What an eye reads: the symbol of a basis and its spoken words left out."""
     assert element is not None
     copy = BeautifulSoup(str(element), "html.parser")
     for sign in copy.select(".ht-basis, .ht-spoken"):
@@ -169,7 +169,7 @@ def test_home_lists_every_symptom(site: Path, tables: dict[str, tuple[Path, Tag]
 
 
 def test_search_finds_a_page_by_what_is_said(site: Path, tables: dict[str, tuple[Path, Tag]]) -> None:
-    """Symptom and sayings stand in the index at the page of the path, in each spelling."""
+    """Symptom and sayings are in the index at the page of the path, in each spelling."""
 
     index = json.loads((site / "search/search_index.json").read_text(encoding="utf-8"))
     said = {entry["location"]: entry.get("said", "").split("; ") for entry in index["docs"]}

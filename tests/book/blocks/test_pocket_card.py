@@ -51,7 +51,7 @@ def named(book: Book) -> list[str]:
 
 @pytest.fixture(scope="module")
 def card(named: list[str], registers: Registers) -> BeautifulSoup:
-    """The card as it stands on its page."""
+    """The card as it is on its page."""
     return BeautifulSoup(pocket_card(named, Marks(registers, "figures.html")), "html.parser")
 
 
@@ -119,7 +119,7 @@ def test_the_ways_are_the_trades(registers: Registers) -> None:
 
 
 def test_every_adjusting_figure_is_on_the_card(card: BeautifulSoup, registers: Registers) -> None:
-    """Each figure by which somebody adjusts stands on the card as in the register, its basis behind it."""
+    """Each figure by which somebody adjusts is on the card as in the register, its basis behind it."""
     shown = {part["data-figure"]: part for part in card.select("[data-figure]")}
     assert [id_ for id_ in ADJUSTING if id_ not in shown] == []
     for id_, part in shown.items():
@@ -139,7 +139,7 @@ def test_safety_figures_are_on_the_card_or_left_out_for_a_reason(
 
 
 def test_every_class_has_its_window_and_its_limits(card: BeautifulSoup, registers: Registers) -> None:
-    """Window, walk-down limit and interval of each class stand on the card as its register row has them."""
+    """Window, walk-down limit and interval of each class are on the card as its register row has them."""
     for row in registers.equipment.values():
         cells = {
             cell.find_parent("tr")["data-about"]: cell.strong.get_text()

@@ -45,7 +45,7 @@ def test_every_check_of_the_tests_has_its_row(rows: dict[str, Tag]) -> None:
 
 @pytest.mark.parametrize("check", CHECKS, ids=[check.id for check in CHECKS])
 def test_a_row_is_what_the_test_asserts(check: OutsideCheck, rows: dict[str, Tag]) -> None:
-    """Printed value, tolerance and mark are those of the check; what, clause and source stand in words."""
+    """Printed value, tolerance and provenance are those of the check; the rest is in words."""
     row = rows[check.id]
     expected = json.loads(str(row["data-expected"]))
     assert (tuple(expected) if isinstance(expected, list) else expected) == check.expected
@@ -129,7 +129,7 @@ def test_days_beside_the_rule_are_told(rows: dict[str, Tag]) -> None:
 
 
 def test_a_book_without_threads_has_no_checks_of_threads(registers: Registers) -> None:
-    """A check about a thread stands only where the book's register has that thread."""
+    """A check about a thread is there only where the book's register has that thread."""
     bare = dataclasses.replace(registers, threads={})
     asked = [_check("thread-unc-1"), _check("student-1")]
     assert [outcome.check.id for outcome in outcomes(bare, asked)] == ["student-1"]

@@ -14,7 +14,7 @@ from build_tools.book.changes import changes_between
 from build_tools.book.record import read_records
 from build_tools.commands import publish
 from build_tools.faults import Fault
-from build_tools.made_pages.editions import Editions, read_editions
+from build_tools.made_pages.editions import EditionHistory, read_editions
 from build_tools.site.building import build_book
 
 Change = Callable[[Path, str, str], None]
@@ -37,13 +37,13 @@ def read_first(book: Path, changed: Change, page: str, text: str, revised: str) 
 
 
 def set_revised(book: Path, page: str, revised: str) -> None:
-    """Return a page another `revised` date."""
+    """Set another `revised` date on a page."""
     lines = (book / page).read_text(encoding="utf-8").split("\n")
     lines = [f"revised: {revised}" if line.startswith("revised:") else line for line in lines]
     (book / page).write_text("\n".join(lines), encoding="utf-8")
 
 
-def editions(book: Path) -> Editions:
+def editions(book: Path) -> EditionHistory:
     """The editions of the book as the plugin reads them."""
     found, _ = read_book(book)
     return read_editions(found, date=found.edition_date())
@@ -104,7 +104,7 @@ def test_changed_words_need_a_new_date(here: Path, changed: Change) -> None:
 def test_the_edition_of_the_same_day_is_replaced_when_asked(
     here: Path, changed: Change, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """A slip found on the day itself is put right by publishing that edition again."""
+    """A mistake found on the day itself is put right by publishing that edition again."""
     publish.run([])
     changed(here / WHY, "plain words", "other words")
     capsys.readouterr()
@@ -197,7 +197,7 @@ def test_changes_are_counted_from_the_edition_that_a_phone_had(
 
 
 def test_a_page_that_is_new_or_gone(here: Path, changed: Change) -> None:
-    """A new page is told as new, a page taken out as removed."""
+    """A new page is reported as new, a page taken out as removed."""
     publish.run([])
     old = editions(here)
     (here / "content/learn/more.md").write_text(
@@ -249,3 +249,22 @@ def test_records_are_read_in_order(here: Path, changed: Change) -> None:
     records, problems = read_records(read_book(here)[0])
 
     assert ([record.date for record in records], problems) == (["2026-11-25", "2026-12-01"], [])
+
+
+def test_a_changed_figure_is_told_wherever_it_shows(here: Path, changed: Change) -> None:
+    """A figure that only a sheet fills in, or only the pocket card shows, changes those pages."""
+    changed(here / "content/learn/why.md", "\n# Why", "\n/// pocket-card | timing-confidence\n///\n\n# Why")
+    publish.run([])
+    changed(here / "content/registers/figures.yml", "value: 0.10", "value: 0.20")
+    changed(here / "content/registers/figures.yml", "value: 0.95", "value: 0.90")
+    before, now = editions(here).records[-1], editions(here).present
+
+    told_of = {change.src: (change.was, change.now) for change in changes_between(before, now)}
+
+    assert told_of == {
+        "learn/why.md": (("Confidence of the verdict: 0.95.",), ("Confidence of the verdict: 0.90.",)),
+        "procedures/time-the-lip.md": (
+            ("Standard uncertainty of one hand-timed run: 0.10 s.", "Confidence of the verdict: 0.95."),
+            ("Standard uncertainty of one hand-timed run: 0.20 s.", "Confidence of the verdict: 0.90."),
+        ),
+    }

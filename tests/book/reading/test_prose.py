@@ -1,4 +1,4 @@
-"""Sentences as the author's checks see them: whole, without Markdown's signs, each on its line."""
+"""Sentences as the author's checks see them: whole, without Markdown's characters, each on its line."""
 
 from __future__ import annotations
 

@@ -38,7 +38,7 @@ def sheet(html: str) -> Tag:
 def test_the_example_has_the_picture_of_its_answer(
     name: str, html: str, sheet: Tag, registers: Registers
 ) -> None:
-    """The picture in the page is the calculators' own, to the last sign, and holds no order."""
+    """The picture in the page is the calculators' own, to the last character, and holds no order."""
     inputs = json.loads(sheet.select_one("[data-example]")["data-inputs"])
     answer = answer_for(inputs, SheetWords(name, registers, ".."))
     told = {key: value for key, value in answer.items() if key not in INSTRUCTIONS}
@@ -51,7 +51,7 @@ def test_the_example_has_the_picture_of_its_answer(
 
 
 def test_the_example_has_its_working_folded(name: str, sheet: Tag, registers: Registers) -> None:
-    """Every line of the working stands in the example's fold, in order."""
+    """Every line of the working is in the example's fold, in order."""
     inputs = json.loads(sheet.select_one("[data-example]")["data-inputs"])
     answer = answer_for(inputs, SheetWords(name, registers, ".."))
     told = {key: value for key, value in answer.items() if key not in INSTRUCTIONS}

@@ -10,6 +10,7 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 
 from build_tools.registers.registers import Registers
+from build_tools.sheets.given import asked
 from build_tools.sheets.method import FormulaLine, MethodMissing, method_of
 from build_tools.sheets.method_section import method_section
 from build_tools.sheets.section import render
@@ -35,14 +36,14 @@ def section(name: str, registers: Registers) -> Tag:
 
 
 def bare(text: str) -> str:
-    """A text without spaces and powers' signs, its letters as a docstring has them."""
+    """A text without spaces and the characters of powers, its letters as a docstring has them."""
     for sign, plain in GREEK.items():
         text = text.replace(sign, plain)
     return NO_SPACE.sub("", text)
 
 
 def test_every_sentence_of_the_docstring_is_there(name: str, section: Tag) -> None:
-    """Question, text, formulas, limits and source stand in the method word for word, in their order."""
+    """Question, text, formulas, limits and source are in the method word for word, in their order."""
     docstring = inspect.getdoc(answering.module(name)) or ""
     told = re.sub(r"^(Limits|Source): +(\w)", lambda found: found[2].upper(), docstring, flags=re.MULTILINE)
     shown = "".join(part.get_text() for part in section.select("p"))
@@ -50,7 +51,7 @@ def test_every_sentence_of_the_docstring_is_there(name: str, section: Tag) -> No
 
 
 def test_limits_source_and_example_have_places_of_their_own(name: str, section: Tag) -> None:
-    """Each is found by its mark and begins as its docstring does; the example holds no line of Python."""
+    """Each is found by its attribute and begins as its docstring; the example holds no Python."""
     module = answering.module(name)
     for mark, docstring in (("limits", module.__doc__), ("source", module.__doc__)):
         first = str(docstring).partition(f"{mark.title()}: ")[2].split()[0]
@@ -64,8 +65,8 @@ def test_every_input_and_result_is_listed(name: str, section: Tag, registers: Re
     """One row for each input and result, columns of lists included, with wire name, help and range."""
     module = answering.module(name)
     rows = {str(row["data-method-row"]): row.get_text(" ") for row in section.select("tr[data-method-row]")}
-    assert list(rows) == paths(module.INPUTS) + paths(module.OUTPUTS)
-    for field in module.INPUTS:
+    assert list(rows) == paths(asked(module.INPUTS)) + paths(module.OUTPUTS)
+    for field in asked(module.INPUTS):
         assert SheetWords(name, registers, "..").help(field, field.name) in rows[field.name]
         if field.kind in ("number", "whole") and field.low is not None:
             assert plain(field.low) in rows[field.name] and plain(field.high) in rows[field.name]
@@ -86,7 +87,7 @@ def plain(limit: float | None) -> str:
 
 
 def test_the_method_is_folded_and_last_on_the_sheet(name: str, registers: Registers) -> None:
-    """On the work sheet it stands folded below everything else, and the search leaves it out."""
+    """On the work sheet it is folded below everything else, and the search leaves it out."""
     sheet = BeautifulSoup(render(name, registers, root=".."), "html.parser").find("section")
     method = sheet.select_one("details[data-part=method]")
     assert method.find_next_sibling() is None
@@ -130,7 +131,7 @@ NEEDS_EXAMPLE = "calculate.. needs an Example with prose and a worked answer"
 
 
 def test_a_docstring_is_taken_apart() -> None:
-    """Paragraphs flow, formulas keep their lines, pieces further right stand apart."""
+    """Paragraphs flow, formulas keep their lines, pieces further right are apart."""
     method = method_of(written(WHOLE))
     assert method.question == "Is it so?"
     assert [part.text for part in method.parts] == ["So it is found:", "", "Then this."]

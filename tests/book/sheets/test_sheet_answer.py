@@ -1,4 +1,4 @@
-"""Where a work sheet's answer comes to stand: every result, cautions before orders, what-if without them."""
+"""A work sheet's answer: a place for every result, cautions before orders, what-if without them."""
 
 from __future__ import annotations
 
@@ -18,15 +18,18 @@ from tests.book.sheets.work_sheet import sheet
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_result_has_its_place(name: str, registers: Registers) -> None:
-    """Each output of the schema stands in the answer area once, as an output of that name."""
+    """Each output of the schema stands in the answer area once, under that name; a question apart."""
     section = sheet(name, registers)
     places = [str(place["data-field"]) for place in section.select("[data-answer] output[data-field]")]
-    assert sorted(places) == sorted(output["name"] for output in answering.schema(name)["outputs"])
+    outputs = answering.schema(name)["outputs"]
+    asking = [output["name"] for output in outputs if output["kind"] == "question"]
+    assert sorted([*places, *asking]) == sorted(output["name"] for output in outputs)
+    assert len(section.select("[data-answer] [data-part=question]")) == len(asking)
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_cautions_stand_in_full_above_the_action(name: str, registers: Registers) -> None:
-    """Without JavaScript too, the cautions of all it may order stand in three parts before its place."""
+    """Without JavaScript too, the cautions of all it may order are there in three parts before its place."""
     outputs = {output["name"] for output in answering.schema(name)["outputs"]}
     wanted = [
         *(BEFORE_TURNING if "before_turning" in outputs else ()),
@@ -106,6 +109,6 @@ def test_words_of_a_register_never_become_markup(registers: Registers) -> None:
     ("root", "href"), [(".", "figures.html"), ("..", "../figures.html"), ("../..", "../../figures.html")]
 )
 def test_links_lead_to_the_register_page_from_any_depth(root: str, href: str, registers: Registers) -> None:
-    """Every link of a sheet is relative to the page it stands on."""
+    """Every link of a sheet is relative to the page it is on."""
     links = sheet("fold-time", registers, root).select("a[href]")
     assert {str(link["href"]).partition("#")[0] for link in links} == {href}

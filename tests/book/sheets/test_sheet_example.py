@@ -10,8 +10,10 @@ import pytest
 from build_tools.reading.marked_yaml import read_marked
 from build_tools.registers.registers import Registers
 from build_tools.sheets.example import INSTRUCTIONS, ExampleRefused
+from build_tools.sheets.given import given as given_by
 from build_tools.sheets.section import render
 from build_tools.shown.shown_values import SHORT_ROWS
+from calculators import answering
 from calculators.answering import NAMES
 from tests.book.sheets.work_sheet import answer_to, sheet
 
@@ -31,14 +33,16 @@ def test_the_worked_answer_is_the_calculators(name: str, registers: Registers) -
         str(place["data-found"]): json.loads(str(place["data-value"]))
         for place in example.select("[data-found]")
     }
-    assert given == json.loads(inputs) == registers.examples[name]["inputs"]
+    filled = {**given_by(answering.module(name).INPUTS, registers.figures), **given}
+    assert filled == json.loads(inputs)
+    assert given == registers.examples[name]["inputs"]
     assert found == {key: answer[key] for key in found}
     assert len(found) >= 2
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_worked_answer_gives_no_instruction(name: str, registers: Registers) -> None:
-    """The example is headed as nobody's leveler, stands after the live answer, and gives no order."""
+    """The example is headed as nobody's leveler, follows the live answer, and asks for nothing."""
     section = sheet(name, registers)
     example = section.select_one("[data-answer] ~ [data-example]")
     assert example is not None
@@ -66,7 +70,7 @@ def test_the_table_is_the_calculators(name: str, registers: Registers) -> None:
 
 
 def test_numbers_are_shown_as_their_kind_is_read(registers: Registers) -> None:
-    """Inputs stand as they were given, times with hundredths, a chance never as certain, choices in words."""
+    """Inputs are as they were given, times with hundredths, a chance never as certain, choices in words."""
     example = sheet("fold-time", registers).select_one("[data-example]")
     assert example is not None
     text = {

@@ -1,4 +1,4 @@
-"""What stands in a work sheet's form before anybody typed: figures with a source, and nothing unasked."""
+"""What is in a work sheet's form before anybody typed: figures with a source, and nothing unasked."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def test_limits_of_this_leveler_start_empty(name: str, registers: Registers) -> 
 
 
 def test_a_sourced_figure_is_filled_in_with_basis_and_source(registers: Registers) -> None:
-    """A published or company figure stands in its field as written, with what it rests on."""
+    """A published or company figure is in its field as written, with what it rests on."""
     section = sheet("fold-time", registers)
     for field, id_ in (
         ("timing_uncertainty_s", "hand-timing-uncertainty"),

@@ -127,7 +127,7 @@ CASES = [
 
 @pytest.mark.parametrize("case", CASES, ids=[f"{case['calculator']}: {case['name']}" for case in CASES])
 def test_units_never_change_an_answer(case: dict[str, Any], registers: Registers) -> None:
-    """Each case, written in pounds and inches, is answered to the last sign as in newtons and meters."""
+    """Each case, written in pounds and inches, is answered to the last character as in newtons and meters."""
     fields = {field.name: field for field in all_fields(answering.module(case["calculator"]).INPUTS)}
     for system in range(len(SYSTEMS)):
         inputs = through(system, case["input"], (), fields)
@@ -144,7 +144,7 @@ def test_one_control_where_units_change(name: str, registers: Registers) -> None
     pressed = {str(button["data-units-choice"]): str(button["aria-pressed"]) for button in buttons}
     changing = {calculator for calculator, _ in CHANGING}
     assert pressed == ({"n-mm-m": "true", "lbf-in-ft": "false"} if name in changing else {})
-    assert changing == {"mainspring-plan", "counterbalance", "spring-rate", "dock-slope"}
+    assert changing == {"mainspring-plan", "counterbalance", "spring-rate", "dock-slope", "rod-length"}
 
 
 def test_every_text_has_both_units(registers: Registers) -> None:

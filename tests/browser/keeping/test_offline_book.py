@@ -95,16 +95,18 @@ def test_first_visit_fetches_the_runtime_once(
     assert sorted(asked) == sorted(wanted)  # small files come several at a time, in no order
 
 
-def test_every_page_opens_whole(offline: tuple[WebDriver, str], site: Path) -> None:
+def test_every_page_opens_whole(
+    offline: tuple[WebDriver, str], site: Path, pages: dict[str, BeautifulSoup]
+) -> None:
     """Each page shows its heading and its styles, its calculator starts, and nothing it loads is missing."""
     browser, address = offline
-    pages = pages_of(site)
-    assert len(pages) > 8
+    kept = pages_of(site)
+    assert len(kept) > 8
     logged(browser)
     starts = []
-    for page in pages:
+    for page in kept:
         open_page(browser, address + page)
-        source = BeautifulSoup((site / page).read_text(encoding="utf-8"), "html.parser")
+        source = pages[page]
         shown = "return [document.querySelector('h1').textContent, document.styleSheets.length]"
         written = [source.h1 and source.h1.text, len(source.select(STYLES))]
         assert browser.execute_script(shown) == written, page
@@ -131,14 +133,15 @@ def test_search_finds_a_page(offline: tuple[WebDriver, str]) -> None:
     assert browser.execute_script("return document.querySelector('h1').textContent")
 
 
-def test_every_calculator_answers(offline: tuple[WebDriver, str], site: Path, project: Path) -> None:
+def test_every_calculator_answers(
+    offline: tuple[WebDriver, str], pages: dict[str, BeautifulSoup], project: Path
+) -> None:
     """Each calculator gives the example's answer, as the command line gives it, with the server stopped, from
     a Python that starts from its files."""
     browser, address = offline
     words = read_words((project / "content/registers/words/en.yml").read_text(encoding="utf-8"))
     examples: dict[str, object] = {}
-    for page in pages_of(site):
-        source = BeautifulSoup((site / page).read_text(encoding="utf-8"), "html.parser")
+    for source in pages.values():
         for example in source.select("[data-example]"):
             examples[str(example["data-example"])] = json.loads(str(example["data-inputs"]))
     assert set(examples) == set(answering.NAMES)

@@ -263,7 +263,7 @@ def write_readings(browser: WebDriver, *texts: str) -> None:
 def test_a_plan_from_first_timing_to_next_half_turn(turn_plan: WebDriver) -> None:
     """A turn is ordered; once made, it blanks every order until it is timed; then times ahead are given."""
     take_common_window(turn_plan)
-    write(turn_plan, "half_turns_min", "-4")
+    write(turn_plan, "half_turns_min", "4")
     write(turn_plan, "half_turns_max", "6")
     write_readings(turn_plan, "16.4", "16.7", "16.5")
     order = wait_answer(turn_plan)
@@ -287,7 +287,7 @@ def test_a_plan_from_first_timing_to_next_half_turn(turn_plan: WebDriver) -> Non
 def test_cautions_stand_above_the_order(turn_plan: WebDriver) -> None:
     """On the screen the last caution ends above the order to turn."""
     take_common_window(turn_plan)
-    write(turn_plan, "half_turns_min", "-4")
+    write(turn_plan, "half_turns_min", "4")
     write(turn_plan, "half_turns_max", "6")
     write_readings(turn_plan, "16.4", "16.7", "16.5")
     wait_answer(turn_plan)
@@ -336,7 +336,7 @@ def test_cycles_are_tapped_in(mainspring_plan: WebDriver) -> None:
         choose(mainspring_plan, f"cycles[{index}].rise", "short")
         choose(mainspring_plan, f"cycles[{index}].lip_extended", "false")
         choose(mainspring_plan, f"cycles[{index}].walk_down", "easy")
-    write(mainspring_plan, "half_turns_min", "-3")
+    write(mainspring_plan, "half_turns_min", "3")
     write(mainspring_plan, "half_turns_max", "5")
     write(mainspring_plan, "spring_count", "2")
     answer = wait_answer(mainspring_plan)
@@ -349,6 +349,7 @@ def test_cycles_are_tapped_in(mainspring_plan: WebDriver) -> None:
 
 def test_a_signed_setting_needs_no_minus_key(mainspring_plan: WebDriver) -> None:
     """The buttons beside a setting count down below 0, since a phone's keypad has no minus sign."""
-    press(mainspring_plan, '[data-input="half_turns_min"] [data-by="-1"]')
-    press(mainspring_plan, '[data-input="half_turns_min"] [data-by="-1"]')
-    assert entry(mainspring_plan, "half_turns_min").get_attribute("value") == "-2"
+    for limit in ("half_turns_min", "half_turns_max"):
+        for by in ("-1", "1", "1"):
+            press(mainspring_plan, f'[data-input="{limit}"] [data-by="{by}"]')
+        assert entry(mainspring_plan, limit).get_attribute("value") == "2"

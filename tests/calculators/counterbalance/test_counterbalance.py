@@ -70,7 +70,7 @@ def test_curve_stands_on_round_angles() -> None:
 
 
 def test_curve_keeps_odd_ends_and_dead_center() -> None:
-    """Odd ends stand in the curve as given, and so does the angle where the springs are shortest."""
+    """Odd ends are in the curve as given, and so is the angle where the springs are shortest."""
     odd = [row["angle_deg"] for row in answer(angle_low_deg=-7.3, angle_high_deg=11.7)["curve"]]
     assert (odd[0], odd[1], odd[-1]) == (-7.3, -7.0, 11.7)
     curve = answer(
@@ -135,7 +135,7 @@ def test_every_headline(code: str, changes: dict[str, Any]) -> None:
 
 
 def test_stall_says_how_high_the_end_stands() -> None:
-    """A stall tells where the platform's far end stands, above level or below."""
+    """A stall tells where the platform's far end is, above level or below."""
     above, below = answer(**FALLING, half_turns=50), answer(**FALLING)
     assert (reasons(above)[0], reasons(below)[0]) == ("stalls-above-level", "stalls-below-level")
     assert above["stall_angle_deg"] > 0 > below["stall_angle_deg"] > -8
@@ -289,7 +289,7 @@ def test_it_orders_nothing() -> None:
     ],
 )
 def test_named_errors(changes: dict[str, Any], field: str, message: str) -> None:
-    """Each impossible leveler is told by field: what was given, what is allowed, what to do."""
+    """Each impossible leveler is named by field: what was given, what is allowed, what to do."""
     assert errors("counterbalance", BALANCED | changes) == {field: message}
 
 

@@ -17,7 +17,7 @@ from calculators.shared.spring_geometry import Spring, turned
     ],
 )
 def test_extremes_are_looked_for_at_tenths(low: float, high: float, dead: float, angles: list[float]) -> None:
-    """Every tenth of a degree within the travel, both ends once, and dead center where it lies between."""
+    """Every tenth of a degree within the travel, both ends once, and dead center where it is between."""
     assert fine_angles(low, high, dead) == angles
 
 

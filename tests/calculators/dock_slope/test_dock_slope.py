@@ -54,7 +54,7 @@ def test_names_are_those_declared() -> None:
     ],
 )
 def test_every_answer(bed: float, changes: dict[str, Any], expected: list[str]) -> None:
-    """Each of the four answers, uphill, downhill and level; two reasons stand in every one."""
+    """Each of the four answers, uphill, downhill and level; two reasons are in every one."""
     found = answer(bed_height_m=bed, **changes)
     assert codes(found) == [*expected, "changes", "not-decided"]
     assert (found["within_limit"], found["within_reach"]) == (

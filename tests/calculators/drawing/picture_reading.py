@@ -80,7 +80,7 @@ def through(first: Place, last: Place) -> Callable[[float], float]:
 
 
 def points(element: ElementTree.Element) -> list[Place]:
-    """The corners of a path, or the middle of a circle, or where words stand."""
+    """The corners of a path, or the middle of a circle, or where words are."""
     if element.tag == f"{SVG}path":
         pairs = re.findall(r"[ML]([-\d.]+) ([-\d.]+)", str(element.get("d")))
         return [(float(x), float(y)) for x, y in pairs]

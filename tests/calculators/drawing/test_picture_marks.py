@@ -1,4 +1,4 @@
-"""Pictures are true to the answer: by a picture's own ticks, each mark stands at its value."""
+"""Pictures are true to the answer: by a picture's own ticks, each mark is at its value."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from tests.calculators.drawing.picture_reading import day, points
 
 @pytest.mark.parametrize(("_", "inputs", "answer"), of("fold-time"))
 def test_fold_time_marks_stand_at_their_times(_: str, inputs: dict[str, Any], answer: dict[str, Any]) -> None:
-    """By the picture's own ticks: each run, the mean, and the window's limits stand where they should."""
+    """By the picture's own ticks: each run, the mean, and the window's limits are where they should."""
     shown = drawn("fold-time", inputs, answer)
     at = shown.along()
     off = 4 * ROUNDING * abs(at(1) - at(0))
@@ -100,7 +100,7 @@ def parsed_middle(mark: Any) -> tuple[float, float]:
 def test_counterbalance_curves_go_through_their_rows(
     _: str, inputs: dict[str, Any], answer: dict[str, Any]
 ) -> None:
-    """By the picture's own ticks: both curves hold every row, and the stall stands at its angle on 0."""
+    """By the picture's own ticks: both curves hold every row, and the stall is at its angle on 0."""
     shown = drawn("counterbalance", inputs, answer)
     along, up = shown.along(), shown.upward()
     title = shown.texts("title")[1] + shown.texts("title")[0]

@@ -1,4 +1,4 @@
-"""Where the marks of both plans and of the counterbalance stand, by hand from answers made by hand."""
+"""Where the marks of both plans and of the counterbalance are, by hand from answers made by hand."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ def test_turn_plan_marks_stand_at_their_settings_and_times() -> None:
 
 
 def test_turn_plan_shows_the_next_setting_and_names_its_limits_beside_it() -> None:
-    """The axis reaches to where the nut goes, and the window's limits stand 4 behind its end."""
+    """The axis reaches to where the nut goes, and the window's limits are 4 behind its end."""
     bare = {"predictions": [], "rate_intercept": None, "rate_slope": None, "do_now": 1}
     shown, _ = drawn(turn_plan_picture, VISIT | {"half_turns_min": None, "half_turns_max": None}, bare)
     across = level(shown, -1.7, 2.7)
@@ -72,7 +72,7 @@ def test_turn_plan_shows_the_next_setting_and_names_its_limits_beside_it() -> No
 
 
 def test_turn_plan_rings_grow_where_timings_are_equal() -> None:
-    """The second to fourth equal timing stand as wider rings; more than four share the widest."""
+    """The second to fourth equal timing are wider rings; more than four share the widest."""
     shown, _ = drawn(turn_plan_picture, VISIT | {"readings": [READINGS[0]] * 5 + [READINGS[2]]}, LINE)
     rings = shown.of_kind("reading")
     assert [each.get("r") for each in rings] == ["5", "8", "11", "14", "14", "5"]
@@ -156,7 +156,7 @@ def test_mainspring_lanes_lie_under_each_other() -> None:
 
 
 def test_both_plans_leave_room_for_the_nut() -> None:
-    """Settings stand 18 lower than under a bare axis, and so do title and legend."""
+    """Settings are 18 lower than under a bare axis, and so are title and legend."""
     plans = (
         (turn_plan_picture, VISIT, LINE, 220),
         (mainspring_plan_picture, SPRINGS, {"known_band": BAND}, 144),
@@ -195,7 +195,7 @@ def test_mainspring_counts_cycles_that_showed_the_same() -> None:
 
 
 def test_mainspring_explains_full_and_open_marks() -> None:
-    """Where cycles disagree the legend has a full sign for the latest and an open one for those before."""
+    """Where cycles disagree the legend has a full mark for the latest and an open one for those before."""
     shown, _ = drawn(mainspring_plan_picture, SPRINGS, {"known_band": BAND})
     assert [each.get("fill") for each in shown.of_kind("sample-cycle")] == ["currentColor", "none"]
 

@@ -1,4 +1,4 @@
-"""Where the marks of fold-time and fold-trend stand, by hand from the numbers of an answer made by hand."""
+"""Where the marks of fold-time and fold-trend are, by hand from the numbers of an answer made by hand."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def near(*places: tuple[float, float]) -> list[Any]:
 
 
 def test_fold_time_has_a_row_a_run_and_one_for_the_mean() -> None:
-    """Runs stand 22 apart from 37 down, the mean 32 above the axis; each name stands at its mark's height."""
+    """Runs are 22 apart from 37 down, the mean 32 above the axis; each name is at its mark's height."""
     shown, _ = drawn(fold_time_picture, FOLDS, MEAN)
     at = level(shown, 16.4 - 0.216, 20 + 0.216).at  # runs and window span 3.6 s; 6 % to spare
     assert axis(shown)[1] == 310
@@ -77,7 +77,7 @@ def test_fold_time_words_stand_over_what_they_name() -> None:
 
 
 def test_fold_time_keeps_the_means_number_right_of_the_names() -> None:
-    """A number too wide to stand under its mean begins where the runs' names end."""
+    """A number too wide to be under its mean begins where the runs' names end."""
     shown, _ = drawn(fold_time_picture, FOLDS, MEAN)
     number = shown.of_kind("label")[-1]
     half = text_width(str(number.text), strong=True) / 2
@@ -217,7 +217,7 @@ def test_fold_trend_explains_full_and_open_marks() -> None:
 
 
 def test_fold_trend_leaves_room_for_the_mark_of_the_next_check() -> None:
-    """The dates stand 18 lower than under a bare axis, and so do title and legend."""
+    """The dates are 18 lower than under a bare axis, and so are title and legend."""
     shown, _, _ = trend()
     assert {points(each)[0][1] for each in shown.of_kind("x-tick")} == {247}
     assert points(shown.of_kind("title")[0])[0][1] == 267
@@ -225,7 +225,7 @@ def test_fold_trend_leaves_room_for_the_mark_of_the_next_check() -> None:
 
 
 def test_fold_trend_of_one_day_is_two_weeks_wide() -> None:
-    """A visit that is its own next check stands in the middle of 14 days."""
+    """A visit that is its own next check is in the middle of 14 days."""
     bare = TREND | {
         "series": [visit("2026-01-10", 19.0, 1)],
         "next_check_by": "2026-01-10",

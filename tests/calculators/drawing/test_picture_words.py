@@ -135,7 +135,7 @@ def test_turn_plan_without_a_line_says_less() -> None:
 
 
 def test_mainspring_says_cycles_bands_and_limits() -> None:
-    """How many, where the nuts stand, each band's settings, that one setting showed two, the limits."""
+    """How many, where the nuts are, each band's settings, that one setting showed two, the limits."""
     shown, alternative = drawn(mainspring_plan_picture, SPRINGS, {"known_band": BAND, "do_now": -1})
     assert heard(alternative) == [
         ("told-cycles", {"count": "4", "present": "1"}),
@@ -151,7 +151,7 @@ def test_mainspring_says_cycles_bands_and_limits() -> None:
 
 
 def test_mainspring_says_one_cycle_as_one() -> None:
-    """A single cycle is told as one; bands without a setting and a disagreement that is none are not told."""
+    """A single cycle is named as one; empty bands, and a disagreement that is none, are not named."""
     band = [row if row["shows"] == "good" else row | {"half_turns": []} for row in BAND]
     alone = SPRINGS | {"cycles": CYCLES[2:3], "half_turns_min": None}
     shown, alternative = drawn(mainspring_plan_picture, alone, {"known_band": band})
@@ -266,7 +266,7 @@ def test_fold_trend_says_visits_line_and_days() -> None:
 
 
 def test_fold_trend_says_one_visit_as_one() -> None:
-    """Without a line, and without days that nobody knows, none is told."""
+    """Without a line, and without days that nobody knows, none is named."""
     bare = TREND | {
         "series": SERIES[:1],
         "leaves_window_on": None,

@@ -118,12 +118,12 @@ def test_the_readers_units_come_through_the_door() -> None:
 
 @pytest.mark.parametrize(("name", "inputs", "answer"), CASES, ids=IDS)
 def test_words_do_not_meet(name: str, inputs: dict[str, Any], answer: dict[str, Any]) -> None:
-    """No two texts of a picture stand on one another, so that each can be read on a phone."""
+    """No two texts of a picture overlap, so that each can be read on a phone."""
     assert words_that_meet(drawn(name, inputs, answer)) == []
 
 
 def words_that_meet(shown: Drawn) -> list[tuple[str, str]]:
-    """Each two texts that stand on one another."""
+    """Each two texts that overlap."""
     boxes = list(text_boxes(shown))
     return [(one[0], other[0]) for i, one in enumerate(boxes) for other in boxes[:i] if meet(one, other)]
 
@@ -149,7 +149,7 @@ ALIKE = ("visit", "check", "leaves", "stall", "goal", "reading", "nut", "next")
 
 @pytest.mark.parametrize("name", DRAWN)
 def test_samples_are_as_large_as_their_marks(name: str) -> None:
-    """A sign in the legend has size and filling of the mark it stands for, the smallest where rings grow."""
+    """A sample in the legend has the size and filling of its mark, the smallest where rings grow."""
     for _, inputs, answer in of(name):
         shown = drawn(name, inputs, answer)
         for kind in ALIKE:

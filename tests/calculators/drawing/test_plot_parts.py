@@ -8,15 +8,15 @@ from typing import Any
 import pytest
 
 from calculators.drawing.axes import (
-    Sign,
-    area_sign,
-    bar_sign,
+    LegendEntry,
+    area_entry,
+    bar_entry,
     below_x_axis,
     beside,
     left_margin,
     legend,
-    line_sign,
-    mark_sign,
+    line_entry,
+    mark_entry,
     middle_of,
     x_axis,
     y_axis,
@@ -43,7 +43,7 @@ def described(parts: list[str]) -> list[tuple[str, list[tuple[float, float]]]]:
 
 
 def test_a_scale_is_straight_and_knows_its_ends() -> None:
-    """Half the range stands half way; beyond the ends a value is off the axis, or held at its end."""
+    """Half the range is half way; beyond the ends a value is off the axis, or held at its end."""
     assert [UP.at(value) for value in (10, 15, 20, 22.5)] == [200, 150, 100, 75]
     assert [UP.held(value) for value in (9, 10, 15, 20, 21)] == [200, 200, 150, 100, 100]
     assert [UP.holds(value) for value in (9.9, 10, 15, 20, 20.1)] == [False, True, True, True, False]
@@ -157,19 +157,19 @@ def test_limits_stand_at_their_height_unless_they_meet() -> None:
     assert [points(each) for each in just.elements] == [[(280, 155)], [(280, 141)]]
 
 
-SAMPLES: list[tuple[Callable[[], Sign], list[tuple[str, list[tuple[float, float]]]]]] = [
+SAMPLES: list[tuple[Callable[[], LegendEntry], list[tuple[str, list[tuple[float, float]]]]]] = [
     (
-        lambda: area_sign("window", "limit", "w"),
+        lambda: area_entry("window", "limit", "w"),
         [
             ("window", [(89, 44), (111, 44), (111, 56), (89, 56)]),
             ("limit", [(89, 44), (111, 44)]),
             ("limit", [(89, 56), (111, 56)]),
         ],
     ),
-    (lambda: line_sign("line", "w"), [("line", [(88, 50), (112, 50)])]),
-    (lambda: line_sign("end", "w", upright=True), [("end", [(100, 42), (100, 58)])]),
+    (lambda: line_entry("line", "w"), [("line", [(88, 50), (112, 50)])]),
+    (lambda: line_entry("end", "w", upright=True), [("end", [(100, 42), (100, 58)])]),
     (
-        lambda: bar_sign("circle", "mean", "w"),
+        lambda: bar_entry("circle", "mean", "w"),
         [
             ("bar", [(89, 50), (111, 50)]),
             ("bar", [(89, 45), (89, 55)]),
@@ -177,31 +177,31 @@ SAMPLES: list[tuple[Callable[[], Sign], list[tuple[str, list[tuple[float, float]
             ("sample-mean", [(100, 50)]),
         ],
     ),
-    (lambda: mark_sign("circle", 5, "run", "w"), [("sample-run", [(100, 50)])]),
+    (lambda: mark_entry("circle", 5, "run", "w"), [("sample-run", [(100, 50)])]),
 ]
 
 
 @pytest.mark.parametrize(("make", "parts"), SAMPLES)
-def test_samples_stand_about_their_point(make: Callable[[], Sign], parts: Any) -> None:
+def test_samples_stand_about_their_point(make: Callable[[], LegendEntry], parts: Any) -> None:
     """Each sample looks as what it stands for, centered where the legend puts it."""
-    sign = make()
-    assert sign.draw is not None
-    assert sign.words == "w"
-    assert described(sign.draw(100, 50)) == parts
+    entry = make()
+    assert entry.draw is not None
+    assert entry.words == "w"
+    assert described(entry.draw(100, 50)) == parts
 
 
 def test_a_sample_is_full_or_open_as_its_mark() -> None:
     """A sample of an open mark is open, and is no mark of the picture itself."""
-    looks = [mark_sign("circle", 5, "run", "w", full=full).draw for full in (True, False)]
+    looks = [mark_entry("circle", 5, "run", "w", full=full).draw for full in (True, False)]
     fills = [drawn(draw(9, 9)).elements[0].get("fill") for draw in looks if draw]
     assert fills == ["currentColor", "none"]
     assert drawn(looks[0](9, 9) if looks[0] else []).of_kind("run") == []
 
 
 def test_a_legend_fills_its_lines() -> None:
-    """Signs stand 16 apart, on the next line, 20 lower, where the picture ends; words alone start left."""
-    short, long = mark_sign("circle", 5, "run", "ab"), mark_sign("circle", 5, "run", "m" * 36)
-    parts, end = legend([short, short, long, Sign(None, "alone")], 100)
+    """Entries are 16 apart, on the next line, 20 lower, where the picture ends; words alone start left."""
+    short, long = mark_entry("circle", 5, "run", "ab"), mark_entry("circle", 5, "run", "m" * 36)
+    parts, end = legend([short, short, long, LegendEntry(None, "alone")], 100)
     shown = drawn(parts)
     assert shown.marks("sample-run") == [(16, 110), (16 + 58.4, 110), (16, 130)]
     assert [points(each)[0] for each in shown.of_kind("legend")] == [
@@ -214,8 +214,8 @@ def test_a_legend_fills_its_lines() -> None:
 
 
 def test_a_legend_breaks_long_words_between_them() -> None:
-    """What is wider than the picture goes on below, under its own beginning, and the next sign below that."""
-    parts, end = legend([line_sign("line", "one two " * 6), Sign(None, "x")], 0)
+    """An entry wider than the picture continues below, under its own start, and the next entry follows."""
+    parts, end = legend([line_entry("line", "one two " * 6), LegendEntry(None, "x")], 0)
     rows = [(points(each)[0], str(each.text)) for each in drawn(parts).of_kind("legend")]
     assert rows == [
         ((32, 15), "one two one two one two one two one two"),

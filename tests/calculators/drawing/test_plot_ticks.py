@@ -1,4 +1,4 @@
-"""Where numbers, dates and settings of a nut stand along an axis."""
+"""Where numbers, dates and settings of a nut are along an axis."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from calculators.drawing.dates import MOST_DAYS, MOST_MONTHS, MOST_YEARS, date_ticks
 from calculators.drawing.nut import (
     nut,
-    nut_signs,
+    nut_entries,
     settings_scale,
     settings_shown,
     settings_ticks,
@@ -66,7 +66,7 @@ def test_first_days_of_months_or_years(first: str, last: str, texts: list[str]) 
     ],
 )
 def test_days_where_no_two_months_begin(first: str, last: str, texts: list[str]) -> None:
-    """From the first day on, every 1, 2, 5, 10 or 15 days, so that at most 4 stand there; else both ends."""
+    """From the first day on, every 1, 2, 5, 10 or 15 days, so that at most 4 are there; else both ends."""
     found = date_ticks(int(day(first)), int(day(last)))
     assert [tick.text for tick in found] == texts
     year = date.fromordinal(int(found[0].value)).year
@@ -105,7 +105,7 @@ def test_settings_that_are_shown(
 
 
 def test_a_scale_of_settings_has_some_to_spare() -> None:
-    """0.7 half turns on both sides or 6 percent of many; one alone stands between two that are not there."""
+    """0.7 half turns on both sides or 6 percent of many; one alone is between two that are not there."""
     scales = [settings_scale(shown, 50, 310) for shown in ((0, 5), (0, 50), (3, 3))]
     assert [(scale.low, scale.high) for scale in scales] == [(-0.7, 5.7), (-3, 53), (1.7, 4.3)]
     assert {(scale.start, scale.end) for scale in scales} == {(50, 310)}
@@ -132,7 +132,7 @@ def test_every_setting_of_a_few_has_a_tick() -> None:
 
 
 def test_ends_of_the_thread_are_drawn_where_they_are_in_the_picture() -> None:
-    """An end that nobody measured, or that lies beyond, is not drawn."""
+    """An end that nobody measured, or that is beyond, is not drawn."""
     across = Scale(-1, 4, 50, 300)
     assert drawn(thread_ends(limits(-1, 3), across, (10, 90))).lines("end") == [
         [(50, 10), (50, 90)],
@@ -144,7 +144,7 @@ def test_ends_of_the_thread_are_drawn_where_they_are_in_the_picture() -> None:
 
 @pytest.mark.parametrize(("do_now", "shape_points_to"), [(1, 1), (-1, -1)])
 def test_the_nut_and_where_it_goes(do_now: int, shape_points_to: int) -> None:
-    """The nut stands 11 below the axis at its setting, and an arrow leads to the next, pointing that way."""
+    """The nut is 11 below the axis at its setting, and an arrow leads to the next, pointing that way."""
     shown = drawn(nut(1, do_now, Scale(0, 2, 100, 300), 200))
     assert shown.marks("nut") == [pytest.approx((200, 211), abs=0.1)]
     tip = 200 + 100 * do_now
@@ -159,27 +159,27 @@ def test_a_nut_that_stays_has_no_arrow(do_now: int | None) -> None:
     """Without an order the nut is drawn alone, in picture and legend."""
     shown = drawn(nut(1, do_now, Scale(0, 2, 100, 300), 200))
     assert len(shown.elements) == 1
-    signs = nut_signs(limits(None, None), do_now, Scale(0, 2, 100, 300), WORDS)
-    assert [heard(sign.words)[0][0] for sign in signs] == ["nut", "limits-unknown"]
+    entries = nut_entries(limits(None, None), do_now, Scale(0, 2, 100, 300), WORDS)
+    assert [heard(entry.words)[0][0] for entry in entries] == ["nut", "limits-unknown"]
 
 
 @pytest.mark.parametrize("do_now", [1, -1])
 def test_signs_of_a_nut_that_goes(do_now: int) -> None:
     """The nut, its arrow pointing the same way, and the ends: with a sample where they are drawn."""
-    signs = nut_signs(limits(0, 9), do_now, Scale(0, 2, 100, 300), WORDS)
-    assert [heard(sign.words)[0] for sign in signs] == [
+    entries = nut_entries(limits(0, 9), do_now, Scale(0, 2, 100, 300), WORDS)
+    assert [heard(entry.words)[0] for entry in entries] == [
         ("nut", {}),
         ("next", {}),
         ("limits-lowest-highest", {"lowest": "0", "highest": "9"}),
     ]
-    samples = [drawn(sign.draw(100, 50)) for sign in signs if sign.draw]
+    samples = [drawn(entry.draw(100, 50)) for entry in entries if entry.draw]
     assert len(samples) == 3
     assert samples[0].marks("sample-nut") == [pytest.approx((100, 50), abs=0.1)]
     tip = 100 + 6 * do_now
     assert samples[1].lines("arrow") == [[(100 - 11 * do_now, 50), (tip, 50)]]
     assert points(samples[1].of_kind("sample-next")[0])[0] == (tip + 6 * do_now, 50)
     assert samples[2].lines("end") == [[(100, 42), (100, 58)]]
-    beyond = nut_signs(limits(-5, 9), do_now, Scale(0, 2, 100, 300), WORDS)
+    beyond = nut_entries(limits(-5, 9), do_now, Scale(0, 2, 100, 300), WORDS)
     assert beyond[2].draw is None
 
 

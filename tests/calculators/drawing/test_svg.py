@@ -53,7 +53,7 @@ def test_a_box_has_four_corners_in_order() -> None:
     ("shape", "tip"), [("up", (10, 8)), ("down", (10, 32)), ("left", (-2, 20)), ("right", (22, 20))]
 )
 def test_a_triangle_points_where_it_says(shape: str, tip: tuple[float, float]) -> None:
-    """The first corner lies 1.2 sizes from the middle on the named side; y runs downward."""
+    """The first corner is 1.2 sizes from the middle on the named side; y runs downward."""
     corners = points(parsed(mark(shape, (10, 20), 10, "nut")))
     assert corners[0] == tip
     other = [(x, y) for x, y in corners[1:]]
@@ -101,7 +101,7 @@ def test_a_width_is_that_of_letters_and_wider_digits() -> None:
 
 
 def test_nothing_but_its_parts_stands_in_a_picture() -> None:
-    """No word stands between the parts, and the frame is 320 wide and as high as said."""
+    """No word is between the parts, and the frame is 320 wide and as high as said."""
     root = ElementTree.fromstring(svg(12.5, [line(SQUARE, "axis"), text((1, 2), "m", "label")], "told"))
     assert (root.text, root[0].tail, root[1].tail) == (None, None, None)
     assert root.get("viewBox") == "0 0 320 12.5"

@@ -17,7 +17,7 @@ from calculators.fold_trend import calculator as fold_trend
 from calculators.fold_trend.dates import FARTHEST_DAYS
 from calculators.fold_trend.line import _roots, fit_trend
 from calculators.fold_trend.runs import Run, split_runs
-from calculators.shared.recurrence import step
+from calculators.shared.recurrence import date_after
 from tests.calculators.asking import PROJECT, WORDS, answered_or_named, ask
 from tests.calculators.drawn_inputs import UNHURRIED, unhurried
 
@@ -151,11 +151,11 @@ TIMES = st.lists(st.floats(17, 21).map(lambda time: round(time, 2)), min_size=1,
 @given(times=TIMES, months=st.integers(1, 24), every=st.integers(1, 200))
 @UNHURRIED
 def test_next_check_is_never_later_than_the_interval(times: list[float], months: int, every: int) -> None:
-    """The next check lies from the last visit to the end of the longest interval, never after earliest."""
+    """The next check is from the last visit to the end of the longest interval, never after earliest."""
     answer = trend(times, every=every, longest_interval_months=months)
     last = date.fromisoformat(answer["series"][len(times) - 1]["date"])
     check = date.fromisoformat(answer["next_check_by"])
-    assert last <= check <= step(last, months, "month")
+    assert last <= check <= date_after(last, months, "month")
     assert answer["earliest"] is None or answer["next_check_by"] <= answer["earliest"]
 
 
@@ -289,7 +289,7 @@ def test_the_line_is_drawn_on_from_the_last_visit_in_even_steps() -> None:
 
 
 def test_a_line_is_not_shown_below_zero() -> None:
-    """5, 3.01, 1 and 0.5 s make 0.051 s on the last day, which is shown; what comes after lies below zero."""
+    """5, 3.01, 1 and 0.5 s make 0.051 s on the last day, which is shown; what comes after is below zero."""
     answer = trend([5.0, 3.01, 1.0, 0.5], window_low_s=0.4, window_high_s=6)
     lines = [row["line_s"] for row in answer["series"]]
     assert lines[:4] == pytest.approx([4.704, 3.153, 1.602, 0.051], rel=1e-9)
@@ -307,7 +307,7 @@ def test_a_first_visit_can_end_its_run() -> None:
 
 
 def test_a_trend_window_without_width_is_refused() -> None:
-    """Equal limits are told with what was given."""
+    """Equal limits are reported with what was given."""
     (error,) = trend([19.0], window_low_s=19.0, window_high_s=19.0)["errors"]
     assert (error["field"], error["value"]) == ("window_high_s", 19)
 

@@ -39,7 +39,7 @@ def test_a_time_on_a_limit_lies_in_the_window(count: int, inside: float, outside
 
 
 def test_a_jump_is_judged_at_once_wherever_it_lands() -> None:
-    """A visit that its run did not foresee asks for a check that day, though it lies in the window."""
+    """A visit that its run did not foresee asks for a check that day, though it is in the window."""
     found = trend(19.0, 19.01, 19.0, 19.01, 19.9, timing_uncertainty_s=0.01)
     assert (found["state"], found["next_check_by"]) == ("jump", DAYS[4])
     calm = trend(19.0, 19.01, 19.0, 19.01, 19.0, timing_uncertainty_s=0.01)

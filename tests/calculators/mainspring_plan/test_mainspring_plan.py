@@ -159,11 +159,11 @@ def test_two_half_turns_that_change_nothing_are_counted_from_where_they_began(
 
 
 def test_sentences_count_cycles_and_springs() -> None:
-    """Four cycles that do not agree are told as four; three springs are all told to get the half turn."""
+    """Six cycles that do not agree are told as six; three springs are all told to get the half turn."""
     level = {"walk_down_limit_n": 250, "spring_count": 3, "half_turns_min": -5, "half_turns_max": 5}
-    mixed = [(0, "short", True), (0, "full-gentle", True)] * 2
+    mixed = [(0, "short", True), (0, "full-gentle", True)] * 3
     found = answer(cycles=seen(*mixed), **level)
-    assert (found["stop"], found["reasons"][0]["values"]) == ("not-repeatable", {"count": 4})
+    assert (found["stop"], found["reasons"][0]["values"]) == ("not-repeatable", {"count": 6})
     found = answer(cycles=seen(*[(0, "short", True)] * 2), **level)
     said = found["reasons"][1]
     assert (said["code"], said["values"]) == ("mainspring-plan.reason.all-alike", {"count": 3})

@@ -114,7 +114,7 @@ def test_the_stamp_is_the_plans_first_day() -> None:
 @given(text=st.text(st.characters(blacklist_categories=["Cs", "Cc"]), max_size=300))
 @unhurried(200)
 def test_folding_keeps_the_text(text: str) -> None:
-    """A folded line has 75 octets at most, is cut between signs, and unfolds to what it was."""
+    """A folded line has 75 octets at most, is cut between characters, and unfolds to what it was."""
     parts = list(fold("SUMMARY:" + text))
     assert max(len(part.encode()) for part in parts) <= LONGEST_LINE
     assert [part[0] for part in parts[1:]] == [" "] * (len(parts) - 1)
@@ -170,7 +170,7 @@ def plans(draw: st.DrawFn) -> dict[str, Any]:
 @given(inputs=plans())
 @unhurried(150)
 def test_no_job_is_later_than_allowed(inputs: dict[str, Any]) -> None:
-    """Every job lies in the plan, in order, never after its latest day unless that was before the plan."""
+    """Every job is in the plan, in order, never after its latest day unless that was before the plan."""
     answer = ask("service-plan", inputs)
     dates = [row["date"] for row in answer["due"]]
     assert dates == sorted(dates)
@@ -183,7 +183,7 @@ def test_no_job_is_later_than_allowed(inputs: dict[str, Any]) -> None:
 @given(inputs=plans())
 @unhurried(150)
 def test_closed_days_hold_no_job_but_what_has_no_other(inputs: dict[str, Any]) -> None:
-    """A job stands on a closed day only where it says that none is open, or where the plan has none."""
+    """A job is on a closed day only where it says that none is open, or where the plan has none."""
     closed = set(inputs["closed_days"])
     weekdays = {service_plan.WEEKDAYS.index(row["weekday"]) for row in inputs["closed_weekdays"]}
     first, last = date.fromisoformat(inputs["start"]), date.fromisoformat(inputs["until"])
@@ -200,7 +200,7 @@ def test_closed_days_hold_no_job_but_what_has_no_other(inputs: dict[str, Any]) -
 @given(inputs=plans())
 @unhurried(100)
 def test_each_task_has_its_day_once(inputs: dict[str, Any]) -> None:
-    """No task stands twice on one day, and each job is one event with an identity of its own."""
+    """No task is there twice on one day, and each job is one event with an identity of its own."""
     answer = ask("service-plan", inputs)
     jobs = [(row["date"], row["task"]) for row in answer["due"]]
     assert len(set(jobs)) == len(jobs)
@@ -322,7 +322,7 @@ def test_month_ends_are_spoken_of_where_a_month_may_lack_the_day(
 
 
 def test_reasons_say_how_many_cycles_a_day() -> None:
-    """The pace that was given stands in the reasons, 0 where none was."""
+    """The pace that was given is in the reasons, 0 where none was."""
     counted = {"name": "Grease", "every_cycles": 300, "last_done": "2026-01-02"}
     for given_pace, task in ((12.5, counted), (None, WEEKLY)):
         values = [reason["values"] for reason in plan(task, cycles_per_day=given_pace)["reasons"]]

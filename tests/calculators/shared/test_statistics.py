@@ -33,7 +33,7 @@ def test_quantile_and_cdf_undo_each_other(p: float, nu: float) -> None:
 
 @given(st.floats(0, 1e4), DEGREES)
 def test_student_is_symmetric(t: float, nu: float) -> None:
-    """As much lies below -t as above t."""
+    """As much is below -t as above t."""
     assert student_cdf(-t, nu) == pytest.approx(1 - student_cdf(t, nu), abs=1e-14)
     assert student_quantile(0.25, nu) == -student_quantile(0.75, nu)
 
@@ -53,7 +53,7 @@ def test_the_two_methods_meet(nu: float) -> None:
 
 
 def test_far_ends() -> None:
-    """Nothing is left beyond the far ends, and nothing lies below zero."""
+    """Nothing is left beyond the far ends, and nothing is below zero."""
     assert (student_cdf(-1e200, 1), student_cdf(1e200, 1), student_cdf(0, 3)) == (0, 1, 0.5)
     assert student_cdf(-1e140, 1) == pytest.approx(1e-140 / math.pi, rel=1e-12)
     assert (chi_square_cdf(0, 2), chi_square_cdf(-1, 2), chi_square_cdf(2000, 2)) == (0, 0, 1)

@@ -10,6 +10,7 @@ import yaml
 
 from build_tools.places import PROJECT
 from calculators.answering import NAMES, run
+from calculators.fold_time.answers import CHOICES
 from calculators.shared.words import read_words, say
 
 FILE = PROJECT / "content/registers/words/en.yml"
@@ -81,12 +82,22 @@ def test_every_fold_time_sentence_is_said_by_a_case() -> None:
         if "errors" not in answer
         for sentence in (answer["headline"], *answer["reasons"])
     }
-    assert said == {code for code in WORDS if code.startswith(("fold-time.headline.", "fold-time.reason."))}
+    asked = {code for code in said if code.startswith("question.")}
+    assert asked == {f"question.{code}" for code in ("ten-fold", "far-off", "odd-run")}
+    ours = ("fold-time.headline.", "fold-time.reason.")
+    assert said - asked == {code for code in WORDS if code.startswith(ours)}
+
+
+def test_every_question_and_answer_has_its_sentence() -> None:
+    """Each question and each of its choices is said, and no sentence of a question is left over."""
+    wanted = {f"question.{code}" for code in CHOICES}
+    wanted |= {f"question.{code}.{choice}" for code, choices in CHOICES.items() for choice in choices}
+    assert wanted == {code for code in WORDS if code.startswith("question.")}
 
 
 def test_every_error_sentence_is_named_in_the_source() -> None:
     """An error sentence that no calculator can say is deleted."""
-    source = "".join(file.read_text(encoding="utf-8") for file in (PROJECT / "calculators").rrglob("*.py"))
+    source = "".join(file.read_text(encoding="utf-8") for file in (PROJECT / "calculators").rglob("*.py"))
     codes = {code.removeprefix("error.") for code in WORDS if code.startswith("error.")}
     stems = {code.removesuffix("-unlike-any").removesuffix("-range") for code in codes}
     assert sorted(stem for stem in stems if stem not in source) == []

@@ -205,7 +205,7 @@ def test_half_given_stretch(given: str, blank: str, called: str) -> None:
     ],
 )
 def test_named_errors(inputs: dict[str, Any], field: str, message: str) -> None:
-    """Each impossible spring is told by field: what was given, what is allowed, what to do."""
+    """Each impossible spring is named by field: what was given, what is allowed, what to do."""
     assert errors("spring-rate", inputs) == {field: message}
 
 
@@ -300,7 +300,7 @@ def test_two_points_of_a_spring_give_its_rate_back(coil: dict[str, Any], pitch: 
 
 
 def test_an_impossible_spring_is_echoed() -> None:
-    """Two ways at once are told by how many points there are, points by their own values."""
+    """Two ways at once are named by how many points there are, points by their own values."""
     short = [{"length_m": 0.7, "force_n": 400}, {"length_m": 0.7005, "force_n": 500}]
     weak = [{"length_m": 0.7, "force_n": 400}, {"length_m": 0.9, "force_n": 300}]
     asked = (COIL | POINTS, {"points": short}, {"points": weak})

@@ -211,6 +211,7 @@ def test_the_shown_numbers_lead_to_the_shown_results(
         ("counterbalance", 9),
         ("spring-rate", 6),
         ("dock-slope", 4),
+        ("rod-length", 4),
         ("fold-trend", 8),
         ("service-plan", 1),
     ],

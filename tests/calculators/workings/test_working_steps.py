@@ -24,7 +24,6 @@ def test_fold_time_steps_of_three_runs() -> None:
         "mean",
         "squares",
         "spread",
-        "agree",
         "uncertainty",
         "freedom",
         "coverage-student",
@@ -41,14 +40,13 @@ def test_fold_time_steps_of_three_runs() -> None:
     assert (found["count"], found["less_one"], found["percent"]) == (3, 2, 95)
     assert found["squares"] == [shown((run - mean) ** 2) for run in (16.4, 16.7, 16.5)]
     assert (found["sum_s2"], found["mean_s"]) == (shown(total), shown(mean))
-    assert (found["chi_square"], found["most"]) == (shown(total / 0.01), shown(-2 * math.log(0.001)))
     found = values("fold-time", FOLDS, "probability-under")
     assert (found["low_away"], found["high_away"]) == (shown((18 - mean) / u), shown((20 - mean) / u))
     assert (found["doubt"], found["nearly_all"]) == (0.0001, 0.9999)
 
 
 def test_fold_time_steps_of_one_run_and_of_runs_that_disagree() -> None:
-    """One run has no spread, two alike only that of hand timing, and far ones are said to disagree."""
+    """One run has no spread, two alike only what is common, and far ones are held against a limit, if any."""
     normal = ["coverage-normal", "low", "high", "window-low", "window-high"]
     assert codes("fold-time", FOLDS | {"runs_s": [19]}) == [
         "one-run",
@@ -57,13 +55,14 @@ def test_fold_time_steps_of_one_run_and_of_runs_that_disagree() -> None:
         *normal,
         "probability-over",
     ]
-    assert codes("fold-time", FOLDS | {"runs_s": [18.1, 18.1]})[3:7] == [
-        "agree",
+    assert codes("fold-time", FOLDS | {"runs_s": [18.1, 18.1]})[3:6] == [
         "uncertainty",
         "freedom-infinite",
         "coverage-normal",
     ]
-    assert codes("fold-time", FOLDS | {"runs_s": [16, 20]})[3] == "disagree"
+    limited = FOLDS | {"inspect_limit": 0.025}
+    assert codes("fold-time", limited | {"runs_s": [18.1, 18.1]})[3:5] == ["allowed", "agree"]
+    assert codes("fold-time", limited | {"runs_s": [16, 20]})[3:5] == ["allowed", "disagree"]
     assert codes("fold-time", FOLDS | {"runs_s": [18.1]})[-1] == "probability"
 
 
@@ -85,7 +84,6 @@ def test_turn_plan_steps_of_two_settings() -> None:
         "mean",
         "squares",
         "spread",
-        "agree",
         "uncertainty",
         "freedom-infinite",
         "coverage-normal",
@@ -104,7 +102,7 @@ def test_turn_plan_steps_of_two_settings() -> None:
         "middle-rate",
         "slope",
         "intercept",
-        "misfit",
+        "within",
         "variance-factor",
         "slope-sd",
         "coverage",
@@ -123,7 +121,7 @@ def test_turn_plan_steps_of_two_settings() -> None:
         "fold_time_s": 16.0,
         "rate": shown(1 / 16),
         "weight": shown(light),
-        "timing_uncertainty_s": 0.1,
+        "scatter_s": 0.1,
     }
     middle = heavy / (light + heavy)
     assert values("turn-plan", question, "middle-setting") == {
@@ -181,11 +179,11 @@ def test_turn_plan_steps_without_a_line_and_with_many_timings() -> None:
 
 
 def test_turn_plan_steps_with_a_history() -> None:
-    """Slope and misfit say that the history is in them, with its mean and standard deviation."""
+    """The slope says that the history is in it, with its mean and standard deviation."""
     history = {"prior_slope_per_s_per_half_turn": -0.004, "prior_slope_sd_per_s_per_half_turn": 0.001}
     readings = [{"half_turns": 0, "fold_time_s": 16.0}, {"half_turns": 0, "fold_time_s": 16.1}]
     found = codes("turn-plan", {"readings": readings, **PLAN, **history})
-    assert "slope-history" in found and "misfit-history" in found
+    assert "slope-history" in found and "slope" not in found
     slope = values("turn-plan", {"readings": readings, **PLAN, **history}, "slope-history")
     assert (slope["prior"], slope["prior_sd"]) == (-0.004, 0.001)
 

@@ -3,6 +3,7 @@
  */
 import { actionText, firstText } from "./action.js";
 import { clearExplanation } from "./explanation.js";
+import { showQuestion } from "./question.js";
 import { clearResults, showResults } from "./results.js";
 import { told } from "../units/unit_sentences.js";
 import { say } from "../shared/words.js";
@@ -16,6 +17,8 @@ export function showAnswer(section, answer) {
   for (const what of ["turning", "cycling"]) showBefore(area, what, answer[`before_${what}`] ?? []);
   write(area, "first", firstText(answer));
   write(area, "do", actionText(section.dataset.calculator, answer));
+  showLead(section, area, answer.headline.code);
+  showQuestion(section, answer.question);
   showReasons(area, answer.reasons ?? []);
   showResults(area, section.dataset.calculator, answer);
 }
@@ -70,14 +73,26 @@ function emptied(section, state) {
   const area = section.querySelector("[data-answer]");
   area.dataset.state = state;
   output(area, "headline").textContent = "";
-  for (const name of ["first", "do", "missing"]) write(area, name, "");
+  for (const name of ["first", "do", "lead", "missing"]) write(area, name, "");
   part(area, "fault").hidden = true;
   part(area, "reasons").hidden = true;
+  showQuestion(section, null);
   clearResults(area);
   clearExplanation(section);
   for (const shown of area.querySelectorAll("output[data-value]")) delete shown.dataset.value;
   showAllCautions(section, false);
   return area;
+}
+
+/** Where the book has a page for what comes next, the answer leads there in one tap. */
+function showLead(section, area, code) {
+  const lead = JSON.parse(section.dataset.leads ?? "{}")[code];
+  const place = part(area, "lead");
+  place.hidden = !lead;
+  if (!lead) return;
+  const link = document.createElement("a");
+  [link.href, link.textContent] = lead;
+  place.append(`${say("page.lead")} `, link);
 }
 
 function showBefore(area, what, hazards) {

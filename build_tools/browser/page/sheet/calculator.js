@@ -2,6 +2,7 @@
  * The calculators on a page: each work sheet answers when a field is left or typing pauses, and keeps what is written.
  */
 import { showAllCautions, showAnswer, showFault, showMissing, showWaiting } from "../answer/answer.js";
+import { belongingOf, doubt, noteBelonging, showBelonging } from "./belonging.js";
 import { clearErrors, showErrors } from "./errors.js";
 import { showExplanation } from "../answer/explanation.js";
 import { readSheet } from "./form.js";
@@ -9,6 +10,7 @@ import { offerRuns } from "./hand_over.js";
 import { keep, kept } from "../shared/kept.js";
 import { offerLevelers } from "./leveler.js";
 import { fillFromLeveler } from "./leveler_figures.js";
+import { clearStepsForTurn } from "./next_turn.js";
 import { noticeField, showNotes } from "./notes.js";
 import { askText, onRuntimeState, startRuntime } from "../runtime/runtime.js";
 import { showRuntimeStatus } from "../runtime/runtime_status.js";
@@ -29,6 +31,7 @@ const PAUSE_MS = 1000;
  * @property {string} name the calculator's name
  * @property {() => void} changed tell the sheet that something on it changed and that it should answer
  * @property {() => void} save
+ * @property {import("./belonging.js").Belonging | null} of the leveler and the visit it belongs to, null while it is blank
  */
 
 /** Take over every calculator of the page. */
@@ -36,13 +39,16 @@ function openCalculators() {
   const sheets = [...document.querySelectorAll("section[data-calculator]")].map(openSheet);
   offerLevelers((leveler) =>
     sheets.forEach((sheet) => {
-      fillFromLeveler(sheet.section, leveler);
+      if (!doubt(sheet)) fillFromLeveler(sheet.section, leveler);
       sheet.changed();
     }),
   ).catch(() => {}); // without the list of levelers every field can still be written by hand
   showRuntimeStatus();
   startWhenIdle();
   onSaveBeforeSwap(() => sheets.forEach((sheet) => sheet.save()));
+  document.addEventListener("visibilitychange", () => {
+    for (const sheet of sheets) if (doubt(sheet)) sheet.changed(); // a phone left open over night
+  });
   onRuntimeState((state) => {
     if (document.documentElement.dataset.unsaved) return; // whoever is typing is answered when they pause
     if (state === "ready" || state === "failed") sheets.forEach((sheet) => sheet.changed());
@@ -52,16 +58,22 @@ function openCalculators() {
 /** @returns {WorkSheet} */
 function openSheet(section) {
   const name = section.dataset.calculator;
-  const save = () => keep(`sheet:${name}`, sheetState(section));
-  const answer = answering(section);
+  const save = () => {
+    noteBelonging(sheet);
+    keep(`sheet:${name}`, { ...sheetState(section), of: sheet.of });
+  };
   const changed = () => {
+    save();
+    if (showBelonging(sheet)) return showWaiting(section, "waiting", say("page.belonging.first"));
     showNotes(section);
     offerRuns(sheet);
-    save();
     answer();
   };
-  const sheet = { section, name, save, changed };
-  restoreSheet(section, kept(`sheet:${name}`));
+  const sheet = { section, name, save, changed, of: null };
+  const answer = answering(sheet);
+  const before = kept(`sheet:${name}`);
+  restoreSheet(section, before);
+  sheet.of = belongingOf(section, before);
   section.querySelector("[data-sheet]").disabled = false;
   for (const line of section.querySelectorAll("[data-needs=serving]")) line.hidden = true;
   offerBringBack(sheet);
@@ -82,6 +94,7 @@ function listen(sheet) {
     delete document.documentElement.dataset.unsaved;
     changed();
   };
+  section.addEventListener("answered", settle);
   section.addEventListener("input", (event) => {
     const field = event.target.closest("[data-input]");
     if (!field) return;
@@ -106,8 +119,10 @@ function listen(sheet) {
 }
 
 /** Give the function that asks the calculator whenever the sheet says something new. */
-function answering(section) {
+function answering(workSheet) {
+  const { section } = workSheet;
   let last = "";
+  const isWanted = (asked) => last === asked && !doubt(workSheet);
   return async () => {
     const sheet = readSheet(section);
     const asked = JSON.stringify(sheet.inputs);
@@ -117,12 +132,13 @@ function answering(section) {
     try {
       const answered = { name: section.dataset.calculator, text: asked };
       answered.answer = await askText(answered.name, asked);
-      if (last !== asked) return;
+      if (!isWanted(asked)) return;
       show(section, sheet, JSON.parse(answered.answer));
-      if (isAnswered(section))
-        showExplanation(section, answered, () => last === asked && isAnswered(section));
+      if (!isAnswered(section)) return;
+      clearStepsForTurn(workSheet, JSON.parse(answered.answer));
+      showExplanation(section, answered, () => isWanted(asked) && isAnswered(section));
     } catch (fault) {
-      if (last === asked) showNoAnswer(section, fault);
+      if (isWanted(asked)) showNoAnswer(section, fault);
     }
   };
 }

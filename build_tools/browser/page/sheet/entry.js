@@ -35,6 +35,11 @@ export function fieldValue(field) {
   return read ? read(text, field) : onTheWire(readNumber(text), field);
 }
 
+/** A count that goes down on the wire is asked for without its minus: 8 to loosen is -8; a typed minus changes nothing. */
+export function countsDown(field) {
+  return "countsDown" in field.dataset;
+}
+
 const READERS = {
   choice: (text) => text,
   flag: (text) => text === "true",
@@ -135,6 +140,7 @@ export function hasUnits(field) {
 }
 
 function onTheWire(value, field) {
+  if (countsDown(field) && typeof value === "number") return -Math.abs(value) || 0;
   return typeof value === "number" && hasUnits(field) ? toWire(value, writtenUnit(field)) : value;
 }
 

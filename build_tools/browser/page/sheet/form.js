@@ -8,6 +8,7 @@ import { listName, liveRows, rowName } from "./rows.js";
  * @typedef {object} Sheet
  * @property {object} inputs what is written so far, named as in the schema
  * @property {{path: string, label: string}[]} missing what the calculator needs and the sheet does not say yet
+ * @property {object[]} answers what was answered to the calculator's questions
  * @property {Map<string, string>} places from a place in `inputs` to the field on the page ("runs_s[1]" -> "runs_s[2]")
  */
 
@@ -16,12 +17,23 @@ import { listName, liveRows, rowName } from "./rows.js";
  * @returns {Sheet}
  */
 export function readSheet(section) {
-  const sheet = { inputs: {}, missing: [], places: new Map() };
+  const sheet = { inputs: {}, missing: [], places: new Map(), answers: [] };
   for (const part of section.querySelectorAll("[data-input], [data-rows]")) {
     if (part.matches("[data-rows]")) readList(part, sheet);
     else if (!part.closest("[data-rows]")) readField(part, part.dataset.input, sheet.inputs, sheet, "");
   }
+  const given = JSON.parse(section.dataset.given || "{}");
+  if (section.dataset.stopped && "stopped" in given) given.stopped = section.dataset.stopped;
+  sheet.inputs = { ...given, ...sheet.inputs };
+  const answers = [...answersOf(section, ""), ...sheet.answers];
+  if (answers.length) sheet.inputs.answers = answers;
   return sheet;
+}
+
+/** What was answered about a run, or about the whole sheet: kept with the row, so that it never moves to another. */
+function answersOf(element, field) {
+  const answered = Object.entries(JSON.parse(element.dataset.answered || "{}"));
+  return answered.map(([question, answer]) => ({ question, field, answer }));
 }
 
 /** Read one field into `target`; `place` is where it stands on the wire. */
@@ -53,7 +65,12 @@ function readNumbers(list, name, sheet) {
   for (const field of blank.slice(0, Math.max(0, Number(list.dataset.least) - filled.length))) {
     sheet.missing.push({ path: field.dataset.input, label: fieldLabel(field) });
   }
-  return filled.map(fieldValue);
+  return filled.map((field, index) => {
+    const row = field.closest("[data-row]");
+    sheet.answers.push(...answersOf(row, `${name}[${index}]`));
+    const { started } = row.dataset;
+    return started ? { fold_time_s: fieldValue(field), started } : fieldValue(field);
+  });
 }
 
 /**
@@ -68,6 +85,8 @@ function readRows(list, name, sheet) {
       const column = field.dataset.input.slice(field.dataset.input.indexOf("].") + 2);
       readField(field, `${name}[${index}].${column}`, values, sheet, rowName(row));
     }
+    sheet.answers.push(...answersOf(row, `${name}[${index}].fold_time_s`));
+    if (row.dataset.started) values.started = row.dataset.started;
     return values;
   });
 }

@@ -1,36 +1,86 @@
 /**
- * Timings made on the fold-time sheet can be carried to the turn plan, as readings at the setting where the nut stands.
+ * Timings made on the fold-time sheet can be carried to the turn plan, and as one visit to the trend: of one leveler alone.
  */
-import { fieldText, setFieldText } from "./entry.js";
+import { belongsInHand, fitsHere } from "./belonging.js";
+import { fieldText, readNumber, setFieldText } from "./entry.js";
+import { fixed } from "../shared/decimal_text.js";
 import { kept } from "../shared/kept.js";
 import { addRow, liveRows, presentSetting, rowField } from "./rows.js";
-import { say } from "../shared/words.js";
+import { say, sayDate, withMark } from "../shared/words.js";
 
 const SHARED = ["window_low_s", "window_high_s"];
 
-/** Offer the timings where the turn plan has none yet. */
-export function offerRuns({ section, name }) {
-  const button = section.querySelector("[data-act=take-runs]");
+/** Offer what the fold-time sheet has and this sheet has not. @param {import("./calculator.js").WorkSheet} sheet */
+export function offerRuns(sheet) {
+  const button = sheet.section.querySelector("[data-act=take-runs]");
   if (!button) return;
-  const runs = name === "turn-plan" ? foldTimes() : [];
   const list = button.closest("[data-rows]");
-  button.hidden = runs.length === 0 || liveRows(list).some((row) => timeIn(row) !== "");
-  button.textContent = say(runs.length === 1 ? "page.take-runs.one" : "page.take-runs.many", {
-    count: runs.length,
-  });
+  button.textContent = TAKES[sheet.name]?.offer(list) ?? "";
+  button.hidden = button.textContent === "";
 }
 
-/** Write the timings down as readings at the present setting, with the window that they were judged by. */
-export function takeRuns({ section }) {
-  const list = section.querySelector("[data-act=take-runs]").closest("[data-rows]");
+/** Take what was offered, with the window that the timings were judged by. */
+export function takeRuns({ section, name }) {
+  TAKES[name].take(section.querySelector("[data-act=take-runs]").closest("[data-rows]"));
+  const fields = kept("sheet:fold-time")?.fields ?? {};
+  for (const path of SHARED) takeField(section, path, fields[path]);
+}
+
+/** What each sheet offers to take, "" where there is nothing, and how it takes it. */
+const TAKES = {
+  "turn-plan": { offer: offerReadings, take: takeReadings },
+  "fold-trend": { offer: offerVisit, take: takeVisit },
+};
+
+function offerReadings(list) {
+  const count = fitsHere(kept("sheet:fold-time")?.of) ? foldTimes().length : 0;
+  if (count === 0 || liveRows(list).some((row) => textIn(row, "fold_time_s") !== "")) return "";
+  return say(count === 1 ? "page.take-runs.one" : "page.take-runs.many", { count });
+}
+
+function takeReadings(list) {
   const setting = String(presentSetting(list));
   for (const text of foldTimes()) {
-    const blank = liveRows(list).find((row) => timeIn(row) === "");
+    const blank = liveRows(list).find((row) => textIn(row, "fold_time_s") === "");
     if (blank) setFieldText(rowField(blank, "fold_time_s"), text);
     else addRow(list, { half_turns: setting, fold_time_s: text });
   }
-  const fields = kept("sheet:fold-time")?.fields ?? {};
-  for (const path of SHARED) takeField(section, path, fields[path]);
+}
+
+function offerVisit(list) {
+  const visit = foldVisit();
+  if (!visit || liveRows(list).some((row) => textIn(row, "date") === visit.date)) return "";
+  const values = { day: sayDate(visit.date), count: visit.count, mean: withMark(visit.fold_time_s) };
+  return say(visit.count === 1 ? "page.take-visit.one" : "page.take-visit.many", values);
+}
+
+/** The day and the mean of the runs; the half turns too, where the turn plan of that day has them. */
+function takeVisit(list) {
+  const { count, ...texts } = foldVisit();
+  const blank = liveRows(list).find((row) => textIn(row, "date") + textIn(row, "fold_time_s") === "");
+  if (!blank) addRow(list, texts);
+  else for (const [column, text] of Object.entries(texts)) setFieldText(rowField(blank, column), text);
+}
+
+function foldVisit() {
+  const of = kept("sheet:fold-time")?.of;
+  const runs = foldTimes().map(readNumber);
+  if (!belongsInHand(of) || !of.day || !runs.length || runs.some((run) => typeof run !== "number"))
+    return null;
+  const mean = runs.reduce((sum, run) => sum + run, 0) / runs.length;
+  const turned = halfTurnsOn(of);
+  return {
+    count: runs.length,
+    date: of.day,
+    fold_time_s: fixed(mean, 2),
+    ...(turned !== "" && { adjusted_half_turns: turned }),
+  };
+}
+
+function halfTurnsOn({ leveler, day }) {
+  const plan = kept("sheet:turn-plan");
+  if (plan?.of?.leveler !== leveler || plan.of.day !== day) return "";
+  return counting(plan.lists?.readings).at(-1)?.texts.half_turns ?? "";
 }
 
 function takeField(section, path, state) {
@@ -42,13 +92,14 @@ function takeField(section, path, state) {
 
 /** The timings of the fold-time sheet that are not struck out. */
 function foldTimes() {
-  const rows = kept("sheet:fold-time")?.lists?.runs_s ?? [];
-  return rows
-    .filter((row) => !("struck" in row))
-    .map((row) => row.texts[""] ?? "")
-    .filter((text) => text.trim() !== "");
+  const texts = counting(kept("sheet:fold-time")?.lists?.runs_s).map((row) => row.texts[""] ?? "");
+  return texts.filter((text) => text.trim() !== "");
 }
 
-function timeIn(row) {
-  return fieldText(rowField(row, "fold_time_s"));
+function counting(rows = []) {
+  return rows.filter((row) => !("struck" in row));
+}
+
+function textIn(row, column) {
+  return fieldText(rowField(row, column));
 }

@@ -2,12 +2,11 @@
  * The leveler in hand: chosen once from the company's list, kept on the phone, used by every work sheet.
  */
 import { forget, keep, kept } from "../shared/kept.js";
-import { setChosenLeveler } from "./leveler_figures.js";
+import { LEVELER, setChosenLeveler } from "./leveler_figures.js";
 import { say } from "../shared/words.js";
 import { showWays } from "./ways.js";
 
 const LIST = new URL("../equipment.json", import.meta.url);
-const KEY = "leveler";
 
 /**
  * Offer the choice in every place that asks for it, and tell of it now and whenever it changes.
@@ -18,15 +17,15 @@ export async function offerLevelers(told = () => {}) {
   const { levelers } = await (await fetch(LIST)).json();
   const choose = (id) => {
     const leveler = levelers.find((known) => known.id === id) ?? null;
-    if (leveler) keep(KEY, leveler.id);
-    else forget(KEY);
+    if (leveler) keep(LEVELER, leveler.id);
+    else forget(LEVELER);
     setChosenLeveler(leveler);
     for (const place of places) showChoice(place, leveler);
     showWays(leveler);
     told(leveler);
   };
   for (const place of places) place.replaceChildren(...choiceIn(place, levelers, choose));
-  choose(kept(KEY));
+  choose(kept(LEVELER));
 }
 
 function choiceIn(place, levelers, choose) {

@@ -16,6 +16,9 @@ import { say } from "../shared/words.js";
  * @property {Record<string, {text: string, basis: string, where: string}>} figures by input name
  */
 
+/** The name under which the id of the leveler in hand is kept. */
+export const LEVELER = "leveler";
+
 /** @type {Leveler | null} */
 let chosen = null;
 

@@ -44,7 +44,7 @@ export function addRow(list, texts = {}) {
 export function appendRow(list, texts = {}) {
   const rows = allRows(list);
   const row = renumbered(rows[0].cloneNode(true), listName(list), rows.length);
-  delete row.dataset.struck;
+  for (const said of ["struck", "started", "answered"]) delete row.dataset[said];
   for (const field of row.querySelectorAll("[data-input]")) clean(field);
   for (const [column, text] of Object.entries(texts)) setFieldText(rowField(row, column), text);
   rows[0].parentElement.append(row);

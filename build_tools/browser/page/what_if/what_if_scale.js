@@ -1,7 +1,7 @@
 /**
  * How far and how finely a value of the sheet can be moved, in the unit in which it is shown.
  */
-import { hasUnits, SHOWN_DIGITS } from "../sheet/entry.js";
+import { countsDown, hasUnits, SHOWN_DIGITS } from "../sheet/entry.js";
 import { plain, rounded } from "../shared/decimal_text.js";
 import { withMark } from "../shared/words.js";
 import { fromWire, ofSystem, toWire } from "../units/units.js";
@@ -37,12 +37,13 @@ export function scaleOf(field, value) {
   const steps =
     field.dataset.kind === "whole" ? Math.max(LEAST_WHOLE, Math.round(Math.abs(start) * REACH)) : STEPS;
   const isAllowed = (count) => isWithin(field, wireAt(count));
+  const shownAt = (count) => plain(countsDown(field) ? Math.abs(at(count)) : at(count), SHOWN_DIGITS);
   return {
     first: -farthest((count) => isAllowed(-count), Math.min(steps, Math.ceil((start - low) / step))),
     last: farthest(isAllowed, Math.min(steps, Math.ceil((high - start) / step))),
     wireAt,
-    textAt: (count) => `${withMark(plain(at(count), SHOWN_DIGITS))} ${unit ?? plainUnit(field)}`.trim(),
-    writtenAt: (count) => ({ text: plain(at(count), SHOWN_DIGITS), unit }),
+    textAt: (count) => `${withMark(shownAt(count))} ${unit ?? plainUnit(field)}`.trim(),
+    writtenAt: (count) => ({ text: shownAt(count), unit }),
   };
 }
 
