@@ -123,7 +123,10 @@ def _unaccepted(book: Book, stand: Mapping[str, str]) -> list[Problem]:
         if reply.page and reply.page == stand.get(path.id)
     ]
     for path, reply, end in own:
-        what, why = f"'{end}' leads to the page that it stands on", "the technician would start again, no wiser"
+        what, why = (
+            f"'{end}' leads to the page that it stands on",
+            "the technician would start again, no wiser",
+        )
         fix = "name the part of the page that is meant: page.md#its-heading"
         found.append(Problem(path.file, reply.line, what, why, fix))
     return found
