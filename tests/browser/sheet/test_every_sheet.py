@@ -81,7 +81,7 @@ def test_what_is_hidden_is_not_seen(browser: WebDriver, name: str) -> None:
 def test_other_units_change_no_value(browser: WebDriver, name: str) -> None:
     """With pounds and inches every value on the sheet and in the answer stays, and comes back as written."""
     buttons = browser.find_elements("css selector", "[data-units-choice]")
-    changing = {"mainspring-plan", "counterbalance", "spring-rate", "dock-slope"}
+    changing = {"mainspring-plan", "counterbalance", "spring-rate", "dock-slope", "rod-length"}
     assert (len(buttons) == 2) == (name in changing)
     if not buttons:
         return
