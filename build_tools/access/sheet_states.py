@@ -13,6 +13,9 @@ from selenium.webdriver.support.ui import WebDriverWait
 from build_tools.access.filled_sheet import fill
 
 PATIENCE_S = 90
+LEAD_S = 3.2
+"""A countdown shorter than any that the book offers, so that nobody waits for it."""
+WATCH = "return document.querySelector('[data-stopwatch]').dataset.state === '%s'"
 STATES = ("waiting", "missing", "typing", "refused", "answered", "fault")
 """The states of the answer area (its `data-state`), in the order in which `each_state` goes through them."""
 HOLD = """
@@ -95,14 +98,41 @@ def each_screen(browser: WebDriver) -> Iterator[str]:
 
 
 def each_stopwatch(browser: WebDriver) -> Iterator[str]:
-    """Open the stopwatch, run it and stop it; close it at the end."""
-    browser.execute_script("document.querySelector('[data-act=open-stopwatch]').click()")
+    """Open the stopwatch, count down, run it and stop it; open your own timing; close both at the end."""
+    click(browser, "open-stopwatch")
+    browser.execute_script(
+        "const lead = document.querySelector('[data-choice=lead]');"
+        "lead.options[0].value = arguments[0]; lead.selectedIndex = 0;",
+        str(LEAD_S),
+    )
     yield "stopwatch-ready"
-    browser.execute_script("document.querySelector('[data-press]').click()")
+    if browser.execute_script("return document.querySelector('[data-act=try-sound]').hidden"):
+        press_the_glass(browser)
+    press_the_glass(browser)
+    wait(browser, WATCH % "counting")
+    yield "stopwatch-counting"
+    wait(browser, WATCH % "running")
     yield "stopwatch-running"
-    browser.execute_script("document.querySelector('[data-press]').click()")
+    press_the_glass(browser)
+    wait(browser, WATCH % "stopped")
     yield "stopwatch-stopped"
-    browser.execute_script("document.querySelector('[data-act=close-stopwatch]').click()")
+    click(browser, "open-own-timing")
+    yield "own-timing"
+    click(browser, "close-own-timing")
+    click(browser, "close-stopwatch")
+
+
+def click(browser: WebDriver, act: str) -> None:
+    """Click a button by what it does."""
+    browser.execute_script(f"document.querySelector('[data-act={act}]').click()")
+
+
+def press_the_glass(browser: WebDriver) -> None:
+    """Press the stopwatch's button as a person does: a browser plays no sound for a script's own click."""
+    browser.execute_async_script("setTimeout(arguments[0], 700)")  # longer than a thumb bounces
+    pressed = {"expression": "document.querySelector('[data-press]').click()", "userGesture": True}
+    browser.execute_cdp_cmd("Runtime.evaluate", pressed)
+    browser.execute_async_script("setTimeout(arguments[0], 100)")
 
 
 @contextmanager

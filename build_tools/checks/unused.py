@@ -14,6 +14,7 @@ from build_tools.reading.problems import Problem
 from build_tools.registers.figures import Figure
 from build_tools.registers.rows import Hazard, Source, Term
 from build_tools.sheets.given import figure_ids
+from build_tools.sheets.own_timing import FIGURES as OWN_TIMING
 from calculators.answering import NAMES, module
 from calculators.shared import hazards
 
@@ -62,7 +63,7 @@ def _used_figures(book: Book, written: dict[str, str]) -> set[str]:
     taken = {page.text("takes") for page in book.pages.values()} | figures_on_cards(book.pages.values())
     in_registers = {use["id"] for text in written.values() for use in FIGURE_USE.finditer(text)}
     offered = {field.figure.partition(".")[0] for name in NAMES for field in module(name).INPUTS}
-    given = {*figure_ids(), *STOPWATCH_FIGURES}
+    given = {*figure_ids(), *STOPWATCH_FIGURES, *OWN_TIMING.values()}
     return on_pages | taken | in_registers | offered | given | _linked(book, "figure")
 
 

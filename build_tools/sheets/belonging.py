@@ -23,7 +23,7 @@ def belonging_place(words: SheetWords) -> Markup | None:
     choices = tag(
         "span",
         tag("button", words.say("page.belonging.keep"), type="button", data_act="keep-sheet"),
-        tag("button", words.say("page.new-sheet"), type="button", data_act="new-sheet"),
+        tag("button", words.say("page.belonging.new"), type="button", data_act="new-sheet"),
         tag("button", type="button", data_act="own-sheet", hidden=True),
         class_="ht-sheet-actions",
         data_belonging_choices=True,

@@ -45,6 +45,11 @@ def given(fields: Sequence[Field], figures: Mapping[str, Figure]) -> dict[str, A
     return found
 
 
+def ways_registered(figures: Mapping[str, Figure]) -> frozenset[str]:
+    """Return the ways of starting and stopping that have figures."""
+    return frozenset(way for way in FIGURES if _way(way, figures))
+
+
 def _way(way: str, figures: Mapping[str, Figure]) -> dict[str, Any] | None:
     ids = {column: f"{FIGURES[way]}-{part}" for column, part in PARTS.items()}
     if not all(id_ in figures for id_ in ids.values()):

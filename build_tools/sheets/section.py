@@ -17,7 +17,7 @@ from build_tools.sheets.given import asked, given
 from build_tools.sheets.method_section import method_section
 from build_tools.sheets.paper import paper_sheet
 from build_tools.sheets.results import WORKING
-from build_tools.sheets.stopwatch import opener, stopwatch
+from build_tools.sheets.stopwatch import how_timed, opener, stopwatch
 from build_tools.sheets.units_choice import units_choice
 from build_tools.sheets.what_if import what_if
 from build_tools.shown.html_parts import tag
@@ -56,6 +56,7 @@ def render(
             belonging_place(words),
             units_choice((*asked(module.INPUTS), *module.OUTPUTS), words),
             opener(words),
+            how_timed(words),
             form(asked(module.INPUTS), words),
             paper_sheet(asked(module.INPUTS), words),
             stopwatch(words),

@@ -118,6 +118,15 @@ def choose(browser: WebDriver, name: str, value: str) -> None:
     press(browser, f'input[name="{name}"][value="{value}"]')
 
 
+def choose_start(browser: WebDriver, way: str) -> None:
+    """Choose how the open stopwatch's runs are started: countdown, helper or by-hand."""
+    browser.execute_script(
+        "const way = document.querySelector('dialog[open] [data-choice=way]');"
+        "way.value = arguments[0]; way.dispatchEvent(new Event('change', { bubbles: true }));",
+        way,
+    )
+
+
 def error_at(browser: WebDriver, name: str) -> str:
     """The message shown at one field, as its entry's description points to it."""
     described = str(entry(browser, name).get_attribute("aria-describedby")).split()

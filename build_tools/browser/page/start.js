@@ -3,6 +3,7 @@ import { showChanges } from "./keeping/changes.js";
 import { startKeeping } from "./keeping/offline.js";
 import { startTicks } from "./shared/ticks.js";
 import { putWithinReach } from "./shared/within_reach.js";
+import { isSaid } from "./shared/words.js";
 
 const REST_MS = 3000;
 
@@ -10,15 +11,23 @@ const REST_MS = 3000;
 if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", begin, { once: true });
 else begin();
 
-function begin() {
-  putWithinReach();
+/** Each part in a task of its own, so that a thumb is never waited for long. */
+async function begin() {
+  if (isSaid("page.offline.none")) document.documentElement.dataset.tells = "";
   startTicks();
+  await nextTask();
+  putWithinReach();
+  await nextTask();
   void rested().then(startKeeping);
   void showChanges();
   if (document.querySelector("section[data-fault-path]"))
     void import("./fault_path/fault_path.js").then((path) => path.startFaultPath());
   if (document.querySelector("section[data-calculator]")) void import("./sheet/calculator.js");
   else if (document.querySelector("[data-leveler], [data-ways]")) void offerLevelers();
+}
+
+function nextTask() {
+  return new Promise((resolve) => setTimeout(resolve));
 }
 
 async function offerLevelers() {

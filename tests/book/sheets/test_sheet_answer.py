@@ -18,7 +18,7 @@ from tests.book.sheets.work_sheet import sheet
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_result_has_its_place(name: str, registers: Registers) -> None:
-    """Each output of the schema stands in the answer area once, under that name; a question apart."""
+    """Each output of the schema is in the answer area once, under that name; a question apart."""
     section = sheet(name, registers)
     places = [str(place["data-field"]) for place in section.select("[data-answer] output[data-field]")]
     outputs = answering.schema(name)["outputs"]

@@ -24,7 +24,15 @@ from tests.browser.work_sheet import PAGES, wait
 
 SAMPLE = 3
 PATH_PAGE = "faults/noisy.html"
-SCREENS = ("unfolded", "struck-out", "stopwatch-ready", "stopwatch-running", "stopwatch-stopped")
+SCREENS = (
+    "unfolded",
+    "struck-out",
+    "stopwatch-ready",
+    "stopwatch-counting",
+    "stopwatch-running",
+    "stopwatch-stopped",
+    "own-timing",
+)
 """What a sheet can show beside the states of its answer area."""
 PLANTED = """
 const content = document.querySelector(".md-content__inner");

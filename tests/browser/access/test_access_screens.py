@@ -15,7 +15,7 @@ from selenium.webdriver.common.keys import Keys
 
 from build_tools.access.reflow import NARROW, pushed_sideways
 from build_tools.browsers.engines import PHONE
-from tests.browser.work_sheet import empty_sheet, entry, error_at, press, wait
+from tests.browser.work_sheet import choose_start, empty_sheet, entry, error_at, press, wait
 
 ON_ITS_SIDE = {**PHONE, "width": 844, "height": 390}
 KEYS_UP = {**PHONE, "height": 844 - 460}
@@ -62,6 +62,7 @@ def test_a_field_and_its_error_stay_in_sight_above_the_keys(sheet: webdriver.Chr
 def test_a_thumb_starts_and_stops_the_watch(sheet: webdriver.Chrome) -> None:
     """Two touches of the glass are two presses, and no more."""
     press(sheet, "[data-act=open-stopwatch]")
+    choose_start(sheet, "by-hand")
     for state in ("running", "stopped"):
         sheet.execute_async_script("setTimeout(arguments[0], 250)")
         touch(sheet, "[data-press]")

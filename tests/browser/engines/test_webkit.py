@@ -27,7 +27,7 @@ from tests.browser.engines.any_engine import (
     takes_a_new_edition_when_asked,
 )
 from tests.browser.questions import all_questions, on_page
-from tests.browser.work_sheet import empty_sheet, press, wait, wait_runtime
+from tests.browser.work_sheet import choose_start, empty_sheet, press, wait, wait_runtime
 
 pytestmark = pytest.mark.skipif(not WEBKIT.is_there(), reason="WebKit is not on this machine")
 
@@ -82,6 +82,7 @@ def test_the_stopwatch_times_a_run(webkit_page: WebDriver, kept: Host) -> None:
     """Two presses with the pointer write one run onto the sheet: the difference of their own timestamps."""
     begin_on_a_sheet(webkit_page, kept)
     press(webkit_page, "[data-act=open-stopwatch]")
+    choose_start(webkit_page, "by-hand")
     button = webkit_page.find_element("css selector", "[data-press]")
     webkit_page.execute_script(NOTE_PRESSES)
     ActionChains(webkit_page).click(button).pause(0.8).click(button).perform()

@@ -8,7 +8,7 @@ import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 from selenium.webdriver.common.keys import Keys
 
-from tests.browser.work_sheet import empty_sheet, open_sheet, press, wait
+from tests.browser.work_sheet import choose_start, empty_sheet, open_sheet, press, wait
 
 PRESS = """
 window.pressWatch ??= () => {
@@ -31,6 +31,7 @@ def open_watch(browser: WebDriver) -> None:
     """Open the stopwatch of the page."""
     browser.execute_script("const open = document.querySelector('dialog[open]'); open?.close();")
     press(browser, "[data-act=open-stopwatch]")
+    choose_start(browser, "by-hand")
     browser.execute_script(PRESS)
 
 

@@ -29,12 +29,13 @@ function phoneSystem() {
   return /Android/.test(userAgent) ? "android" : null;
 }
 
-/** Show the advice under the line that tells what is kept, until the person has read it. */
+/** Show the advice at the foot, under the line that tells what is kept, until the person has read it. */
 export function showHomeScreenAdvice() {
-  const line = document.querySelector("[data-status=offline]");
+  const foot = document.querySelector(".ht-foot");
+  const line = (foot ?? document).querySelector("[data-status=offline]");
   const advice = homeScreenAdvice();
   if (
-    !line ||
+    !(foot ?? line) ||
     !advice ||
     !isSaid("page.changes.seen") ||
     kept(NAME) ||
@@ -47,7 +48,8 @@ export function showHomeScreenAdvice() {
   const sentence = document.createElement("p");
   sentence.textContent = question ? say("page.home-screen.android.asks") : advice;
   box.append(sentence, ...buttons(box));
-  line.after(box);
+  if (line) line.after(box);
+  else foot?.prepend(box); // the first page has its line at the top
 }
 
 /** @param {HTMLElement} box */

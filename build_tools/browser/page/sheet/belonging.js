@@ -65,6 +65,7 @@ export function showBelonging(sheet) {
   if (!place) return false;
   const why = doubt(sheet);
   place.hidden = !of;
+  place.toggleAttribute("data-asks", Boolean(why));
   place.querySelector("[data-belonging-text]").textContent = of ? told(why, of) : "";
   place.querySelector("[data-belonging-choices]").hidden = !why;
   const own = why === "leveler" ? kept(ownKey(sheet.name, inHand().leveler)) : null;

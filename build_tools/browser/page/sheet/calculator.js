@@ -7,6 +7,7 @@ import { clearErrors, showErrors } from "./errors.js";
 import { showExplanation } from "../answer/explanation.js";
 import { readSheet } from "./form.js";
 import { offerRuns } from "./hand_over.js";
+import { openHowTimed } from "./how_timed.js";
 import { keep, kept } from "../shared/kept.js";
 import { offerLevelers } from "./leveler.js";
 import { fillFromLeveler } from "./leveler_figures.js";
@@ -78,6 +79,7 @@ function openSheet(section) {
   for (const line of section.querySelectorAll("[data-needs=serving]")) line.hidden = true;
   offerBringBack(sheet);
   listen(sheet);
+  openHowTimed(sheet);
   openStopwatch(sheet);
   openUnits(sheet);
   openWhatIf(sheet);

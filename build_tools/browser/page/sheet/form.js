@@ -2,6 +2,7 @@
  * Read a work sheet as the inputs that its calculator takes.
  */
 import { fieldLabel, fieldText, fieldValue } from "./entry.js";
+import { completed, wireStart } from "./how_timed.js";
 import { listName, liveRows, rowName } from "./rows.js";
 
 /**
@@ -23,8 +24,7 @@ export function readSheet(section) {
     else if (!part.closest("[data-rows]")) readField(part, part.dataset.input, sheet.inputs, sheet, "");
   }
   const given = JSON.parse(section.dataset.given || "{}");
-  if (section.dataset.stopped && "stopped" in given) given.stopped = section.dataset.stopped;
-  sheet.inputs = { ...given, ...sheet.inputs };
+  sheet.inputs = { ...completed(section, given), ...sheet.inputs };
   const answers = [...answersOf(section, ""), ...sheet.answers];
   if (answers.length) sheet.inputs.answers = answers;
   return sheet;
@@ -68,7 +68,7 @@ function readNumbers(list, name, sheet) {
   return filled.map((field, index) => {
     const row = field.closest("[data-row]");
     sheet.answers.push(...answersOf(row, `${name}[${index}]`));
-    const { started } = row.dataset;
+    const started = wireStart(list.closest("section"), row);
     return started ? { fold_time_s: fieldValue(field), started } : fieldValue(field);
   });
 }
@@ -86,7 +86,8 @@ function readRows(list, name, sheet) {
       readField(field, `${name}[${index}].${column}`, values, sheet, rowName(row));
     }
     sheet.answers.push(...answersOf(row, `${name}[${index}].fold_time_s`));
-    if (row.dataset.started) values.started = row.dataset.started;
+    const started = wireStart(list.closest("section"), row);
+    if (started && "fold_time_s" in values) values.started = started;
     return values;
   });
 }

@@ -5,6 +5,7 @@ import { belongsInHand, fitsHere } from "./belonging.js";
 import { fieldText, readNumber, setFieldText } from "./entry.js";
 import { fixed } from "../shared/decimal_text.js";
 import { kept } from "../shared/kept.js";
+import { restoreTimed, setStart, timedState } from "./how_timed.js";
 import { addRow, liveRows, presentSetting, rowField } from "./rows.js";
 import { say, sayDate, withMark } from "../shared/words.js";
 
@@ -40,11 +41,14 @@ function offerReadings(list) {
 
 function takeReadings(list) {
   const setting = String(presentSetting(list));
-  for (const text of foldTimes()) {
+  for (const { text, start } of foldTimes()) {
     const blank = liveRows(list).find((row) => textIn(row, "fold_time_s") === "");
     if (blank) setFieldText(rowField(blank, "fold_time_s"), text);
-    else addRow(list, { half_turns: setting, fold_time_s: text });
+    const row = blank ?? addRow(list, { half_turns: setting, fold_time_s: text });
+    if (row) setStart(row, start);
   }
+  const section = list.closest("[data-calculator]");
+  restoreTimed(section, { ...timedState(section), ...keptWays() });
 }
 
 function offerVisit(list) {
@@ -64,7 +68,7 @@ function takeVisit(list) {
 
 function foldVisit() {
   const of = kept("sheet:fold-time")?.of;
-  const runs = foldTimes().map(readNumber);
+  const runs = foldTimes().map(({ text }) => readNumber(text));
   if (!belongsInHand(of) || !of.day || !runs.length || runs.some((run) => typeof run !== "number"))
     return null;
   const mean = runs.reduce((sum, run) => sum + run, 0) / runs.length;
@@ -90,14 +94,21 @@ function takeField(section, path, state) {
   if (state.from) field.dataset.from = state.from;
 }
 
-/** The timings of the fold-time sheet that are not struck out. */
+/** The timings of the fold-time sheet that are not struck out, each with its start. */
 function foldTimes() {
-  const texts = counting(kept("sheet:fold-time")?.lists?.runs_s).map((row) => row.texts[""] ?? "");
-  return texts.filter((text) => text.trim() !== "");
+  return counting(kept("sheet:fold-time")?.lists?.runs_s)
+    .map((row) => ({ text: row.texts[""] ?? "", start: row.start }))
+    .filter(({ text }) => text.trim() !== "");
 }
 
 function counting(rows = []) {
   return rows.filter((row) => !("struck" in row));
+}
+
+/** How the fold-time sheet says that written runs were started, and all were stopped. */
+function keptWays() {
+  const { typed, stopped } = kept("sheet:fold-time")?.timed ?? {};
+  return { ...(typed && { typed }), ...(stopped && { stopped }) };
 }
 
 function textIn(row, column) {

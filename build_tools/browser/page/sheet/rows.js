@@ -2,6 +2,7 @@
  * Rows of a list on a work sheet: added, struck out and put back, never lost.
  */
 import { fieldText, nullBox, setFieldText, setNull } from "./entry.js";
+import { setStart } from "./how_timed.js";
 import { settingText } from "../answer/shown_numbers.js";
 import { isSaid, say } from "../shared/words.js";
 
@@ -44,7 +45,8 @@ export function addRow(list, texts = {}) {
 export function appendRow(list, texts = {}) {
   const rows = allRows(list);
   const row = renumbered(rows[0].cloneNode(true), listName(list), rows.length);
-  for (const said of ["struck", "started", "answered"]) delete row.dataset[said];
+  for (const said of ["struck", "answered"]) delete row.dataset[said];
+  setStart(row);
   for (const field of row.querySelectorAll("[data-input]")) clean(field);
   for (const [column, text] of Object.entries(texts)) setFieldText(rowField(row, column), text);
   rows[0].parentElement.append(row);

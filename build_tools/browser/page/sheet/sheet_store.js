@@ -2,17 +2,19 @@
  * A work sheet as plain data: kept through reload, rotation and a new edition of the book.
  */
 import { isAtStart, keptText, nullBox, setFieldText, setKeptText, setNull, startText } from "./entry.js";
+import { restoreTimed, setStart, startOf, timedState } from "./how_timed.js";
 import { allRows, appendRow, isStruck, listName, nameRow, putBack, rowField, strikeOut } from "./rows.js";
 
 /**
  * @typedef {object} KeptSheet
  * @property {Record<string, {text: string, from?: string, isNull?: boolean}>} fields only those that differ from the book
- * @property {Record<string, {texts: Record<string, string>, nulls?: string[], struck?: string}[]>} lists
+ * @property {Record<string, {texts: Record<string, string>, nulls?: string[], struck?: string, start?: object}[]>} lists
+ * @property {object} timed how the runs were timed, see how_timed.js
  */
 
 /** @returns {KeptSheet} */
 export function sheetState(section) {
-  return { fields: fieldStates(section), lists: listStates(section) };
+  return { fields: fieldStates(section), lists: listStates(section), timed: timedState(section) };
 }
 
 /** Put a kept sheet back on the page; what the book no longer asks for is left aside. */
@@ -20,6 +22,7 @@ export function restoreSheet(section, state) {
   for (const field of singleFields(section)) restoreField(field, state?.fields?.[field.dataset.input]);
   for (const list of section.querySelectorAll("[data-rows]"))
     restoreList(list, state?.lists?.[listName(list)] ?? []);
+  restoreTimed(section, state?.timed);
 }
 
 /** The fields that stand outside every list. */
@@ -53,7 +56,13 @@ function listStates(section) {
       const fields = [...row.querySelectorAll("[data-input]")];
       const texts = Object.fromEntries(fields.map((field) => [column(field), keptText(field)]));
       const nulls = fields.filter((field) => nullBox(field)?.checked).map(column);
-      return { texts, ...(nulls.length && { nulls }), ...(isStruck(row) && { struck: row.dataset.struck }) };
+      const start = startOf(row);
+      return {
+        texts,
+        ...(nulls.length && { nulls }),
+        ...(start.started && { start }),
+        ...(isStruck(row) && { struck: row.dataset.struck }),
+      };
     });
   }
   return lists;
@@ -82,6 +91,7 @@ function restoreRow(row, state) {
   for (const field of row.querySelectorAll("[data-input]"))
     setNull(field, Boolean(state?.nulls?.includes(column(field))));
   nameRow(row);
+  setStart(row, state?.start);
   if (state && "struck" in state) strikeOut(row, state.struck);
   else putBack(row);
 }

@@ -9,18 +9,21 @@ let screen = null;
 let releaseSwap = null;
 /** @type {AudioContext | null} */
 let audio = null;
+/** A browser that has not begun to play by then will not. */
+const SOUND_MS = 1000;
 
-/** Hold everything for the length of a run. @returns {Promise<boolean>} whether the screen will stay awake */
+/**
+ * Hold everything for the length of a countdown and its run; what is held already stays so.
+ * @returns {Promise<boolean>} whether the screen will stay awake
+ */
 export async function holdForRun() {
-  navigator.locks?.request(
-    stopwatchLock,
-    { mode: "shared" },
-    () =>
-      new Promise((release) => {
-        releaseSwap = release;
-      }),
-  );
-  return keepScreenAwake();
+  if (!releaseSwap) {
+    const done = new Promise((release) => {
+      releaseSwap = release;
+    });
+    navigator.locks?.request(stopwatchLock, { mode: "shared" }, () => done);
+  }
+  return screen ? true : keepScreenAwake();
 }
 
 /** Let go after a run. */
@@ -34,7 +37,9 @@ export function letGo() {
 /** Ask again after the page was hidden: a browser drops the hold by itself then. */
 export async function keepScreenAwake() {
   try {
-    screen = await navigator.wakeLock.request("screen");
+    const kept = await navigator.wakeLock.request("screen");
+    if (releaseSwap) screen = kept;
+    else kept.release().catch(() => {}); // the run ended while this was asked for
     return true;
   } catch {
     return false;
@@ -43,8 +48,16 @@ export async function keepScreenAwake() {
 
 /** Make ready to beep; a browser allows sound only after a touch. */
 export function readySound() {
-  if ("AudioContext" in window) audio ??= new AudioContext();
+  if ("AudioContext" in window) audio ??= new AudioContext({ latencyHint: "interactive" });
   audio?.resume().catch(() => {});
+}
+
+/** What plays sound, once it does; null where this browser plays none. @returns {Promise<AudioContext | null>} */
+export async function runningSound() {
+  readySound();
+  for (let waited = 0; waited < SOUND_MS && audio && audio.state !== "running"; waited += 20)
+    await new Promise((resolve) => setTimeout(resolve, 20));
+  return audio?.state === "running" ? audio : null;
 }
 
 /** Answer a press: one beep and buzz for a start, two for a stop. */

@@ -2,6 +2,7 @@
  * Where a timed run goes on its work sheet: the first blank place, or a new row at the setting where the nut stands.
  */
 import { fieldText, setFieldText } from "../sheet/entry.js";
+import { setStart, startText } from "../sheet/how_timed.js";
 import {
   addRow,
   allRows,
@@ -18,20 +19,21 @@ import {
  * @param {import("../sheet/calculator.js").WorkSheet} sheet
  * @param {string} text seconds, "" where the time is not known
  * @param {string} why the reason why it does not count, "" where it does
+ * @param {import("../sheet/how_timed.js").Start} start
  */
-export function recordRun(sheet, text, why) {
+export function recordRun(sheet, text, why, start) {
   const { list, column } = target(sheet.section);
   const blank = why ? null : liveRows(list).find((row) => fieldText(rowField(row, column)) === "");
   if (blank) setFieldText(rowField(blank, column), text);
-  else addRun(list, column, text, why);
+  setStart(blank ?? addRun(list, column, text, why), start);
   sheet.changed();
 }
 
-/** The runs on a sheet that were timed or typed, with the text of each. */
+/** The runs on a sheet that were timed or typed, with the text of each and how it was started. */
 export function runRows(sheet) {
   const { list, column } = target(sheet.section);
   return allRows(list)
-    .map((row) => ({ row, text: fieldText(rowField(row, column)) }))
+    .map((row) => ({ row, text: fieldText(rowField(row, column)), start: startText(row) }))
     .filter(({ row, text }) => text !== "" || isStruck(row));
 }
 
@@ -40,6 +42,7 @@ function addRun(list, column, text, why) {
   const texts = column ? { half_turns: String(presentSetting(list)), [column]: text } : { "": text };
   const row = (why ? null : addRow(list, texts)) ?? appendRow(list, texts);
   if (why || liveRows(list).length > Number(list.dataset.most)) strikeOut(row, why);
+  return row;
 }
 
 /** The list and the column that the stopwatch fills: "runs_s", or "readings.fold_time_s". */

@@ -1,5 +1,5 @@
 /**
- * One timed run: the difference of two presses' own timestamps, within one life of the page.
+ * One timed run: the difference of two presses' own timestamps, or of a tone and a press, within one life of the page.
  */
 
 /** Two presses closer than this are one press of a gloved thumb that bounced. */
@@ -26,7 +26,17 @@ export class RunTimer {
   press(stamp, wall) {
     if (stamp - this.#last < BOUNCE_MS) return { kind: "bounce" };
     this.#last = stamp;
-    return this.running ? this.end(stamp, wall) : this.#start(stamp, wall);
+    if (this.running) return this.end(stamp, wall);
+    this.begin(stamp, wall);
+    return { kind: "started" };
+  }
+
+  /** Start at a moment that nobody pressed at: the tone of a countdown. */
+  begin(stamp, wall) {
+    this.running = true;
+    this.#started = stamp;
+    this.#wall = wall;
+    this.#spoiled = "";
   }
 
   /** Say why the run does not count; the first reason stands. */
@@ -45,13 +55,5 @@ export class RunTimer {
     if (Math.abs(wall - this.#wall - lasted) > SLEPT_MS) this.spoil("slept");
     this.running = false;
     return { kind: "stopped", seconds: lasted / 1000, spoiled: this.#spoiled };
-  }
-
-  #start(stamp, wall) {
-    this.running = true;
-    this.#started = stamp;
-    this.#wall = wall;
-    this.#spoiled = "";
-    return { kind: "started" };
   }
 }

@@ -1,49 +1,74 @@
 /**
  * The big stopwatch of a work sheet: the lower half of the screen is its button, and every run goes onto the sheet.
+ *
+ * A run starts at the long tone of a countdown, or by a press. A tap anywhere ends a countdown, and stops a run.
  */
-import { holdForRun, keepScreenAwake, letGo, readySound, signal } from "./awake.js";
+import { holdForRun, keepScreenAwake, letGo, readySound, runningSound, signal } from "./awake.js";
+import { countDown } from "./countdown.js";
 import { forget, keep, kept } from "../shared/kept.js";
-import { recordRun, runRows } from "./recorded_runs.js";
-import { putBack, isStruck, rowName, strikeOut } from "../sheet/rows.js";
+import { openOwnTiming } from "./own_timing.js";
+import { recordRun } from "./recorded_runs.js";
 import { RunTimer } from "./run_timer.js";
+import { showRuns } from "./run_list.js";
 import { fixed } from "../shared/decimal_text.js";
+import { playLongTone } from "./tones.js";
 import { stopwatchLock } from "../shared/tabs.js";
 import { say, withMark } from "../shared/words.js";
 
 const MARK = "stopwatch-running";
+const CHOICES = "stopwatch-choices";
+const FLASH_MS = 600;
+/** Nobody stops a fold so soon after the tone: such a tap was meant for the countdown. */
+const LATE_CANCEL_MS = 400;
+/** A thumb that bounces when it ends something must not begin a countdown. */
+const REST_MS = 500;
+let soundTried = false;
 
 /** Give a sheet its stopwatch, where it times anything. @param {import("../sheet/calculator.js").WorkSheet} sheet */
 export function openStopwatch(sheet) {
   const dialog = sheet.section.querySelector("dialog[data-stopwatch]");
   if (!dialog) return;
   const watch = { sheet, dialog, timer: new RunTimer(), press: dialog.querySelector("[data-press]") };
+  Object.assign(watch, { endCountdown: null, start: {}, stamp: -Infinity, endedAt: -Infinity });
   const opener = sheet.section.querySelector("[data-act=open-stopwatch]");
   opener.hidden = false;
   opener.addEventListener("click", () => open(watch));
   dialog.querySelector("[data-act=close-stopwatch]").addEventListener("click", () => dialog.close());
-  dialog.addEventListener("cancel", (event) => watch.timer.running && event.preventDefault());
+  dialog.addEventListener("cancel", (event) => keepOpen(watch, event));
   dialog.addEventListener("close", () => abandon(watch));
   listenForPresses(watch);
+  listenForChoices(watch);
   document.addEventListener("visibilitychange", () => noticeHidden(watch));
+  openOwnTiming(sheet);
   recordLostRun(sheet);
 }
 
 function open(watch) {
   readySound();
-  showRuns(watch);
-  showState(watch, "page.stopwatch.ready");
+  showRuns(watch.sheet);
+  showReady(watch);
   watch.dialog.showModal();
   watch.press.focus();
 }
 
+/** Escape ends a countdown, and never puts a running stopwatch away. */
+function keepOpen(watch, event) {
+  if (watch.timer.running || watch.endCountdown) event.preventDefault();
+  if (watch.endCountdown) cancelCountdown(watch);
+}
+
 /** A press counts when the finger comes down or the key goes down; the click that follows is not a second press. */
 function listenForPresses(watch) {
-  const { press } = watch;
+  const { press, dialog } = watch;
   let handled = false;
-  press.addEventListener("pointerdown", (event) => {
-    if (!event.isPrimary || event.button !== 0) return;
-    handled = true;
-    pressed(watch, event);
+  dialog.addEventListener("pointerdown", (event) => {
+    const button = event.target.closest("button, select");
+    if (!event.isPrimary || event.button !== 0 || (button && button !== press)) return;
+    if (!button && !isBusy(watch)) return;
+    handled = button === press;
+    // A countdown begins at the click that follows: a browser gives no sound for a finger that only comes down.
+    if (isBusy(watch) || wayOf(watch) !== "countdown") pressed(watch, event);
+    else handled = false;
   });
   press.addEventListener("keydown", (event) => {
     if (event.key !== " " && event.key !== "Enter") return;
@@ -58,43 +83,158 @@ function listenForPresses(watch) {
   });
 }
 
-function pressed(watch, event) {
-  const wall = Date.now() - (performance.now() - event.timeStamp);
-  const press = watch.timer.press(event.timeStamp, wall);
-  if (press.kind === "started") started(watch, wall);
-  if (press.kind === "stopped") stopped(watch, press);
+/** How runs are started, and how long the countdown is, are kept on the phone. */
+function listenForChoices(watch) {
+  const { dialog } = watch;
+  const chosen = kept(CHOICES) ?? {};
+  for (const choice of dialog.querySelectorAll("[data-choice]")) {
+    if ([...choice.options].some(({ value }) => value === chosen[choice.dataset.choice]))
+      choice.value = chosen[choice.dataset.choice];
+    choice.addEventListener("change", () => {
+      keep(CHOICES, { ...kept(CHOICES), [choice.dataset.choice]: choice.value });
+      showReady(watch);
+    });
+  }
+  dialog.querySelector("[data-act=try-sound]").addEventListener("click", () => trySound(watch));
+  dialog.querySelector("[data-act=not-let-go]").addEventListener("click", () => drop(watch));
 }
 
-async function started(watch, wall) {
-  signal(1);
-  keep(MARK, { sheet: watch.sheet.name, wall });
+function pressed(watch, event) {
+  const wall = wallAt(event.timeStamp);
+  if (watch.endCountdown) cancelCountdown(watch);
+  else if (watch.timer.running && event.timeStamp - watch.stamp < LATE_CANCEL_MS) drop(watch);
+  else if (!watch.timer.running && wayOf(watch) === "countdown") {
+    if (event.timeStamp - watch.endedAt > REST_MS) beginCountdown(watch);
+  } else {
+    const press = watch.timer.press(event.timeStamp, wall);
+    if (press.kind === "started") {
+      signal(1);
+      started(watch, wall, { started: wayOf(watch) });
+    }
+    if (press.kind === "stopped") stopped(watch, press);
+  }
+}
+
+function isBusy(watch) {
+  return watch.timer.running || Boolean(watch.endCountdown);
+}
+
+function wayOf(watch) {
+  return watch.dialog.querySelector("[data-choice=way]").value;
+}
+
+function wallAt(stamp) {
+  return Date.now() - (performance.now() - stamp);
+}
+
+async function trySound(watch) {
+  const context = await runningSound();
+  if (!context) {
+    showState(watch, "page.stopwatch.no-sound");
+    return;
+  }
+  playLongTone(context);
+  navigator.vibrate?.(400);
+  soundTried = true;
+  showReady(watch);
+  showState(watch, "page.stopwatch.sound-tried");
+}
+
+async function beginCountdown(watch) {
+  if (!soundTried) return trySound(watch);
+  const context = await runningSound();
+  if (!context || isBusy(watch) || !watch.dialog.open) {
+    if (!context) showState(watch, "page.stopwatch.no-sound");
+    return;
+  }
+  watch.dialog.dataset.state = "counting";
+  watch.press.textContent = say("page.stopwatch.cancel");
+  showState(watch, "page.stopwatch.counting");
+  watch.endCountdown = countDown(context, Number(watch.dialog.querySelector("[data-choice=lead]").value), {
+    second: (seconds) => showWhole(watch, seconds),
+    tone: (start) => toneHeard(watch, start),
+    lost: () => cancelCountdown(watch, "page.stopwatch.sound-held-up"),
+  });
+  holdForRun();
+}
+
+function toneHeard(watch, { stamp, saysDelay }) {
+  watch.endCountdown = null;
+  watch.stamp = stamp;
+  navigator.vibrate?.(400);
+  flash(watch);
+  watch.timer.begin(stamp, wallAt(stamp));
+  started(watch, wallAt(stamp), { started: "countdown", ...(!saysDelay && { tone: "untold" }) });
+}
+
+function flash({ dialog }) {
+  dialog.dataset.flash = "";
+  setTimeout(() => delete dialog.dataset.flash, FLASH_MS);
+}
+
+/** Nobody is hurried: a countdown that was ended leaves nothing behind. */
+function cancelCountdown(watch, why = "page.stopwatch.cancelled") {
+  watch.endCountdown?.();
+  watch.endCountdown = null;
+  watch.endedAt = performance.now();
+  letGo();
+  showReady(watch);
+  showState(watch, why);
+}
+
+async function started(watch, wall, start) {
+  watch.start = start;
+  keep(MARK, { sheet: watch.sheet.name, wall, start });
   watch.press.textContent = say("page.stopwatch.stop");
   showState(watch, "page.stopwatch.running");
   watch.dialog.dataset.state = "running";
+  watch.dialog.querySelector("[data-act=not-let-go]").hidden = start.started !== "countdown";
   tick(watch);
   if (!(await holdForRun()) && watch.timer.running) showState(watch, "page.stopwatch.screen-may-lock");
 }
 
 function stopped(watch, { seconds, spoiled }) {
   signal(2);
-  forget(MARK);
-  letGo();
+  ended(watch);
   watch.dialog.dataset.state = "stopped";
-  watch.press.textContent = say("page.stopwatch.start");
-  recordRun(watch.sheet, fixed(seconds, 2), spoiled && say(`page.stopwatch.spoiled.${spoiled}`));
+  const why = spoiled && say(`page.stopwatch.spoiled.${spoiled}`);
+  recordRun(watch.sheet, fixed(seconds, 2), why, watch.start);
   showDigits(watch, seconds);
   showState(watch, spoiled ? `page.stopwatch.spoiled.${spoiled}` : "page.stopwatch.stopped");
-  showRuns(watch);
+  showRuns(watch.sheet);
+}
+
+/** The lip was not let go at the tone: nothing was timed, so nothing is struck out. */
+function drop(watch) {
+  watch.timer.end(performance.now(), Date.now());
+  ended(watch);
+  const { section } = watch.sheet;
+  section.dataset.dropped = String(Number(section.dataset.dropped ?? 0) + 1);
+  watch.sheet.save();
+  showReady(watch);
+  showState(watch, "page.stopwatch.dropped-now");
+  showRuns(watch.sheet);
+}
+
+function ended(watch) {
+  forget(MARK);
+  letGo();
+  watch.stamp = -Infinity;
+  watch.endedAt = performance.now();
+  watch.dialog.querySelector("[data-act=not-let-go]").hidden = true;
+  showPress(watch);
 }
 
 /** A run whose stopwatch was put away is written down as struck out, like any that nobody stopped. */
 function abandon(watch) {
+  if (watch.endCountdown) cancelCountdown(watch);
   if (!watch.timer.running) return;
   watch.timer.spoil("put-away");
   stopped(watch, watch.timer.end(performance.now(), Date.now()));
 }
 
 function noticeHidden(watch) {
+  if (watch.endCountdown) cancelCountdown(watch, "page.stopwatch.countdown-left");
   if (!watch.timer.running) return;
   watch.timer.spoil("hidden");
   showState(watch, "page.stopwatch.spoiled.hidden");
@@ -109,7 +249,7 @@ async function recordLostRun(sheet) {
   if (kept(MARK)?.wall !== mark.wall) return;
   forget(MARK);
   const time = new Date(mark.wall).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
-  recordRun(sheet, "", say("page.stopwatch.spoiled.reload", { time }));
+  recordRun(sheet, "", say("page.stopwatch.spoiled.reload", { time }), mark.start);
 }
 
 function tick(watch) {
@@ -118,34 +258,31 @@ function tick(watch) {
   requestAnimationFrame(() => tick(watch));
 }
 
+function showReady(watch) {
+  watch.dialog.dataset.state = "ready";
+  watch.dialog.dataset.way = wayOf(watch);
+  showPress(watch);
+  showDigits(watch, 0);
+  showState(watch, `page.stopwatch.ready.${wayOf(watch)}`);
+}
+
+/** What the next press does. */
+function showPress(watch) {
+  const byTone = wayOf(watch) === "countdown";
+  const code = byTone ? (soundTried ? "count-down" : "try-sound") : "start";
+  watch.press.textContent = say(`page.stopwatch.${code}`);
+  watch.dialog.querySelector("[data-act=try-sound]").hidden = !soundTried;
+}
+
 function showDigits(watch, seconds) {
-  watch.dialog.querySelector("[data-digits]").textContent = withMark(fixed(Math.max(0, seconds), 2));
+  const digits = watch.dialog.querySelector("[data-digits]");
+  digits.textContent = withMark(fixed(Math.max(0, seconds), 2));
+}
+
+function showWhole(watch, seconds) {
+  watch.dialog.querySelector("[data-digits]").textContent = String(seconds);
 }
 
 function showState(watch, code) {
   watch.dialog.querySelector("[data-stopwatch-state]").textContent = say(code);
-}
-
-/** List the runs on the sheet, each with its own way to strike it out. */
-function showRuns(watch) {
-  const list = watch.dialog.querySelector("[data-stopwatch-runs]");
-  list.replaceChildren(
-    ...runRows(watch.sheet).map(({ row, text }) => {
-      const item = document.createElement("li");
-      const button = document.createElement("button");
-      const run = say("page.stopwatch.run", { seconds: withMark(text) || say("page.stopwatch.no-time") });
-      item.append(run, " ", button);
-      item.toggleAttribute("data-struck", isStruck(row));
-      button.type = "button";
-      button.textContent = say(isStruck(row) ? "page.put-back" : "page.strike-out");
-      button.setAttribute("aria-label", `${button.textContent}: ${rowName(row)}, ${run}`);
-      button.addEventListener("click", () => {
-        if (isStruck(row)) putBack(row);
-        else strikeOut(row);
-        watch.sheet.changed();
-        showRuns(watch);
-      });
-      return item;
-    }),
-  );
 }
