@@ -30,7 +30,7 @@ def opener(words: SheetWords) -> Markup | None:
 
 
 def how_timed(words: SheetWords) -> Markup | None:
-    """Return what holds for the whole sheet: how typed runs were started, how all were stopped."""
+    """Return what holds for the whole sheet: how written runs were started, how all were stopped."""
     if words.name not in FILLS:
         return None
     registered = ways_registered(words.registers.figures)

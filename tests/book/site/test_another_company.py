@@ -211,4 +211,4 @@ def test_a_calculator_that_no_page_shows_asks_for_no_words() -> None:
     book, _ = read_book(COMPANY)
     starts = {code.partition(".")[0] for code in needed_codes(book)}
 
-    assert starts == {"decimal-mark", "book", "page", "error", "fold-time"}
+    assert starts == {"decimal-mark", "book", "page", "error", "fold-time", "question"}

@@ -7,6 +7,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
@@ -21,6 +22,8 @@ from build_tools.reading.pages import address_of
 from build_tools.registers.figures import Figure
 from build_tools.registers.registers import Registers
 from build_tools.registers.rows import SIGNALS
+from build_tools.sheets.given import given
+from calculators import answering
 from calculators.answering import run
 
 NOT_PROSE = "section[data-calculator], span[data-figure], script, style, nav, code, a"
@@ -114,13 +117,19 @@ def test_no_bare_figure_is_left_in_a_procedure(book: Book, pages: dict[str, Beau
         assert found == [], src
 
 
+def _asked(book: Book, name: str) -> dict[str, Any]:
+    """The inputs of a worked example, with what the registers give without anyone being asked."""
+    fields = answering.module(name).INPUTS
+    return {**given(fields, book.registers.figures), **book.registers.examples[name]["inputs"]}
+
+
 def test_each_worked_answer_is_the_calculators_own(book: Book, pages: dict[str, BeautifulSoup]) -> None:
-    """The inputs shown are those of examples.yml, the results those of the calculator asked again."""
+    """The inputs are those of examples.yml and the registers, the results the calculator's, asked again."""
     seen = set()
     for page in pages.values():
         for example in page.select("section[data-calculator] [data-example]"):
             name = str(example["data-example"])
-            inputs = book.registers.examples[name]["inputs"]
+            inputs = _asked(book, name)
             assert json.loads(str(example["data-inputs"])) == inputs
             answer = json.loads(run(name, json.dumps(inputs), book.registers.words))
             results = example.select("[data-found]")
@@ -142,7 +151,7 @@ def test_each_row_of_a_look_up_table_is_the_calculators_own(
             rows = table.select("tbody tr")
             assert len(rows) == len(example["table"]["rows"])
             for row, changes in zip(rows, example["table"]["rows"], strict=True):
-                inputs = {**example["inputs"], **changes}
+                inputs = {**_asked(book, name), **changes}
                 answer = {**inputs, **json.loads(run(name, json.dumps(inputs), book.registers.words))}
                 shown = {cell["data-shown"]: json.loads(str(cell["data-value"])) for cell in row.select("td")}
                 assert shown == {field: answer[field] for field in example["table"]["show"]}

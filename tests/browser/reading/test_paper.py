@@ -11,16 +11,6 @@ from selenium.webdriver.chrome.webdriver import WebDriver
 from tests.browser.paper import A4, LETTER, printed, sheets, sizes_mm
 from tests.browser.work_sheet import PAGES, fill, open_sheet, wait_answer, wait_runtime
 
-LONGEST = (
-    "procedures/set-the-mainspring",
-    "procedures/set-the-lip-assist-spring",
-    "checks/yearly-inspection",
-    "faults/will-not-rise-fully",
-    "faults/will-not-stay-down",
-    "repair/plan-a-spring-replacement",
-)
-"""Letter is shorter than A4; these come nearest to a third sheet."""
-
 
 @pytest.fixture(scope="module")
 def procedures(site: Path) -> list[str]:
@@ -41,27 +31,22 @@ def on_paper(browser: WebDriver) -> Iterator[WebDriver]:
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
 
 
-def count(browser: WebDriver, address: str, page: str, size: tuple[float, float]) -> int:
-    """Open a page and count the sheets that it takes."""
+def sheets_taken(browser: WebDriver, address: str, page: str) -> dict[str, int]:
+    """Open a page and count the sheets that it takes on each paper."""
     browser.get(f"{address}{page}.html")
-    return sheets(printed(browser, size))
+    return {name: sheets(printed(browser, size)) for name, size in (("A4", A4), ("Letter", LETTER))}
 
 
 def test_a_procedure_takes_one_sheet_or_two(browser: WebDriver, address: str, procedures: list[str]) -> None:
-    """Every procedure prints to at most two sheets of A4; without scripts, which add nothing to paper."""
+    """Every procedure prints to at most two sheets of A4 and of Letter; scripts add nothing to paper."""
     assert len(procedures) > 25
     browser.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": True})
     try:
-        taken = {page: count(browser, address, page, A4) for page in procedures}
+        taken = {page: sheets_taken(browser, address, page) for page in procedures}
     finally:
         browser.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": False})
 
-    assert {page: found for page, found in taken.items() if found not in (1, 2)} == {}
-
-
-def test_letter_paper_is_enough_too(browser: WebDriver, address: str) -> None:
-    """The longest procedures print to two sheets of US Letter."""
-    assert {page: count(browser, address, page, LETTER) for page in LONGEST} == dict.fromkeys(LONGEST, 2)
+    assert {page: found for page, found in taken.items() if not {*found.values()} <= {1, 2}} == {}
 
 
 def test_the_pocket_card_is_two_sides_of_a6(browser: WebDriver, address: str) -> None:

@@ -116,7 +116,7 @@ def test_what_if_follows_and_leaves_the_sheet_alone(
     told = move_what_if(browser, -1 if lowest < 0 else 1)
     inputs = copy.deepcopy(registers.examples[name]["inputs"])
     value = wire_value(told["value"])
-    set_at(inputs, place, -value if place == "half_turns_min" else value)
+    set_at(inputs, place, -value if place == "half_turns_min" else value)  # asked without a minus
     expected = python_answer(name, inputs, registers)
     assert told["mark"] == "WHAT IF, NOT MEASURED"
     assert told["results"] == {
