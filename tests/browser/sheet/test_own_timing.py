@@ -27,6 +27,14 @@ Promise.all(files).then((bundles) => {
     timing: parts["form.js"].readSheet(section).inputs.timing });
 });
 """
+KEEP = """
+const [stop, done] = arguments;
+const book = document.querySelector("link[rel=stylesheet][href*=half-turn]").href.replace(/half-turn.*/, "");
+import(`${book}half-turn/page/leveler.js`).then(({ parts }) => {
+  parts["own_habit.js"].keepOwnTiming({ stop, start: [], used: true });
+  done();
+});
+"""
 FAST = """
 const { setTimeout: later } = window;
 window.random = Math.random;
@@ -95,12 +103,7 @@ def test_own_figures_take_the_place_from_twenty_folds_on(
     """From 20 folds on the stop's row is this person's, where it is chosen; the tone's row never is."""
     late = [0.25 + 0.01 * (at % 3) for at in range(folds)]
     before = {row["way"]: row for row in habits(sheet, late)["timing"]}
-    sheet.execute_script(
-        "const base = Object.keys(localStorage).find((key) => key.endsWith('sheet:fold-time'));"
-        "localStorage.setItem(base.replace('sheet:fold-time', 'own-timing'),"
-        "JSON.stringify({ stop: arguments[0], start: [], used: true }))",
-        late,
-    )
+    sheet.execute_async_script(KEEP, late)
     open_sheet(sheet, address, "fold-time")
     found = habits(sheet, late)
     after = {row["way"]: row for row in found["timing"]}
