@@ -21,6 +21,7 @@ PAGES = {
     "dock-slope": "faults/lip-will-not-reach-the-truck.html",
     "fold-trend": "checks/is-it-drifting.html",
     "service-plan": "checks/plan-the-year.html",
+    "rod-length": "adjust/hold-the-rod-against-the-count.html",
 }
 START_S = 90
 """Python's start takes about 3 s; a busy machine with several browsers takes far longer."""

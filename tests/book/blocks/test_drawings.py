@@ -366,6 +366,7 @@ kind: guide
 summary: A drawing.
 revised: 2026-11-26
 review_by: 2027-05-24
+accepts: [lip-drops/watch-it-fold]
 ---
 
 # Drawn

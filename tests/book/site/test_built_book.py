@@ -124,7 +124,7 @@ def test_each_worked_answer_is_the_calculators_own(book: Book, pages: dict[str, 
             assert json.loads(str(example["data-inputs"])) == inputs
             answer = json.loads(run(name, json.dumps(inputs), book.registers.words))
             results = example.select("[data-found]")
-            assert len(results) > 1, name
+            assert results, name
             for result in results:
                 assert json.loads(str(result["data-value"])) == answer[str(result["data-found"])], name
             seen.add(name)

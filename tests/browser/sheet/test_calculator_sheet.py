@@ -58,18 +58,18 @@ def write_runs(browser: WebDriver, *texts: str) -> None:
 
 
 def test_three_runs_get_their_verdict(fold_time: WebDriver) -> None:
-    """Three quick runs and the common window: the sentence, cautions, what to do, why, the numbers."""
+    """Three quick runs, a start by hand's bias taken off, and the common window: all that the answer says."""
     write_runs(fold_time, "16.4", "16.7", "16.5")
     take_common_window(fold_time)
     answer = wait_answer(fold_time)
-    assert answer["headline"] == "Too quick: the lip folds in 16.5 s. It wants more lip-assist tension."
+    assert answer["headline"] == "Too quick: the lip folds in 17.0 s. It wants more lip-assist tension."
     assert answer["cautions"] == TURNING + CYCLING
     assert answer["action"].startswith("Do not turn from this sheet.")
     assert answer["missing"] == ""
     assert len(answer["reasons"]) == 3
     found = results(fold_time)
     assert found["verdict"] == "too-quick"
-    assert found["mean_s"] == pytest.approx((16.4 + 16.7 + 16.5) / 3, rel=1e-11)
+    assert found["mean_s"] == pytest.approx((16.4 + 16.7 + 16.5) / 3 + 0.44, rel=1e-11)
     assert faults_told(fold_time) == []
 
 
@@ -146,7 +146,7 @@ def test_a_decimal_comma_is_read_and_shown_as_read(fold_time: WebDriver) -> None
         "return document.querySelector('[data-input=\"runs_s[0]\"] [data-note]').innerText"
     )
     assert note == "Read as 17.4."
-    assert results(fold_time)["mean_s"] == 17.5
+    assert results(fold_time)["mean_s"] == 17.94  # 0.44 s are the registered bias of a start by hand and a sharp stop
 
 
 def test_a_struck_run_does_not_count_and_comes_back(fold_time: WebDriver) -> None:
@@ -154,7 +154,7 @@ def test_a_struck_run_does_not_count_and_comes_back(fold_time: WebDriver) -> Non
     write_runs(fold_time, "19.0", "25.0", "19.2")
     take_common_window(fold_time)
     press(fold_time, "[data-row='1'] [data-act=strike]")
-    wait(fold_time, "return document.querySelector('output[data-field=mean_s]').dataset.value === '19.1'")
+    wait(fold_time, "return document.querySelector('output[data-field=mean_s]').dataset.value === '19.54'")
     assert entry(fold_time, "runs_s[1]").get_attribute("value") == "25.0"
     write(fold_time, "runs_s[2]", "700")
     wait_answer(fold_time, "refused")
@@ -163,7 +163,7 @@ def test_a_struck_run_does_not_count_and_comes_back(fold_time: WebDriver) -> Non
     press(fold_time, "[data-row='1'] [data-act=strike]")
     wait(
         fold_time,
-        "return document.querySelector('output[data-field=mean_s]').dataset.value?.startsWith('21.06')",
+        "return document.querySelector('output[data-field=mean_s]').dataset.value?.startsWith('21.50')",
     )
 
 

@@ -11,6 +11,7 @@ import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
 from build_tools.registers.registers import Registers
+from build_tools.sheets.given import given
 from build_tools.sheets.results import INSTRUCTIONS, NUMBERS
 from build_tools.shown.units import UNITS
 from calculators import answering
@@ -43,8 +44,9 @@ def name(request: pytest.FixtureRequest, browser: WebDriver, address: str, regis
 
 
 def python_answer(name: str, inputs: dict[str, Any], registers: Registers) -> dict[str, Any]:
-    """What the calculator gives here for the same inputs."""
-    found: dict[str, Any] = json.loads(answering.run(name, json.dumps(inputs), registers.words))
+    """What the calculator gives here for the same inputs, with what the registers give every page."""
+    asked = {**given(answering.module(name).INPUTS, registers.figures), **inputs}
+    found: dict[str, Any] = json.loads(answering.run(name, json.dumps(asked), registers.words))
     return found
 
 
@@ -81,7 +83,7 @@ def test_what_is_hidden_is_not_seen(browser: WebDriver, name: str) -> None:
 def test_other_units_change_no_value(browser: WebDriver, name: str) -> None:
     """With pounds and inches every value on the sheet and in the answer stays, and comes back as written."""
     buttons = browser.find_elements("css selector", "[data-units-choice]")
-    changing = {"mainspring-plan", "counterbalance", "spring-rate", "dock-slope"}
+    changing = {"mainspring-plan", "counterbalance", "spring-rate", "dock-slope", "rod-length"}
     assert (len(buttons) == 2) == (name in changing)
     if not buttons:
         return
@@ -113,7 +115,8 @@ def test_what_if_follows_and_leaves_the_sheet_alone(
     lowest = browser.execute_script("return Number(document.querySelector('[data-what-if-slider]').min)")
     told = move_what_if(browser, -1 if lowest < 0 else 1)
     inputs = copy.deepcopy(registers.examples[name]["inputs"])
-    set_at(inputs, place, wire_value(told["value"]))
+    value = wire_value(told["value"])
+    set_at(inputs, place, -value if place == "half_turns_min" else value)
     expected = python_answer(name, inputs, registers)
     assert told["mark"] == "WHAT IF, NOT MEASURED"
     assert told["results"] == {

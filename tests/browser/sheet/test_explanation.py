@@ -9,6 +9,7 @@ from typing import Any
 from selenium.webdriver.chrome.webdriver import WebDriver
 
 from build_tools.registers.registers import Registers
+from build_tools.sheets.given import given
 from calculators import answering
 from calculators.explain import run_picture, run_working
 from calculators.pictures import DRAWN
@@ -84,6 +85,7 @@ def test_the_live_picture_is_that_of_the_answer(page: WebDriver, registers: Regi
     shown = page.execute_script(SHOWN)
     text = json.dumps(
         {
+            **given(answering.module("fold-time").INPUTS, registers.figures),
             "runs_s": [16.4],
             "window_low_s": 18,
             "window_high_s": 20,
