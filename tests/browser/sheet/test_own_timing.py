@@ -10,7 +10,7 @@ import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
 from build_tools.registers.registers import Registers
-from build_tools.sheets.own_timing import FIGURES
+from build_tools.sheets.timing.own_timing import FIGURES
 from calculators.shared.statistics import mean_and_sd
 from tests.browser.work_sheet import empty_sheet, open_sheet, press, wait
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from markupsafe import Markup
 
 from build_tools.sheets.given import ways_registered
-from build_tools.sheets.own_timing import has_own_timing, own_timing
+from build_tools.sheets.timing.own_timing import has_own_timing, own_timing
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.sheet_words import SheetWords
 from calculators.shared.timing import STARTS, STOPS, TYPED
