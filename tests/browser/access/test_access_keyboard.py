@@ -204,6 +204,7 @@ def test_the_answer_is_spoken_in_order(answered: webdriver.Chrome) -> None:
 def test_the_stopwatch_says_what_it_is(answered: webdriver.Chrome) -> None:
     """The stopwatch is a named dialog, its button has the focus, and running digits are not spoken."""
     answered.execute_script("document.querySelector('[data-act=open-stopwatch]').click()")
+    choose_start(answered, "by-hand")
     nodes = spoken(answered)
     dialog = next(node for node in nodes if node["role"] == "dialog")
     assert (dialog["name"], dialog["modal"]) == ("Lip fold stopwatch", True)
@@ -212,7 +213,7 @@ def test_the_stopwatch_says_what_it_is(answered: webdriver.Chrome) -> None:
         for node in nodes
         if node.get("focused") and node["role"] != "RootWebArea"
     ]
-    assert focused == [("button", "Try the sound")]
+    assert focused == [("button", "Start")]
     timer = next(node for node in nodes if node["role"] == "timer")
     assert timer["live"] in (None, "off")
     answered.execute_script("document.querySelector('[data-act=close-stopwatch]').click()")
