@@ -14,7 +14,7 @@ from build_tools.reading.problems import Problem
 from build_tools.registers.figures import Figure
 from build_tools.registers.rows import Hazard, Source, Term
 from build_tools.sheets.given import figure_ids
-from build_tools.sheets.own_timing import FIGURES as OWN_TIMING
+from build_tools.sheets.timing.own_timing import FIGURES as OWN_TIMING
 from calculators.answering import NAMES, module
 from calculators.shared import hazards
 

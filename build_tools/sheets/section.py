@@ -17,11 +17,11 @@ from build_tools.sheets.given import asked, given
 from build_tools.sheets.method_section import method_section
 from build_tools.sheets.paper import paper_sheet
 from build_tools.sheets.results import WORKING
-from build_tools.sheets.stopwatch import how_timed, opener, stopwatch
-from build_tools.sheets.units_choice import units_choice
+from build_tools.sheets.timing.stopwatch import how_timed, opener, stopwatch
 from build_tools.sheets.what_if import what_if
 from build_tools.shown.html_parts import tag
 from build_tools.shown.sheet_words import SheetWords
+from build_tools.shown.units_choice import units_choice
 from calculators import answering
 
 NO_TITLES: Mapping[str, str] = {}

@@ -23,7 +23,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from calculators.shared.fields import BadInput, InputProblem
+from calculators.shared.fields import BadInput, InputProblem, rounded
 from calculators.shared.half_turns import sentence
 from calculators.spring_rate.coil import Coil
 from calculators.spring_rate.fields import DIMENSIONS, INPUTS, OUTPUTS, STRETCH
@@ -143,8 +143,8 @@ def _half_given(group: Mapping[str, float | None], code: str) -> list[InputProbl
 
 def _coil_problems(dimensions: Mapping[str, float | None]) -> list[InputProblem]:
     coil = Coil(*(value for value in dimensions.values() if value is not None))
-    least = coil.wire * (LEAST_INDEX + 1)
-    if coil.outside >= least:
+    least = rounded(coil.wire * (LEAST_INDEX + 1))
+    if rounded(coil.outside) >= least:  # 3 x 1.1 mm is a hair above 3.3 mm in binary
         return []
     values = {"outside_mm": 1000 * coil.outside, "least_mm": 1000 * least, "wire_mm": 1000 * coil.wire}
     return [InputProblem(DIMENSIONS[1], coil.outside, "coil-too-narrow", values)]

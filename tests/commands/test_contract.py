@@ -36,7 +36,7 @@ def test_empty_folders_keep_the_contract(walls: Path) -> None:
     code, said = broken(walls)
 
     assert code == 0
-    assert "Contracts: 5 kept, 0 broken." in said
+    assert "kept, 0 broken." in said
 
 
 @pytest.mark.parametrize("package", ["build_tools", "calculators"])
@@ -47,8 +47,8 @@ def test_a_new_folder_needs_a_line(walls: Path, package: str) -> None:
     code, said = broken(walls)
 
     assert code == 1
-    assert "Contracts: 4 kept, 1 broken." in said
-    assert f"{package}.attic" in said
+    assert "kept, 1 broken." in said
+    assert f"{package}.attic (Since this contract is marked as 'exhaustive'" in said
 
 
 def test_an_arrow_upward_is_found(walls: Path) -> None:
@@ -60,10 +60,19 @@ def test_an_arrow_upward_is_found(walls: Path) -> None:
     assert "build_tools.reading -> build_tools.site" in said
 
 
+MAY_KNOW_MKDOCS = {"commands", "measuring", "site"}
+"""The site's folder, and those that use it."""
+
+
 def test_only_the_sites_folder_may_know_mkdocs(walls: Path) -> None:
-    """MkDocs imported elsewhere breaks the contract."""
-    (walls / "build_tools/reading/__init__.py").write_text("import mkdocs\n", encoding="utf-8")
+    """MkDocs imported by any other folder breaks the contract, by a new one too."""
+    modules = sorted((walls / "build_tools").glob("*/__init__.py"))
+    others = [module for module in modules if module.parent.name not in MAY_KNOW_MKDOCS]
+    assert len(others) > 10
+    for module in others:
+        module.write_text("import mkdocs\n", encoding="utf-8")
     code, said = broken(walls)
 
     assert code == 1
-    assert "build_tools.reading -> mkdocs" in said
+    names = [f"build_tools.{module.parent.name}" for module in others]
+    assert [name for name in names if f"{name} -> mkdocs" not in said] == []

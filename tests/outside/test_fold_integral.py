@@ -6,8 +6,9 @@ What was found, in s, with the line fitted to exact times at the first three set
     near hanging (it carries more than 0.95 of it): 8 ahead 3 to 38, 3 ahead 0.12 to 0.29 too short
     stalling part of the way down: 1 ahead 0.03 to 2.7 too short; 3 ahead one gets a time and hangs
 
-The sign is always the same, with dry friction too: the line promises too short a time. A lip that stalls can
-do so without any warning in the times before: whoever follows the plan to a window near there can hang it.
+The sign is always the same, with dry friction too: the line promises too short a time. Three settings in a
+row, timed exactly, show the steps growing, and the plan stops all six stalling lips before the half turn that
+hangs them. One setting shows nothing: a lip found half a turn from its stall can be hung by the plan.
 """
 
 from __future__ import annotations
@@ -227,10 +228,34 @@ def test_following_turn_plan_ends_in_the_window_or_at_a_stop(lip: Linkage, low: 
         assert low - 0.1 <= lip.fold_time(settings[-1]) <= high + 0.1  # the edge, to within one hand timing
 
 
-def test_a_sudden_stall_gives_no_warning() -> None:
-    """One lip folds in 24.6 s and hangs half a turn on: the plan asks for it, and says what to do then."""
-    lip, settings = STALLING[2], list(range(6))
+@pytest.mark.parametrize("lip", STALLING)
+def test_a_lip_timed_on_the_way_to_its_stall_is_stopped_before_it(lip: Linkage) -> None:
+    """At the last setting that folds, three or more timed, growing steps stop the plan: it asks for no turn.
+
+    The rule: the settings do not lie on one line, and the next rate, if the growth of the steps goes on,
+    r2 + 2 (r2 - r1) - (r1 - r0), is below that of the window's long end.
+    """
+    last = next(n for n in range(40) if math.isinf(lip.fold_time(n + 1)))
+    time = lip.fold_time(last)
+    first, before, now = (1 / lip.fold_time(n) for n in range(last - 2, last + 1))
+    assert now + 2 * (now - before) - (before - first) < 1 / (time + 4)
+    for settings in (range(last + 1), range(last - 2, last + 1)):
+        answer = plan(lip, list(settings), time + 1, time + 4)
+        assert (answer["do_now"], answer["stop"]) == (0, "lip-may-hang")
+        assert [reason["code"] for reason in answer["reasons"]] == ["turn-plan.reason.would-bend"]
+
+
+@pytest.mark.parametrize("lip", FAR)
+def test_a_lip_far_from_hanging_is_not_stopped_for_its_steps(lip: Linkage) -> None:
+    """Its steps grow by so little that the plan goes on asking for the half turn toward the window."""
+    time = lip.fold_time(5)
+    assert plan(lip, list(range(6)), time + 0.6, time + 4)["do_now"] == 1
+
+
+def test_a_stall_right_after_the_as_found_setting_gives_no_warning() -> None:
+    """Timed at one setting only, 24.6 s, the lip hangs half a turn on: the plan asks for it, and says so."""
+    lip = STALLING[2]
     assert (lip.fold_time(5), lip.fold_time(6)) == (pytest.approx(24.58, abs=0.01), math.inf)
-    answer = plan(lip, settings, 25.5, 29)
-    assert answer["do_now"] == 1
+    answer = plan(lip, [5], 25.5, 29)
+    assert (answer["do_now"], answer["stop"]) == (1, None)
     assert "turn-plan.reason.if-it-hangs" in [reason["code"] for reason in answer["reasons"]]

@@ -10,7 +10,7 @@ import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
 from build_tools.registers.registers import Registers
-from build_tools.sheets.own_timing import FIGURES
+from build_tools.sheets.timing.own_timing import FIGURES
 from calculators.shared.statistics import mean_and_sd
 from tests.browser.work_sheet import empty_sheet, open_sheet, press, wait
 
@@ -25,6 +25,14 @@ Promise.all(files).then((bundles) => {
   done({ stop: parts["own_habit.js"].stopHabit(late, figures),
     start: parts["own_habit.js"].startHabit(late, figures),
     timing: parts["form.js"].readSheet(section).inputs.timing });
+});
+"""
+KEEP = """
+const [stop, done] = arguments;
+const book = document.querySelector("link[rel=stylesheet][href*=half-turn]").href.replace(/half-turn.*/, "");
+import(`${book}half-turn/page/leveler.js`).then(({ parts }) => {
+  parts["own_habit.js"].keepOwnTiming({ stop, start: [], used: true });
+  done();
 });
 """
 FAST = """
@@ -95,12 +103,7 @@ def test_own_figures_take_the_place_from_twenty_folds_on(
     """From 20 folds on the stop's row is this person's, where it is chosen; the tone's row never is."""
     late = [0.25 + 0.01 * (at % 3) for at in range(folds)]
     before = {row["way"]: row for row in habits(sheet, late)["timing"]}
-    sheet.execute_script(
-        "const base = Object.keys(localStorage).find((key) => key.endsWith('sheet:fold-time'));"
-        "localStorage.setItem(base.replace('sheet:fold-time', 'own-timing'),"
-        "JSON.stringify({ stop: arguments[0], start: [], used: true }))",
-        late,
-    )
+    sheet.execute_async_script(KEEP, late)
     open_sheet(sheet, address, "fold-time")
     found = habits(sheet, late)
     after = {row["way"]: row for row in found["timing"]}

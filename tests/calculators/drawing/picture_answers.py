@@ -10,6 +10,8 @@ from tests.calculators.drawing.picture_hearing import Heard
 from tests.calculators.drawing.picture_reading import Drawn, parsed
 
 WINDOW = {"window_low_s": 18.0, "window_high_s": 20.0}
+TIMED = {"timing_uncertainty_s": 0.1, "confidence": 0.95}
+"""No way of timing has a row, so no habit is taken off and every run stands where it was read."""
 LIMITS = {"half_turns_min": -2, "half_turns_max": 3}
 
 
@@ -22,7 +24,7 @@ def drawn(plot: Any, inputs: dict[str, Any], answer: dict[str, Any]) -> tuple[Dr
     return shown, alternative
 
 
-FOLDS = {"runs_s": (17.6, 16.4, 17.0), **WINDOW}
+FOLDS = {"runs_s": (17.6, 16.4, 17.0), **WINDOW, **TIMED}
 MEAN = {"mean_s": 17.1, "low_s": 16.5, "high_s": 17.5, "verdict": "too-quick"}
 
 READINGS = [{"half_turns": n, "fold_time_s": t} for n, t in ((0, 16.0), (-1, 15.2), (1, 17.0))]
@@ -30,7 +32,7 @@ PREDICTED = [
     {"half_turns": n, "fold_time_s": t, "low_s": t - 0.5, "high_s": t + 0.5}
     for n, t in ((0, 16.0), (1, 17.0), (2, 18.1), (3, 19.4))
 ]
-VISIT = {"readings": READINGS, **WINDOW, **LIMITS}
+VISIT = {"readings": READINGS, **WINDOW, **TIMED, **LIMITS}
 LINE = {
     "predictions": PREDICTED,
     "rate_intercept": 1 / 16,

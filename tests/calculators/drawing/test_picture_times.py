@@ -111,7 +111,7 @@ def test_fold_time_cuts_an_interval_that_dwarfs_the_runs() -> None:
 
 def test_fold_time_never_shows_a_time_below_0_and_keeps_thumbs_in_mind() -> None:
     """The axis begins at 0 at the earliest; runs and window within half a second fill no more than that."""
-    quick = {"runs_s": (0.4, 0.5), "window_low_s": 0.3, "window_high_s": 0.45}
+    quick = FOLDS | {"runs_s": (0.4, 0.5), "window_low_s": 0.3, "window_high_s": 0.45}
     shown, _ = drawn(fold_time_picture, quick, MEAN | {"mean_s": 0.45, "low_s": 0.2, "high_s": 0.7})
     # 0.2 to 0.7 s span half a second; 6 % to spare
     at = level(shown, 0.17, 0.73).at

@@ -221,9 +221,11 @@ def test_a_spring_may_be_as_soft_as_half_a_newton_a_meter() -> None:
     assert ask("spring-rate", {"points": points})["rate_n_per_m"] == pytest.approx(0.5)
 
 
-def test_the_narrowest_coil_is_answered() -> None:
-    """A coil of three wires' outside diameter is the last one answered."""
-    assert answer(**COIL | {"outside_diameter_m": 0.03})["spring_index"] == 2
+@pytest.mark.parametrize(("wire", "outside"), [(0.01, 0.03), (0.0011, 0.0033), (0.0022, 0.0066)])
+def test_the_narrowest_coil_is_answered(wire: float, outside: float) -> None:
+    """A coil of three wires' outside diameter is the last one answered, in binary too."""
+    coil = COIL | {"wire_diameter_m": wire, "outside_diameter_m": outside}
+    assert answer(**coil)["spring_index"] == pytest.approx(2)
 
 
 def test_groups_are_told_together() -> None:

@@ -173,7 +173,7 @@ SPRINGS = {"half_turns_min": -4, "half_turns_max": 4, "spring_count": 2, "walk_d
 
 
 def test_mainspring_steps() -> None:
-    """Each cycle with what it was sorted as and its effort, the bands, and whether the latest two agree."""
+    """Each cycle with what it was sorted as and its effort, the bands, and what most of those here say."""
     eased = [cycle(0, "full-gentle", effort=effort) for effort in (250, 251)]
     found = steps("mainspring-plan", {"cycles": [cycle(-1, "short", lip=False), *eased], **SPRINGS})
     assert [code for code, _ in found] == [
@@ -203,12 +203,7 @@ def test_mainspring_steps() -> None:
         for code, values in found
         if code == "band"
     ] == [("too-low", "\u22121"), ("too-high", "0")]
-    last = found[-1][1]
-    assert (last["half_turns"], last["before"]["code"], last["latest"]["code"]) == (
-        0,
-        "mainspring-plan.shows.good",
-        "mainspring-plan.shows.too-high",
-    )
+    assert found[-1][1] == {"half_turns": 0, "count": 2}  # one good, one too high: neither is more than half
 
 
 def test_mainspring_bands_name_their_settings() -> None:
@@ -218,11 +213,14 @@ def test_mainspring_bands_name_their_settings() -> None:
 
 
 def test_mainspring_steps_of_one_of_two_alike_and_of_many() -> None:
-    """One cycle has none to agree with, two alike agree, and only the latest eight are written out."""
+    """One cycle has none to agree with, two alike agree, two of three are most; eight are written out."""
     good = cycle(2, "full-gentle")
     one = steps("mainspring-plan", {"cycles": [cycle(0, "short"), good], **SPRINGS})
-    assert one[-1] == ("only-one", {"half_turns": 2})
-    assert codes("mainspring-plan", {"cycles": [good, good], **SPRINGS})[-1] == "agree"
+    assert one[-1] == ("only-one", {"half_turns": 2, "count": 1})
+    for cycles, most in (([good, good], 2), ([good, cycle(2, "short"), good], 2), ([good] * 3, 3)):
+        code, told = steps("mainspring-plan", {"cycles": cycles, **SPRINGS})[-1]
+        assert (code, told["half_turns"], told["count"], told["most"]) == ("agree", 2, len(cycles), most)
+        assert told["level"]["code"] == "mainspring-plan.shows.good"
     for count, earlier in ((8, []), (9, [1]), (10, [2])):
         found = steps("mainspring-plan", {"cycles": [cycle(0, "short")] * (count - 1) + [good], **SPRINGS})
         assert [values["count"] for code, values in found if code == "earlier"] == earlier

@@ -7,7 +7,7 @@ import { clearErrors, showErrors } from "./errors.js";
 import { showExplanation } from "../answer/explanation.js";
 import { readSheet } from "./form.js";
 import { offerRuns } from "./hand_over.js";
-import { openHowTimed } from "./how_timed.js";
+import { openHowTimed } from "../stopwatch/how_timed.js";
 import { keep, kept } from "../shared/kept.js";
 import { offerLevelers } from "./leveler.js";
 import { fillFromLeveler } from "./leveler_figures.js";

@@ -2,7 +2,7 @@
  * Read a work sheet as the inputs that its calculator takes.
  */
 import { fieldLabel, fieldText, fieldValue } from "./entry.js";
-import { completed, wireStart } from "./how_timed.js";
+import { completed, wireStart } from "../stopwatch/how_timed.js";
 import { listName, liveRows, rowName } from "./rows.js";
 
 /**

@@ -5,7 +5,7 @@ import { belongsInHand, fitsHere } from "./belonging.js";
 import { fieldText, readNumber, setFieldText } from "./entry.js";
 import { fixed } from "../shared/decimal_text.js";
 import { kept } from "../shared/kept.js";
-import { restoreTimed, setStart, timedState } from "./how_timed.js";
+import { restoreTimed, setStart, timedState } from "../stopwatch/how_timed.js";
 import { addRow, liveRows, presentSetting, rowField } from "./rows.js";
 import { say, sayDate, withMark } from "../shared/words.js";
 

@@ -2,7 +2,7 @@
  * Rows of a list on a work sheet: added, struck out and put back, never lost.
  */
 import { fieldText, nullBox, setFieldText, setNull } from "./entry.js";
-import { setStart } from "./how_timed.js";
+import { setStart } from "../stopwatch/how_timed.js";
 import { settingText } from "../answer/shown_numbers.js";
 import { isSaid, say } from "../shared/words.js";
 

@@ -2,7 +2,7 @@
  * A work sheet as plain data: kept through reload, rotation and a new edition of the book.
  */
 import { isAtStart, keptText, nullBox, setFieldText, setKeptText, setNull, startText } from "./entry.js";
-import { restoreTimed, setStart, startOf, timedState } from "./how_timed.js";
+import { restoreTimed, setStart, startOf, timedState } from "../stopwatch/how_timed.js";
 import { allRows, appendRow, isStruck, listName, nameRow, putBack, rowField, strikeOut } from "./rows.js";
 
 /**

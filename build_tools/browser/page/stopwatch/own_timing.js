@@ -5,7 +5,7 @@
  * is the start. Letting go at a tone cannot be learned here: a screen does not see hands open.
  */
 import { anyFold, fold, raise } from "./drawn_lip.js";
-import { enough, keepOwnTiming, ownFigures, ownTiming, startHabit, stopHabit } from "../sheet/own_habit.js";
+import { enough, keepOwnTiming, ownFigures, ownTiming, startHabit, stopHabit } from "./own_habit.js";
 import { say } from "../shared/words.js";
 
 const SET = 10;

@@ -2,7 +2,7 @@
  * Where a timed run goes on its work sheet: the first blank place, or a new row at the setting where the nut stands.
  */
 import { fieldText, setFieldText } from "../sheet/entry.js";
-import { setStart, startText } from "../sheet/how_timed.js";
+import { setStart, startText } from "./how_timed.js";
 import {
   addRow,
   allRows,
@@ -19,7 +19,7 @@ import {
  * @param {import("../sheet/calculator.js").WorkSheet} sheet
  * @param {string} text seconds, "" where the time is not known
  * @param {string} why the reason why it does not count, "" where it does
- * @param {import("../sheet/how_timed.js").Start} start
+ * @param {import("./how_timed.js").Start} start
  */
 export function recordRun(sheet, text, why, start) {
   const { list, column } = target(sheet.section);

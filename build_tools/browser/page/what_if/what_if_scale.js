@@ -32,15 +32,18 @@ export function scaleOf(field, value) {
     shownIn(Number(number), unit),
   );
   const step = stepOf(field, start, high - low);
-  const at = (count) => (count === 0 ? start : rounded(start + count * step, DIGITS));
+  const way = countsDown(field) ? -1 : 1; // to the right is more, whatever its sign on the wire
+  const room = [start - low, high - start].map((reach) => Math.ceil(reach / step));
+  const [down, up] = way < 0 ? [room[1], room[0]] : room;
+  const at = (count) => (count === 0 ? start : rounded(start + way * count * step, DIGITS));
   const wireAt = (count) => (count === 0 ? value : unit ? toWire(at(count), unit) : at(count));
   const steps =
     field.dataset.kind === "whole" ? Math.max(LEAST_WHOLE, Math.round(Math.abs(start) * REACH)) : STEPS;
   const isAllowed = (count) => isWithin(field, wireAt(count));
   const shownAt = (count) => plain(countsDown(field) ? Math.abs(at(count)) : at(count), SHOWN_DIGITS);
   return {
-    first: -farthest((count) => isAllowed(-count), Math.min(steps, Math.ceil((start - low) / step))),
-    last: farthest(isAllowed, Math.min(steps, Math.ceil((high - start) / step))),
+    first: -farthest((count) => isAllowed(-count), Math.min(steps, down)),
+    last: farthest(isAllowed, Math.min(steps, up)),
     wireAt,
     textAt: (count) => `${withMark(shownAt(count))} ${unit ?? plainUnit(field)}`.trim(),
     writtenAt: (count) => ({ text: shownAt(count), unit }),

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from markupsafe import Markup
 
 from build_tools.sheets.given import ways_registered
-from build_tools.sheets.own_timing import has_own_timing, own_timing
+from build_tools.sheets.timing.own_timing import has_own_timing, own_timing
 from build_tools.shown.html_parts import joined, tag
 from build_tools.shown.sheet_words import SheetWords
 from calculators.shared.timing import STARTS, STOPS, TYPED
@@ -92,9 +92,9 @@ def _face(title: str, words: SheetWords) -> Markup:
         ),
         tag("p", class_="ht-stopwatch-state", data_stopwatch_state=True, role="status"),
         _button(words, "page.stopwatch.not-let-go", "not-let-go", class_="ht-not-let-go", hidden=True),
-        _choices(words),
         tag("ol", class_="ht-stopwatch-runs", data_stopwatch_runs=True),
         tag("p", class_="ht-dropped", data_dropped_line=True, hidden=True),
+        _choices(words),
         *_definition(words),
         _caution(words),
         class_="ht-stopwatch-face",
