@@ -145,7 +145,8 @@ def test_a_set_is_ten_folds_whose_time_is_known(sheet: WebDriver) -> None:
         tap();
     """)
     sheet.execute_script(
-        "[Math.random, window.setTimeout] = window.plain; document.querySelector('dialog[data-own-timing]').close()"
+        "[Math.random, window.setTimeout] = window.plain;"
+        "document.querySelector('dialog[data-own-timing]').close()"
     )
     assert len(late) == 10
     assert late == pytest.approx([0.15] * 10, abs=0.03)
