@@ -86,7 +86,7 @@ def test_sentences_are_filled_alike(page: WebDriver, words: dict[str, str]) -> N
 
 
 def test_a_mean_between_two_hundredths_is_told_alike(page: WebDriver) -> None:
-    """Runs of 18.10 and 18.15 s, 0.44 s of bias taken off: the reason and the result line both say 18.57 s."""
+    """Runs of 18.10 and 18.15 s, less 0.44 s of bias: the reason and the result line both say 18.57 s."""
     for name, text in (
         ("runs_s[0]", "18.10"),
         ("runs_s[1]", "18.15"),

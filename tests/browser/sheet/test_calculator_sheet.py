@@ -146,7 +146,9 @@ def test_a_decimal_comma_is_read_and_shown_as_read(fold_time: WebDriver) -> None
         "return document.querySelector('[data-input=\"runs_s[0]\"] [data-note]').innerText"
     )
     assert note == "Read as 17.4."
-    assert results(fold_time)["mean_s"] == 17.94  # 0.44 s are the registered bias of a start by hand and a sharp stop
+    assert (
+        results(fold_time)["mean_s"] == 17.94
+    )  # 0.44 s are the registered bias of a start by hand and a sharp stop
 
 
 def test_a_struck_run_does_not_count_and_comes_back(fold_time: WebDriver) -> None:
