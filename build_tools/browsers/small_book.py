@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from pathlib import Path
 from urllib.parse import unquote
@@ -14,23 +15,7 @@ from build_tools.edition.web_manifest import write_web_manifest
 from build_tools.places import PROJECT
 from calculators.shared.words import read_words
 
-KEEPING = (
-    "start",
-    "offline",
-    "keeper",
-    "status",
-    "details",
-    "lasting",
-    "home_screen",
-    "offer",
-    "tabs",
-    "ticks",
-    "kept",
-    "words",
-    "place",
-    "changes",
-    "within_reach",
-)
+IMPORTED = re.compile(r'from "(\..+)";$', re.MULTILINE)
 DATES = {1: "2026-11-20", 2: "2026-12-03"}
 
 PAGE = """<!doctype html>
@@ -56,8 +41,7 @@ def write_small_book(folder: Path, *, edition: int = 1, withdrawn: tuple[Withdra
     if edition > 1:
         _write(folder / "jobs" / "added.html", _page("Added", "..", edition))
     browser = PROJECT / "build_tools" / "browser"
-    for name in KEEPING:
-        (source,) = (browser / "page").rglob(f"{name}.js")
+    for source in sorted(with_imports(browser / "page" / "start.js", set())):
         _write(folder / "half-turn" / "page" / source.name, without_folders(source.read_text("utf-8")))
     _copy(browser / "icons" / "icon.svg", folder / "half-turn" / "icons" / "icon.svg")
     _copy(browser / "style" / "sheet.css", folder / "half-turn" / "style" / "sheet.css")
@@ -69,6 +53,15 @@ def write_small_book(folder: Path, *, edition: int = 1, withdrawn: tuple[Withdra
     write_web_manifest(folder, name="Small book", short_name="Small", description="", language="en")
     write_edition(folder, date=DATES[edition], preview=False, withdrawn=withdrawn)
     return folder
+
+
+def with_imports(script: Path, found: set[Path]) -> set[Path]:
+    """Add a script and all that it imports, at whatever remove, to the scripts `found`; return these."""
+    if script not in found:
+        found.add(script)
+        for name in IMPORTED.findall(script.read_text(encoding="utf-8")):
+            with_imports((script.parent / name).resolve(), found)
+    return found
 
 
 def change_files(folder: Path, *endings: str) -> Path:
