@@ -18,8 +18,9 @@ Where only timing_uncertainty_s is given it is s, known with 8 degrees, and noth
 
 Limits: integrated over its arc, 1/t is concave in n, so the line promises too short a time far ahead, worst
 near a lip that hangs. No time is given more than 3 half turns beyond the settings timed, nor above 1.5 times
-the top of the window. A lip that stalls part of the way down can do so without warning in the times before. A
-leveler whose fold gets quicker when its lip-assist spring is tightened has no place here.
+the top of the window. Of a lip that stalls part of the way down three settings in a row can show the steps
+growing, and then no further turn is asked for; fewer give no warning. A leveler whose fold gets quicker when
+its lip-assist spring is tightened has no place here.
 
 Source: half-turn steps, and that tightening lengthens the fold: common practice, no source. The statistics:
 textbook, from memory. The model: our own, held against an integral over the arc in tests/outside, and tried
