@@ -27,6 +27,7 @@ KEEPING = (
     "ticks",
     "kept",
     "words",
+    "decimal_text",
     "place",
     "changes",
     "within_reach",
