@@ -166,7 +166,7 @@ def test_signals_are_words_and_shapes(browser: webdriver.Chrome, address: str) -
     browser.get(address + PAGES["turn-plan"])
     found = browser.execute_script("""
         return [...document.querySelectorAll("[data-signal]")].map((each) => {
-            const signal = each.querySelector(".ht-signal");
+            const signal = each.matches(".ht-signal") ? each : each.querySelector(".ht-signal");
             const { display, clipPath } = getComputedStyle(signal, "::before");
             return [each.dataset.signal, signal.textContent, display !== "none" && clipPath !== "none"];
         });
