@@ -89,9 +89,9 @@ def _drawn_lip(words: SheetWords) -> Markup:
     x, y = HINGE
     return tag(
         "svg",
-        tag("line", x1=0, y1=y, x2=x, y2=y, class_="ht-own-platform"),
-        tag("line", x1=x, y1=y + LIP + 4, x2=x, y2=y + LIP + 40, class_="ht-own-mark"),
-        tag("line", x1=x, y1=y, x2=x + LIP, y2=y, class_="ht-own-edge", data_lip=f"{x} {y}"),
+        tag("path", d=f"M0 {y}H{x}", class_="ht-own-platform"),
+        tag("path", d=f"M{x} {y + LIP + 4}v36", class_="ht-own-mark"),
+        tag("path", d=f"M{x} {y}h{LIP}", class_="ht-own-edge", data_lip=f"{x} {y}"),
         viewBox=f"0 0 {2 * x + LIP} {y + LIP + 44}",
         class_="ht-own-lip",
         role="img",
