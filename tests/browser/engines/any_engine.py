@@ -12,6 +12,7 @@ from build_tools.browsers.host import Host
 from build_tools.browsers.reading import heading, open_page, wait_offer, words_on
 from build_tools.browsers.small_book import files_of, write_small_book
 from build_tools.registers.registers import Registers
+from build_tools.sheets.given import given
 from calculators import answering
 from tests.browser.work_sheet import fill, results, shown, wait, wait_answer, wait_runtime
 
@@ -35,7 +36,8 @@ def answers_and_outlasts_a_reload(browser: Any, registers: Registers) -> None:
     inputs = registers.examples["fold-time"]["inputs"]
     fill(browser, inputs)
     before = (wait_answer(browser), results(browser))
-    expected = json.loads(answering.run("fold-time", json.dumps(inputs), registers.words))
+    asked = {**given(answering.module("fold-time").INPUTS, registers.figures), **inputs}
+    expected = json.loads(answering.run("fold-time", json.dumps(asked), registers.words))
     assert before[0]["headline"] == expected["headline"]["text"]
     assert before[1]["mean_s"] == expected["mean_s"]
     browser.refresh()
