@@ -118,7 +118,7 @@ def test_what_must_stay_whole_stays_whole(on_paper: WebDriver, address: str) -> 
     assert found == {
         "broken": 0,
         "wrapped": 0,
-        "cautions": 9,
+        "cautions": 11,
         "ticks": True,
         "manual": 1,
         "foot": "Set the mainspring",
