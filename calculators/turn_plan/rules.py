@@ -59,7 +59,7 @@ def _back_to_as_found(case: Case, doubt: Suspicion) -> Decision:
     if doubt.stop == "wrong-way" and case.answers.to("sign", "") is None:
         return _ask(question("sign", "", **doubt.values))
     if case.present and not case.measured:
-        return _measure_first(case)
+        return _measure_first(case, sentence(f"turn-plan.reason.doubt-{doubt.stop}", **doubt.values))
     if case.present:
         way = -1 if case.present > 0 else 1
         return Decision(
@@ -190,13 +190,15 @@ def _count(case: Case, way: int, to_go: int | None) -> list[dict[str, Any]]:
     return [sentence(f"turn-plan.reason.{name}", count=abs(to_go), more=abs(to_go) - 1, **best)]
 
 
-def _measure_first(case: Case) -> Decision:
-    reasons = [
-        sentence(f"turn-plan.reason.{_state(case)}", **how_it_stands(case)),
-        sentence("turn-plan.reason.not-measured"),
-    ]
+def _measure_first(case: Case, *doubts: dict[str, Any]) -> Decision:
     return Decision(
-        headline=sentence("turn-plan.headline.measure-first"), reasons=tuple(reasons), at_the_springs=True
+        headline=sentence("turn-plan.headline.measure-first"),
+        reasons=(
+            sentence(f"turn-plan.reason.{_state(case)}", **how_it_stands(case)),
+            *doubts,
+            sentence("turn-plan.reason.not-measured"),
+        ),
+        at_the_springs=True,
     )
 
 

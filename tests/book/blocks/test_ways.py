@@ -30,7 +30,7 @@ def book(good_book: Path) -> Path:
 
 def ways_on(page: Path) -> list[Tag]:
     """The marked sentences of a built page."""
-    return list(BeautifulSoup(page.read_text(encoding="utf-8"), "html.parser").select("[data-way]"))
+    return list(BeautifulSoup(page.read_text(encoding="utf-8"), "html.parser").select("ol.steps [data-way]"))
 
 
 def test_a_label_marks_its_line_up_to_the_next_label(book: Path, tmp_path: Path) -> None:
