@@ -45,8 +45,9 @@ def run(arguments: Sequence[str]) -> int:
     parser.add_argument("--seed", type=int, default=12, help="where chance begins (default: 12)")
     wanted = parser.parse_args(arguments)
     if unknown := set(wanted.conditions) - set(CONDITIONS):
-        raise Fault(f"No condition is called {', '.join(sorted(unknown))}.",
-                    f"name some of: {', '.join(CONDITIONS)}.")  # fmt: skip
+        raise Fault(
+            f"No condition is called {', '.join(sorted(unknown))}.", f"name some of: {', '.join(CONDITIONS)}."
+        )
     begun = time.monotonic()
     say(_line(HEADS))
     say(_line(["---"] * len(HEADS)))
@@ -71,8 +72,13 @@ def rows(names: Sequence[str], visits: int, seed: int) -> Iterator[Row]:
         for name in names:
             count = max(LEAST, round(visits * CONDITIONS[name].share))
             starts = range(0, count, PIECE)
-            pieces = pool.map(outcomes, [name] * len(starts), [seed] * len(starts), starts,
-                              [min(start + PIECE, count) for start in starts])  # fmt: skip
+            pieces = pool.map(
+                outcomes,
+                [name] * len(starts),
+                [seed] * len(starts),
+                starts,
+                [min(start + PIECE, count) for start in starts],
+            )
             yield Row(name, CONDITIONS[name].sound, [each for piece in pieces for each in piece])
 
 
@@ -86,11 +92,22 @@ def _cells(row: Row) -> list[str]:
     caught = [row.caught_by(runs) for runs in LOOKED_AT]
     faulty = [f"{went_on:.1%} ({whole:.1%})" if not row.sound else "" for went_on, whole in caught]
     ends = ", ".join(f"{name} {count}" for name, count in row.ends.most_common())
-    return [row.name, str(len(row.outcomes)), f"{row.good:.2%}",
-            *(f"{1000 * row.closed_beyond(seconds):.2f} in 1,000" for seconds in (0.2, 0.4)),
-            f"{row.ended():.2%}", f"{row.ended('spread'):.2%}", f"{row.turns_above_least:.3f}",
-            f"{mean_runs:.2f}", str(most_runs), f"{row.coverage(1):.1%}", f"{row.coverage(3):.1%}",
-            *faulty, "" if row.sound else f"{row.caught_soon:.1%}", ends]  # fmt: skip
+    return [
+        row.name,
+        str(len(row.outcomes)),
+        f"{row.good:.2%}",
+        *(f"{1000 * row.closed_beyond(seconds):.2f} in 1,000" for seconds in (0.2, 0.4)),
+        f"{row.ended():.2%}",
+        f"{row.ended('spread'):.2%}",
+        f"{row.turns_above_least:.3f}",
+        f"{mean_runs:.2f}",
+        str(most_runs),
+        f"{row.coverage(1):.1%}",
+        f"{row.coverage(3):.1%}",
+        *faulty,
+        "" if row.sound else f"{row.caught_soon:.1%}",
+        ends,
+    ]
 
 
 def _line(cells: Sequence[str]) -> str:

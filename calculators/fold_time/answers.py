@@ -22,16 +22,33 @@ STRIKES = ("mistimed", "touched")
 """Answers that take a run out of the mean: the reason is known. Its value alone never does."""
 
 ANSWERS = Field(
-    name="answers", kind="rows", least=0, most=40, optional=True, given="answers", label="Answers",
+    name="answers",
+    kind="rows",
+    least=0,
+    most=40,
+    optional=True,
+    given="answers",
+    label="Answers",
     help="What was answered to questions about this sheet.",
     fields=(
         Field(name="question", kind="choice", choices=tuple(CHOICES), label="Question", help="Its code."),
-        Field(name="field", kind="text", least=0, most=60, label="About",
-              help="The place asked about, such as runs_s[2]; blank for the whole sheet."),
-        Field(name="answer", kind="choice", label="Answer", help="One of the question's choices.",
-              choices=tuple(dict.fromkeys(each for choices in CHOICES.values() for each in choices))),
+        Field(
+            name="field",
+            kind="text",
+            least=0,
+            most=60,
+            label="About",
+            help="The place asked about, such as runs_s[2]; blank for the whole sheet.",
+        ),
+        Field(
+            name="answer",
+            kind="choice",
+            label="Answer",
+            help="One of the question's choices.",
+            choices=tuple(dict.fromkeys(each for choices in CHOICES.values() for each in choices)),
+        ),
     ),
-)  # fmt: skip
+)
 QUESTION = Output(
     name="question",
     kind="question",

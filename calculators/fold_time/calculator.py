@@ -337,12 +337,14 @@ def read_limits(given: Mapping[str, Any]) -> Limits:
     """Return what runs are held against, from the inputs by name."""
     temperature = given.get("temperature_c")
     return Limits(
-        window=(float(given["window_low_s"]), float(given["window_high_s"])), confidence=given["confidence"],
-        inspect_limit=given.get("inspect_limit"), stick_s=given.get("stick_s"),
+        window=(float(given["window_low_s"]), float(given["window_high_s"])),
+        confidence=given["confidence"],
+        inspect_limit=given.get("inspect_limit"),
+        stick_s=given.get("stick_s"),
         free_drop_share=given.get("free_drop_share"),
         cold=_is_beyond(temperature, given.get("cold_below_c"), -1),
         hot=_is_beyond(temperature, given.get("hot_above_c"), 1),
-    )  # fmt: skip
+    )
 
 
 def judge(runs: Runs, limits: Limits) -> dict[str, Any]:

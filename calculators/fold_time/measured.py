@@ -106,14 +106,20 @@ def measure(runs: Sequence[Run], timing: Timing, limits: Limits) -> Measured:
     factor = student_quantile((1 + limits.confidence) / 2, nu)
     low, high = ((limit - mean) / uncertainty for limit in limits.window)
     return Measured(
-        count=len(runs), mean_s=rounded(mean), sd_s=None if sd is None else rounded(sd),
-        common_s=rounded(common), scatter_s=rounded(scatter), scatter_degrees=degrees,
+        count=len(runs),
+        mean_s=rounded(mean),
+        sd_s=None if sd is None else rounded(sd),
+        common_s=rounded(common),
+        scatter_s=rounded(scatter),
+        scatter_degrees=degrees,
         standard_uncertainty_s=rounded(uncertainty),
-        degrees_of_freedom=None if math.isinf(nu) else rounded(nu), coverage_factor=rounded(factor),
-        low_s=rounded(mean - factor * uncertainty), high_s=rounded(mean + factor * uncertainty),
+        degrees_of_freedom=None if math.isinf(nu) else rounded(nu),
+        coverage_factor=rounded(factor),
+        low_s=rounded(mean - factor * uncertainty),
+        high_s=rounded(mean + factor * uncertainty),
         probability_in_window=rounded(_probability(low, high, nu)),
         least_reach_s=rounded(normal_quantile((1 + limits.confidence) / 2) * common),
-    )  # fmt: skip
+    )
 
 
 def pooled(sd: float | None, spare: int, timing: Timing, registered: float) -> tuple[float, float]:

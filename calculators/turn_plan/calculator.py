@@ -302,13 +302,20 @@ def as_asked(given: Mapping[str, Any]) -> tuple[Case, Runs]:
         settings=[row["half_turns"] for row in readings],
         folds={setting: fold_time.judge(runs, limits) for setting, runs in at.items()},
         counts={setting: len(runs.runs) for setting, runs in at.items()},
-        line=line, today=today, history_dropped=dropped,
-        predictions=() if line and line.misses
+        line=line,
+        today=today,
+        history_dropped=dropped,
+        predictions=()
+        if line and line.misses
         else predict(line, reach, limits=limits, timing=timed, runs=here.runs),
-        limits=limits, timing=timed, answers=here.answers, half_turns_min=given["half_turns_min"],
-        half_turns_max=given["half_turns_max"], least_response_s=given["least_response_s"],
+        limits=limits,
+        timing=timed,
+        answers=here.answers,
+        half_turns_min=given["half_turns_min"],
+        half_turns_max=given["half_turns_max"],
+        least_response_s=given["least_response_s"],
         to_the_middle=given.get("aim") == "middle",
-    )  # fmt: skip
+    )
     return case, here
 
 

@@ -63,18 +63,25 @@ def _back_to_as_found(case: Case, doubt: Suspicion) -> Decision:
     if case.present:
         way = -1 if case.present > 0 else 1
         return Decision(
-            headline=sentence(f"turn-plan.headline.{_word(way)}"), do_now=way,
-            reasons=(sentence(f"turn-plan.reason.doubt-{doubt.stop}", **doubt.values),
-                     sentence("turn-plan.reason.way-back"), sentence("turn-plan.reason.one-half-turn")),
-            at_the_springs=True, moves_the_leveler=True,
-        )  # fmt: skip
+            headline=sentence(f"turn-plan.headline.{_word(way)}"),
+            do_now=way,
+            reasons=(
+                sentence(f"turn-plan.reason.doubt-{doubt.stop}", **doubt.values),
+                sentence("turn-plan.reason.way-back"),
+                sentence("turn-plan.reason.one-half-turn"),
+            ),
+            at_the_springs=True,
+            moves_the_leveler=True,
+        )
     if case.runs_back < RUNS_BACK:
         return Decision(
             headline=sentence("turn-plan.headline.time-again"),
-            reasons=(sentence(f"turn-plan.reason.doubt-{doubt.stop}", **doubt.values),
-                     sentence("turn-plan.reason.as-found-again", count=RUNS_BACK - case.runs_back)),
+            reasons=(
+                sentence(f"turn-plan.reason.doubt-{doubt.stop}", **doubt.values),
+                sentence("turn-plan.reason.as-found-again", count=RUNS_BACK - case.runs_back),
+            ),
             moves_the_leveler=True,
-        )  # fmt: skip
+        )
     return doubt.decision()
 
 
@@ -111,13 +118,18 @@ def _inside(case: Case) -> Decision:
     way = _way_to_the_middle(case)
     if case.to_the_middle and case.measured and way and _may_go_on(case, way):
         return Decision(
-            headline=sentence(f"turn-plan.headline.{_word(way)}"), do_now=way,
+            headline=sentence(f"turn-plan.headline.{_word(way)}"),
+            do_now=way,
             to_go=way,
-            reasons=(sentence("turn-plan.reason.to-the-middle", **how_it_stands(case)),
-                     *_outlook(case, way, None), sentence("turn-plan.reason.one-half-turn"),
-                     *([sentence("turn-plan.reason.if-it-hangs")] if way > 0 else [])),
-            at_the_springs=True, moves_the_leveler=True,
-        )  # fmt: skip
+            reasons=(
+                sentence("turn-plan.reason.to-the-middle", **how_it_stands(case)),
+                *_outlook(case, way, None),
+                sentence("turn-plan.reason.one-half-turn"),
+                *([sentence("turn-plan.reason.if-it-hangs")] if way > 0 else []),
+            ),
+            at_the_springs=True,
+            moves_the_leveler=True,
+        )
     name = "edge-inside" if case.here["verdict"] == "undecided" else "in-window"
     return _leave(case, sentence(f"turn-plan.reason.{name}", **how_it_stands(case)))
 

@@ -132,11 +132,21 @@ def test_every_sentence_can_name_all_that_was_given_and_found() -> None:
     """Headline and reasons carry the same numbers: what was given, and the answer's own in percent."""
     answer = judge([18.9, 19.0, 19.1], hand=0.2, confidence=0.9)
     given_or_found = {
-        "mean_s": 19, "sd_s": pytest.approx(0.1), "low_s": answer["low_s"], "high_s": answer["high_s"],
-        "common_s": 0.2, "scatter_s": pytest.approx(0.1), "allowed_s": 0.2, "all_runs": 3, "runs": 3,
-        "window_low_s": 18, "window_high_s": 20, "timing_uncertainty_s": 0.2,
-        "confidence_percent": 90, "probability_percent": pytest.approx(100 * answer["probability_in_window"]),
-    }  # fmt: skip
+        "mean_s": 19,
+        "sd_s": pytest.approx(0.1),
+        "low_s": answer["low_s"],
+        "high_s": answer["high_s"],
+        "common_s": 0.2,
+        "scatter_s": pytest.approx(0.1),
+        "allowed_s": 0.2,
+        "all_runs": 3,
+        "runs": 3,
+        "window_low_s": 18,
+        "window_high_s": 20,
+        "timing_uncertainty_s": 0.2,
+        "confidence_percent": 90,
+        "probability_percent": pytest.approx(100 * answer["probability_in_window"]),
+    }
     for sentence in (answer["headline"], *answer["reasons"]):
         assert sentence == {"code": sentence["code"], "values": given_or_found}
 

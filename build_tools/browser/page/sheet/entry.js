@@ -145,7 +145,7 @@ function onTheWire(value, field) {
 }
 
 /** The entry of a field that is written into, null where something is chosen. */
-export function writtenIn(field) {
+function writtenIn(field) {
   return field.querySelector("input[type=text], input[type=date]");
 }
 
