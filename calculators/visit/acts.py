@@ -19,7 +19,7 @@ from calculators.visit.inputs import run_at, runs_here
 from calculators.visit.leaving import keeps_open
 from calculators.visit.ledger import is_uneven, net, order, spring_count
 from calculators.visit.outcomes import ALWAYS_STOP
-from calculators.visit.places import Place, Stack, after, by_way, follow, is_until, settle, stop, target_of
+from calculators.visit.places import Place, Stack, after, by_way, follow, goes_back, settle, stop, target_of
 from calculators.visit.plan import Plan
 from calculators.visit.screens import MOST_RUNS, may_leave_open, runs_missing, shown_steps, step_lacks
 from calculators.visit.state import Event, Row, State, fold
@@ -171,7 +171,7 @@ def _done(here: Now, act: Mapping[str, Any]) -> Events:
     events = _entered(here, wanted(plan, state, place.job, steps), act)
     if "half-turn" in asks:
         events.append(("turned", _ordered(here)))
-    events.append(("done", _step_done(here, steps)))
+    events.append(("done", _step_done(here, steps, here.then(events).state)))
     return _with_quiet_answer(here, events)
 
 
@@ -196,14 +196,14 @@ def _ordered(here: Now) -> Row:
     return {**_where(here), **{name: ordered[name] for name in ("spring", "which", "direction")}}
 
 
-def _step_done(here: Now, steps: Sequence[str]) -> Row:
+def _step_done(here: Now, steps: Sequence[str], behind: State) -> Row:
     plan, place = here.plan, here.place
     page = plan.page(place.job)
     row: Row = {
         "job": place.job,
         "page": page,
         "steps": [{"id": step, "hash": plan.step(page, step).get("hash", "")} for step in steps],
-        "next": _next_after(here, steps[-1]),
+        "next": _next_after(here, steps[-1], behind),
     }
     if place.job not in here.state.orders:
         row["order"] = plan.order(place.job)
@@ -212,13 +212,13 @@ def _step_done(here: Now, steps: Sequence[str]) -> Row:
     return row
 
 
-def _next_after(here: Now, step: str) -> Stack:
-    """Return the stack behind a step that was done."""
+def _next_after(here: Now, step: str, behind: State) -> Stack:
+    """Return the stack behind a step that was done: back for more runs or a further spring, else on."""
     plan, job = here.plan, here.place.job
     rule = plan.rule(job, step)
     frame: Row = {"job": job, "step": after(plan, job, step)}
-    if is_until(plan, here.state, rule):
-        frame["step"] = by_way(plan, here.state, rule["again"])
+    if goes_back(plan, behind, job, rule):
+        frame["step"] = by_way(plan, behind, rule["again"])
     elif "ask" in rule:
         frame = {"job": job, "step": step, "stage": "answer"}
     elif "led_by" in rule:
@@ -399,7 +399,7 @@ def _leave_open(here: Now, act: Mapping[str, Any]) -> Events:
     note = _given([_text("note", 1)], act, here.words)["note"]
     steps = shown_steps(here.plan, here.state, here.place)
     row = {**_where(here), "stop_item": None, "note": note, "left_open": True}
-    return [("not-so", {**row, "next": _next_after(here, steps[-1])})]
+    return [("not-so", {**row, "next": _next_after(here, steps[-1], here.state)})]
 
 
 def _run(here: Now, act: Mapping[str, Any]) -> Events:

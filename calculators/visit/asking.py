@@ -74,7 +74,7 @@ def answer_at(plan: Plan, state: State, place: Place, words: Mapping[str, str]) 
 
 
 def _more_cycles(raw: Row, words: Mapping[str, str]) -> Answer | None:
-    """Return the answer that asks for another cycle, where that comes before anyone measures at the springs."""
+    """Return the answer that asks for another cycle, where that comes before measuring at the springs."""
     known = {**raw, "half_turns_min": -FARTHEST, "half_turns_max": FARTHEST}
     answer = _answered("mainspring-plan", known, words)
     return replace(answer, inputs=None) if answer.outcome == "cycle-again" else None

@@ -115,12 +115,11 @@ def _is_step_shown(plan: Plan, state: State, place: Place, frame: Row) -> bool:
         return False
     if stage == "answer":
         return _is_answer_shown(plan, place, frame, rule)
-    if "again" in rule and "until" not in rule:
-        further = order(plan, state, plan.jobs_spring(job))
-        _pass(plan, place, frame, by_way(plan, state, rule["again"]) if further else after(plan, job, step))
-        return False
     if "half-turn" in plan.asks(job, step) and not order(plan, state, plan.jobs_spring(job)):
         _no_order(plan, state, place, frame)
+        return False
+    if not _applies(plan, state, job, step, rule):
+        frame["step"] = after(plan, job, step)
         return False
     if _is_passed(plan, state, job, step, rule):
         _pass(plan, place, frame, after(plan, job, step))
@@ -143,8 +142,7 @@ def _is_answer_shown(plan: Plan, place: Place, frame: Row, rule: Mapping[str, An
 
 def _pass(plan: Plan, place: Place, frame: Row, to: str | None) -> None:
     """Pass a step over; its hazards go on to the next screen."""
-    told = plan.step(plan.page(frame["job"]), frame["step"])
-    place.carried += [each for each in told.get("hazards", ()) if each not in place.carried]
+    place.carried += [each for each in plan.hazards(frame["job"], frame["step"]) if each not in place.carried]
     frame["step"] = to
 
 
@@ -158,6 +156,14 @@ def _no_order(plan: Plan, state: State, place: Place, frame: Row) -> None:
         frame |= {"step": asking, "stage": "answer"}
 
 
+def _applies(plan: Plan, state: State, job: str, step: str, rule: Mapping[str, Any]) -> bool:
+    """True where a step has to do with what was worked: no support is taken out where none was set."""
+    if "if_done" not in rule:
+        return True
+    done = state.steps.get((plan.page(job), step), -1)
+    return any(state.jobs.get(each, -1) > done for each in rule["if_done"])
+
+
 def _is_passed(plan: Plan, state: State, job: str, step: str, rule: Mapping[str, Any]) -> bool:
     """True where a step is not to be worked now: another way, once was enough, or nothing calls for it."""
     told = plan.job(job) or {}
@@ -168,16 +174,16 @@ def _is_passed(plan: Plan, state: State, job: str, step: str, rule: Mapping[str,
     done = state.steps.get((plan.page(job), step), -1)
     if step in told.get("once", ()) and done >= 0 and _is_entered(plan, state, job, step):
         return True
-    if "if_done" in rule and not any(state.jobs.get(each, -1) > done for each in rule["if_done"]):
-        return True
+    if "stands_until" in rule and done >= 0:
+        return not any(state.jobs.get(each, -1) > done for each in rule["stands_until"])
     return "enough" in rule and len(cycles(state)) >= rule["enough"]
 
 
 def skipped(plan: Plan, state: State, job: str, step: str) -> bool:
     """True where a step is no part of a screen with others: passed over, or another job stands for it."""
     rule = plan.rule(job, step)
-    is_again = "again" in rule and "until" not in rule
-    return is_again or "work" in rule or _is_passed(plan, state, job, step, rule)
+    applies = _applies(plan, state, job, step, rule)
+    return not applies or "work" in rule or _is_passed(plan, state, job, step, rule)
 
 
 def _is_entered(plan: Plan, state: State, job: str, step: str) -> bool:
@@ -197,8 +203,7 @@ def _work(plan: Plan, place: Place, frame: Row, rule: Mapping[str, Any]) -> None
         raise Lost(f"jobs within jobs without end at {frame}")
     job, step = frame["job"], frame["step"]
     place.worked.append({"job": job, "step": step})
-    told = plan.step(plan.page(job), step)
-    place.carried += [each for each in told.get("hazards", ()) if each not in place.carried]
+    place.carried += [each for each in plan.hazards(job, step) if each not in place.carried]
     if "ask" in rule or "led_by" in rule:
         frame["stage"] = "answer" if "ask" in rule else "led"
     elif "enough" not in rule:
@@ -270,9 +275,11 @@ def by_way(plan: Plan, state: State, steps: Mapping[str, str] | str) -> str | No
     return next((steps[way] for way in known if way in steps), steps.get(""))
 
 
-def is_until(plan: Plan, state: State, rule: Mapping[str, Any]) -> bool:
-    """True where a step goes back until enough runs were timed at this setting, and they were not."""
-    return "until" in rule and len(runs_here(state)) < rule["until"]
+def goes_back(plan: Plan, state: State, job: str, rule: Mapping[str, Any]) -> bool:
+    """True where a step leads back: not enough runs at this setting yet, or a further spring to turn."""
+    if "until" in rule:
+        return len(runs_here(state)) < rule["until"]
+    return "again" in rule and order(plan, state, plan.jobs_spring(job)) is not None
 
 
 def led_target(state: State, rule: Mapping[str, Any]) -> Any:

@@ -51,6 +51,10 @@ class Plan:
         """Return what a job's step asks for."""
         return list(self.step(self.page(job), step).get("asks", ()))
 
+    def hazards(self, job: str, step: str | None) -> list[str]:
+        """Return the hazards of a job's step: those before it on its page, and those that the job adds."""
+        return [*self.step(self.page(job), step).get("hazards", ()), *self.rule(job, step).get("hazards", ())]
+
     def sequence(self, name: str) -> Mapping[str, Any]:
         """Return a sequence; empty where this edition has none."""
         found: Mapping[str, Any] = next(

@@ -123,11 +123,10 @@ def _hazards(plan: Plan, state: State, job: str, ids: Sequence[str]) -> list[Row
 def _steps(plan: Plan, state: State, place: Place, words: Words) -> Row:
     steps = shown_steps(plan, state, place)
     job = place.job
-    page = plan.page(job)
     asks = [ask for step in steps for ask in plan.asks(job, step)]
     first = step_lacks(plan, state, job, asks)
     wants = wanted_first(plan, state, job, first) if first else wanted(plan, state, job, steps)
-    own = [hazard for step in steps for hazard in plan.step(page, step).get("hazards", ())]
+    own = [hazard for step in steps for hazard in plan.hazards(job, step)]
     hazards = [*place.carried, *_of_reply(plan, state), *own]
     runs = _runs(plan, state, job, steps) if "runs" in asks and not first else None
     return _frame(
@@ -162,7 +161,7 @@ def _may_leave_open(hazards: Sequence[str], asks: Sequence[str]) -> list[str]:
 def may_leave_open(plan: Plan, state: State, place: Place) -> bool:
     """True where the visit may go on without what this screen asks for."""
     steps = shown_steps(plan, state, place)
-    hazards = [each for step in steps for each in plan.step(plan.page(place.job), step).get("hazards", ())]
+    hazards = [each for step in steps for each in plan.hazards(place.job, step)]
     asks = [ask for step in steps for ask in plan.asks(place.job, step)]
     return bool(_may_leave_open([*place.carried, *hazards], asks))
 
