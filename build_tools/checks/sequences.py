@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Mapping
 
 from build_tools.book.book import Book
 from build_tools.reading.problems import Problem, suggestion
-from build_tools.registers.sequences import BACK, GO, AtStep, Job, Sequence, Target
+from build_tools.registers.sequences import BACK, GO, WORK, AtStep, Job, Sequence, Target
 from build_tools.visits.jobs import Visits, Worked, visits_of
 from calculators.visit.outcomes import OUTCOMES
 
@@ -37,8 +37,9 @@ def reached(sequence: Sequence, visits: Visits) -> list[str]:
         worked = visits.jobs.get(name)
         if worked is not None and name not in found:
             found.append(name)
-            open_ += [target.name for target in _targets(worked, visits) if target.kind == GO]
+            open_ += [target.name for target in _targets(worked, visits) if target.kind in (GO, WORK)]
             open_ += [rule.work for rule in worked.job.at.values() if rule.work]
+            open_ += visits.before.get(name, {}).values()
     return found
 
 
@@ -59,6 +60,9 @@ def _job(worked: Worked, visits: Visits, book: Book) -> Iterator[Problem]:
         what = f"job '{job.id}' names the step '{name}', which '{job.page}' does not have"
         why, fix = "it would be passed over unseen", suggestion(name, page, otherwise="correct it")
         yield Problem(job.file, job.line, what, why, fix)
+    for name in job.stands_until:
+        if name not in visits.jobs:
+            yield _unknown(job, job.line, "job", name, visits.jobs)
     if job.path and job.path not in book.registers.faults:
         yield _unknown(job, job.line, "fault path", job.path, book.registers.faults)
     for way in job.ways:
@@ -74,7 +78,7 @@ def _ends(job: Job, visits: Visits) -> Iterator[Problem]:
     for end, target in job.ends.items():
         if end not in ends:
             yield _unknown(job, target.line, "end", end, ends)
-        elif target.kind == GO and target.name not in visits.jobs:
+        elif target.kind in (GO, WORK) and target.name not in visits.jobs:
             yield _unknown(job, target.line, "job", target.name, visits.jobs)
     for end, led in ends.items():
         if led is None:
@@ -166,7 +170,7 @@ def _forgotten(sequence: Sequence, visits: Visits) -> Iterator[Problem]:
     jobs = [visits.jobs[name] for name in reached(sequence, visits)]
     done: dict[str, set[str]] = {}
     for worked in jobs:
-        done.setdefault(worked.job.page, set()).update(worked.steps, worked.job.left_out)
+        done.setdefault(worked.job.page, set()).update(worked.steps, worked.left_out)
     told: set[str] = set()
     for worked in jobs:
         page = worked.job.page
