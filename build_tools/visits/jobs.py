@@ -83,7 +83,31 @@ def visits_of(book: Book) -> Visits | None:
         if worked.job.path in book.registers.faults
     }
     before = {id_: maker.before(jobs[id_].job, written.around_paths) for id_ in ends}
-    return Visits(jobs, sequences, maker.steps, ends, before)
+    visits = Visits(jobs, sequences, maker.steps, ends, before)
+    needed = {name for sequence in sequences.values() for name in reached(sequence, visits)}
+    kept = {id_: worked for id_, worked in jobs.items() if id_ in needed or not worked.made}
+    return Visits(kept, sequences, maker.steps, {id_: ends[id_] for id_ in ends if id_ in kept}, before)
+
+
+def reached(sequence: Sequence, visits: Visits) -> list[str]:
+    """Return the jobs that a sequence can come to, in the order of first need."""
+    found: list[str] = []
+    open_ = [*(listed.job for listed in sequence.jobs), sequence.stop]
+    while open_:
+        name = open_.pop(0)
+        worked = visits.jobs.get(name)
+        if worked is not None and name not in found:
+            found.append(name)
+            open_ += [target.name for target in _targets(worked, visits) if target.kind in (GO, WORK)]
+            open_ += [rule.work for rule in worked.job.at.values() if rule.work]
+            open_ += visits.before.get(name, {}).values()
+    return found
+
+
+def _targets(worked: Worked, visits: Visits) -> Iterator[Target]:
+    for rule in worked.job.at.values():
+        yield from rule.answers.values()
+    yield from (target for target in visits.ends.get(worked.job.id, {}).values() if target is not None)
 
 
 class _Maker:
