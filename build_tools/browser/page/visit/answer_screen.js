@@ -31,7 +31,9 @@ export async function answerScreen(work) {
     ],
     acts: [
       button(say("page.visit.back"), () => showEarlier(work)),
-      button(say("page.visit.go-on"), () => work.act({ do: "answer" }), { className: "ht-visit-act ht-visit-main" }),
+      button(say("page.visit.go-on"), () => work.act({ do: "answer" }), {
+        className: "ht-visit-act ht-visit-main",
+      }),
     ],
   };
 }
