@@ -15,3 +15,10 @@ export async function act(tools, visit, act) {
   await tools.append(visit, events[0].leveler, append, events.at(-1).seq);
   return [];
 }
+
+/** Ask about a visit where nothing of what a person typed can be wrong: an error is a fault of ours. @param {import("./choose.js").Tools} tools @param {string} what @param {object} data */
+export async function asked(tools, what, data) {
+  const answer = await tools.ask(what, data);
+  if (answer.errors) throw new Error(answer.errors.map(({ message }) => message).join(" "));
+  return answer;
+}

@@ -66,7 +66,10 @@ function whereStep({ tools, doors, chosen, show }) {
   }));
   return {
     done: false,
-    lines: [choices("customer", say("page.visit.begin.which-customer"), rows), writtenInPart(tools, chosen, show)],
+    lines: [
+      choices("customer", say("page.visit.begin.which-customer"), rows),
+      writtenInPart(tools, chosen, show),
+    ],
   };
 }
 
@@ -123,7 +126,11 @@ function askedStep({ tools, open, chosen, show }) {
 
 /** Who works here, in whose words it was asked, and the button. */
 function beginStep({ tools, chosen }) {
-  const technician = element("input", { autocomplete: "name", maxLength: 80, dataset: { field: "technician" } });
+  const technician = element("input", {
+    autocomplete: "name",
+    maxLength: 80,
+    dataset: { field: "technician" },
+  });
   technician.value = kept(TECHNICIAN) ?? "";
   const words = element("input", { maxLength: 200, dataset: { field: "asked-for" } });
   const problem = element("p", { className: "ht-visit-problem", role: "alert" });
@@ -147,7 +154,10 @@ function beginStep({ tools, chosen }) {
       labeled(say("page.visit.begin.technician"), technician),
       labeled(say("page.visit.begin.in-words"), words),
       problem,
-      button(say("page.visit.begin.begin"), begin, { className: "ht-main-action", dataset: { act: "begin" } }),
+      button(say("page.visit.begin.begin"), begin, {
+        className: "ht-main-action",
+        dataset: { act: "begin" },
+      }),
     ],
   };
 }
@@ -184,11 +194,19 @@ async function knownOf(door, open, tools) {
     ? element(
         "p",
         { className: "ht-visit-notice" },
-        element("a", { href: `#visit=${here.visit}` }, say("page.visit.begin.is-open", { day: dayOf(here.opened) })),
+        element(
+          "a",
+          { href: `#visit=${here.visit}` },
+          say("page.visit.begin.is-open", { day: dayOf(here.opened) }),
+        ),
       )
     : null;
   if (!last) return [goOn, paragraph(say("page.visit.begin.no-visit"))].filter(Boolean);
-  return [goOn, ...leftLastTime(last), paragraph(lineLink(`#history=${door.id}`, say("page.visit.list.history")))].filter(Boolean);
+  return [
+    goOn,
+    ...leftLastTime(last),
+    paragraph(lineLink(`#history=${door.id}`, say("page.visit.list.history"))),
+  ].filter(Boolean);
 }
 
 /** What was left open at the last visit. @param {import("./digests.js").Digest} last */
@@ -199,13 +217,14 @@ export function leftLastTime(last) {
   const lines = left.map((sentence) => element("li", {}, leftOpen(sentence.text)));
   return [
     element("h3", {}, say("page.visit.begin.left-open", { day })),
-    element("ul", { className: "ht-visit-open", dataset: { part: "left-open" } }, ...lines),
+    element("ul", { className: "ht-visit-still-open", dataset: { part: "left-open" } }, ...lines),
   ];
 }
 
 /** A door that no register lists. */
 function writtenInPart({ plan }, chosen, show) {
-  const field = (name, attributes = {}) => element("input", { maxLength: 120, dataset: { field: name }, ...attributes });
+  const field = (name, attributes = {}) =>
+    element("input", { maxLength: 120, dataset: { field: name }, ...attributes });
   const customer = field("customer");
   customer.value = chosen.customer ?? "";
   const [address, gate, door] = [field("address"), field("gate"), field("door")];
@@ -250,13 +269,22 @@ function writtenInPart({ plan }, chosen, show) {
 
 /** A question with its answers one under the other, each a whole line to touch. */
 function choices(name, question, rows) {
-  const list = element("ul", { className: "ht-visit-choices" });
+  const list = element("ul", { className: "ht-visit-options" });
   const all = rows.map(({ text, more, looked, take }) => {
-    const line = element("button", { type: "button", onclick: take }, element("b", {}, text), more ? element("span", {}, more) : null);
+    const line = element(
+      "button",
+      { type: "button", onclick: take },
+      element("b", {}, text),
+      more ? element("span", {}, more) : null,
+    );
     return { line: element("li", {}, line), looked: (looked ?? `${text} ${more}`).toLowerCase() };
   });
   list.append(...all.map(({ line }) => line));
-  const fieldset = element("fieldset", { dataset: { asks: name } }, element("legend", { tabIndex: -1 }, question));
+  const fieldset = element(
+    "fieldset",
+    { dataset: { asks: name } },
+    element("legend", { tabIndex: -1 }, question),
+  );
   if (rows.length > MANY) fieldset.append(labeled(say("page.visit.begin.look"), lookFor(all)));
   fieldset.append(list);
   return fieldset;
@@ -276,16 +304,20 @@ function chosenLine(label, text, change) {
     "p",
     { className: "ht-visit-chosen" },
     element("span", {}, element("small", {}, label), " ", element("b", {}, text)),
-    button(say("page.visit.begin.change"), change, { ariaLabel: say("page.visit.begin.change-what", { label }) }),
+    button(say("page.visit.begin.change"), change, {
+      ariaLabel: say("page.visit.begin.change-what", { label }),
+    }),
   );
 }
 
 function placeLine({ address, gate }) {
-  return element("p", { className: "ht-visit-where" }, [address, gate].filter(Boolean).join(" · "));
+  return element("p", { className: "ht-visit-site" }, [address, gate].filter(Boolean).join(" · "));
 }
 
 function doorName(door, plan) {
-  return [say("page.visit.begin.door-number", { door: door.door }), classOf(door, plan)].filter(Boolean).join(", ");
+  return [say("page.visit.begin.door-number", { door: door.door }), classOf(door, plan)]
+    .filter(Boolean)
+    .join(", ");
 }
 
 function classOf({ leveler }, plan) {

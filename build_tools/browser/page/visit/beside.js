@@ -1,5 +1,5 @@
 /** Beside the step: a photo, a part, a helper, a lock, a note. Each is written at once and changes no step. */
-import { act } from "./acting.js";
+import { act, asked } from "./acting.js";
 import { element } from "../shared/element.js";
 import { frame } from "./frame.js";
 import { locksPart } from "./locks.js";
@@ -11,7 +11,10 @@ import { say } from "../shared/words.js";
 /** @param {HTMLElement} place @param {string} visit @param {import("./choose.js").Tools} tools */
 export async function showBeside(place, visit, tools, said = "") {
   const events = await tools.eventsOf(visit);
-  const [{ screen }, left] = await Promise.all([tools.ask("screen", { events }), tools.ask("leave", { events })]);
+  const [{ screen }, left] = await Promise.all([
+    asked(tools, "screen", { events }),
+    asked(tools, "leave", { events }),
+  ]);
   const step = screen?.steps?.at(-1) ?? null;
   const again = (told = "") => showBeside(place, visit, tools, told);
   const write = (acted, problem, told) => async () => {
@@ -35,7 +38,12 @@ export async function showBeside(place, visit, tools, said = "") {
 async function photoPart(photos, { tools, visit, step, again }) {
   const problem = problemLine();
   const room = element("p", { className: "ht-visit-room" }, await roomText());
-  const take = element("input", { type: "file", accept: "image/*", className: "ht-spoken", dataset: { field: "photo" } });
+  const take = element("input", {
+    type: "file",
+    accept: "image/*",
+    className: "ht-spoken",
+    dataset: { field: "photo" },
+  });
   take.setAttribute("capture", "environment");
   take.addEventListener("change", async () => {
     const [taken] = take.files;
@@ -83,18 +91,42 @@ function inKilobytes(bytes) {
 function notePart(step, write) {
   const text = element("textarea", { rows: 3, maxLength: 1000, dataset: { field: "note" } });
   const problem = problemLine();
-  const act = write(() => ({ do: "note", text: text.value.trim(), step }), problem, say("page.visit.beside.written"));
-  return folded("note", say("page.visit.beside.note"), labeled(say("page.visit.beside.note-text"), text), problem, writeButton("note", act));
+  const act = write(
+    () => ({ do: "note", text: text.value.trim(), step }),
+    problem,
+    say("page.visit.beside.written"),
+  );
+  return folded(
+    "note",
+    say("page.visit.beside.note"),
+    labeled(say("page.visit.beside.note-text"), text),
+    problem,
+    writeButton("note", act),
+  );
 }
 
 function partPart(parts, write) {
   const name = element("input", { maxLength: 120, dataset: { field: "part" } });
-  const count = element("input", { inputMode: "numeric", value: "1", maxLength: 4, dataset: { field: "count" } });
+  const count = element("input", {
+    inputMode: "numeric",
+    value: "1",
+    maxLength: 4,
+    dataset: { field: "count" },
+  });
   const problem = problemLine();
   const written = say("page.visit.beside.written");
-  const part = (used) => write(() => ({ do: "part", name: name.value.trim(), count: Number(count.value), used }), problem, written);
+  const part = (used) =>
+    write(
+      () => ({ do: "part", name: name.value.trim(), count: Number(count.value), used }),
+      problem,
+      written,
+    );
   const lines = parts.map(({ name: what, count: many, used }) =>
-    element("li", {}, say(used ? "page.visit.beside.used" : "page.visit.beside.needed", { name: what, count: many })),
+    element(
+      "li",
+      {},
+      say(used ? "page.visit.beside.used" : "page.visit.beside.needed", { name: what, count: many }),
+    ),
   );
   return folded(
     "part",
@@ -112,7 +144,11 @@ function partPart(parts, write) {
 function helperPart(helpers, write) {
   const name = element("input", { maxLength: 80, autocomplete: "off", dataset: { field: "helper" } });
   const problem = problemLine();
-  const act = write(() => ({ do: "helper", name: name.value.trim() }), problem, say("page.visit.beside.written"));
+  const act = write(
+    () => ({ do: "helper", name: name.value.trim() }),
+    problem,
+    say("page.visit.beside.written"),
+  );
   return folded(
     "helper",
     say("page.visit.beside.helper"),
@@ -124,7 +160,12 @@ function helperPart(helpers, write) {
 }
 
 function lockPart(locks, { tools, visit, again, write, technician }) {
-  const person = element("input", { maxLength: 80, autocomplete: "off", value: technician ?? "", dataset: { field: "person" } });
+  const person = element("input", {
+    maxLength: 80,
+    autocomplete: "off",
+    value: technician ?? "",
+    dataset: { field: "person" },
+  });
   const at = element("input", { maxLength: 120, dataset: { field: "place" } });
   const problem = problemLine();
   const acted = () => ({ do: "lock", person: person.value.trim(), place: at.value.trim(), on: true });
@@ -135,12 +176,19 @@ function lockPart(locks, { tools, visit, again, write, technician }) {
     labeled(say("page.visit.lock.person"), person),
     labeled(say("page.visit.lock.place"), at),
     problem,
-    button(say("page.visit.lock.hang"), write(acted, problem, say("page.visit.beside.written")), { dataset: { act: "lock-on" } }),
+    button(say("page.visit.lock.hang"), write(acted, problem, say("page.visit.beside.written")), {
+      dataset: { act: "lock-on" },
+    }),
   );
 }
 
 function folded(part, heading, ...content) {
-  return element("details", { className: "ht-visit-more", dataset: { part } }, element("summary", {}, heading), ...content);
+  return element(
+    "details",
+    { className: "ht-visit-more", dataset: { part } },
+    element("summary", {}, heading),
+    ...content,
+  );
 }
 
 function writeButton(name, act) {

@@ -1,4 +1,5 @@
 /** The first of a visit's pages: the visits that are open, what comes next, and where a new one is begun. */
+import { asked } from "./acting.js";
 import { beginPart } from "./begin.js";
 import { dueVisits, freshDigests, latestVisits, openVisits, visitsToHandOver } from "./digests.js";
 import { allDoors, placeName } from "./doors.js";
@@ -38,6 +39,7 @@ export async function showVisits(place, _, tools) {
   const nameOf = (row) => placeName(doors.get(row.leveler) ?? row);
   const closed = latest.filter((row) => !row.open).slice(0, CLOSED_SHOWN);
   frame(place, {
+    kind: "visits",
     title: say("page.visit.list.title"),
     body: [
       openPart(open, nameOf, tools),
@@ -52,7 +54,11 @@ function openPart(rows, nameOf, tools) {
   if (!rows.length) return null;
   const newest = rows.toSorted((one, other) => (one.last > other.last ? -1 : 1));
   const lines = newest.map((row) => openLine(row, nameOf(row), tools));
-  return section("open", say("page.visit.list.open"), element("ul", { className: "ht-visit-rows" }, ...lines));
+  return section(
+    "open",
+    say("page.visit.list.open"),
+    element("ul", { className: "ht-visit-rows" }, ...lines),
+  );
 }
 
 function openLine(row, name, tools) {
@@ -62,14 +68,14 @@ function openLine(row, name, tools) {
     "li",
     { dataset: { visit: row.visit } },
     element("a", { href: `#visit=${row.visit}` }, name),
-    element("span", {}, `${asked(row, tools.plan)} ${say("page.visit.list.begun", spoken(row.opened))}`),
+    element("span", {}, `${askedFor(row, tools.plan)} ${say("page.visit.list.begun", spoken(row.opened))}`),
     stands,
   );
 }
 
 /** Where a visit stands, as its next screen says. */
 async function standOf({ visit }, tools) {
-  const { screen } = await tools.ask("screen", { events: await tools.eventsOf(visit) });
+  const { screen } = await asked(tools, "screen", { events: await tools.eventsOf(visit) });
   if (!screen) return [];
   const { job, of, left_open } = screen.at;
   const at = say("page.visit.list.stands", { title: screen.title, job, of });
@@ -81,15 +87,17 @@ function duePart(rows, nameOf) {
   const near = rows.flatMap((row) => (row.told?.due ?? []).map((due) => ({ row, ...due })));
   const shown = near.filter(({ on }) => on <= until).sort((one, other) => (one.on < other.on ? -1 : 1));
   if (!shown.length) return null;
-  const lines = shown.slice(0, DUE_SHOWN).map(({ row, on, job, why }) =>
-    element(
-      "li",
-      {},
-      element("a", { href: `?door=${encodeURIComponent(row.leveler)}${opens(job)}` }, nameOf(row)),
-      element("span", {}, say("page.visit.list.due-on", { job: job.text ?? job, day: sayDate(on) })),
-      element("span", {}, why?.text),
-    ),
-  );
+  const lines = shown
+    .slice(0, DUE_SHOWN)
+    .map(({ row, on, job, why }) =>
+      element(
+        "li",
+        {},
+        element("a", { href: `?door=${encodeURIComponent(row.leveler)}${opens(job)}` }, nameOf(row)),
+        element("span", {}, say("page.visit.list.due-on", { job: job.text ?? job, day: sayDate(on) })),
+        element("span", {}, why?.text),
+      ),
+    );
   return section("due", say("page.visit.list.due"), element("ul", { className: "ht-visit-rows" }, ...lines));
 }
 
@@ -120,6 +128,6 @@ function closedPart(rows, nameOf, toHandOver) {
 }
 
 /** What was asked for, in the words of the register. */
-function asked({ sequence }, plan) {
+function askedFor({ sequence }, plan) {
   return plan.sequences.find(({ id }) => id === sequence)?.label ?? sequence;
 }

@@ -2,6 +2,7 @@
  * One small row a visit, beside the log: what lists and histories read, so that none of them reads the log.
  * The log alone is true: a row that is missing or in doubt is made from it again.
  */
+import { asked } from "./acting.js";
 
 /**
  * @typedef {object} Digest
@@ -79,7 +80,7 @@ function isAfter(handed, events) {
  */
 export async function renewDigest(tools, visit) {
   const events = await tools.eventsOf(visit);
-  const told = await tools.ask("digest", { events });
+  const told = await asked(tools, "digest", { events });
   const row = digestFrom(events, told.digest ?? null);
   await tools.database.put(STORE, row);
   return row;
@@ -87,7 +88,9 @@ export async function renewDigest(tools, visit) {
 
 /** Rows as they are now: those of closed visits that something was written to since are made anew. @param {import("./choose.js").Tools} tools @param {Digest[]} rows */
 export function freshDigests(tools, rows) {
-  return Promise.all(rows.map((row) => (row.open || row.told_to === row.last ? row : renewDigest(tools, row.visit))));
+  return Promise.all(
+    rows.map((row) => (row.open || row.told_to === row.last ? row : renewDigest(tools, row.visit))),
+  );
 }
 
 /** Make the rows that are missing, one visit after the other, and say how many. @param {import("./choose.js").Tools} tools */

@@ -21,8 +21,14 @@ export function erasePart(tools, again) {
     place.replaceChildren(
       ...[
         paragraph(say("page.visit.erase.counts", { visits, photos })),
-        waits + open ? paragraph(leftOpen(say("page.visit.erase.not-handed-over", { count: waits + open }))) : null,
-        visits ? button(say("page.visit.files.everything"), () => handAllOver(tools, again), { dataset: { act: "hand-over-first" } }) : null,
+        waits + open
+          ? paragraph(leftOpen(say("page.visit.erase.not-handed-over", { count: waits + open })))
+          : null,
+        visits
+          ? button(say("page.visit.files.everything"), () => handAllOver(tools, again), {
+              dataset: { act: "hand-over-first" },
+            })
+          : null,
         " ",
         button(say("page.visit.erase.now"), erase, { dataset: { act: "erase-now" } }),
       ].filter((part) => part !== null),

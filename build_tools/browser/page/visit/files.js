@@ -17,7 +17,16 @@ export const FILE_VERSION = 1;
 export async function visitFile(events, { edition, device, made }) {
   const visits = [...new Set(events.map(({ visit }) => visit))];
   const photos = events.filter(({ kind }) => kind === "photo").map(({ values }) => values.hash);
-  const head = { file: "half-turn-visit", v: FILE_VERSION, edition, device, made, visits, events: events.length, photos };
+  const head = {
+    file: "half-turn-visit",
+    v: FILE_VERSION,
+    edition,
+    device,
+    made,
+    visits,
+    events: events.length,
+    photos,
+  };
   const body = [head, ...events].map((line) => `${JSON.stringify(line)}\n`).join("");
   const sha256 = await hexHash(new TextEncoder().encode(body));
   return new File([body, `${JSON.stringify({ sha256 })}\n`], `${sha256}.visit.jsonl`, {

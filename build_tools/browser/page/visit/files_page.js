@@ -1,6 +1,7 @@
 /**
  * What is kept here of visits: hand it over, take its days into a calendar, put the invented customers away, erase it.
  */
+import { asked } from "./acting.js";
 import { daysFrom } from "./days.js";
 import { freshDigests, latestVisits, visitCount, visitsToHandOver } from "./digests.js";
 import { demoIsPutAway, hasDemo, placeName, putDemoAway } from "./doors.js";
@@ -43,9 +44,16 @@ async function rowsOf(visit, { database }) {
 
 async function officePart(visit, rows, tools, again) {
   const heading = say("page.visit.files.office");
-  const everything = button(say("page.visit.files.everything"), () => handAllOver(tools, again), { dataset: { act: "hand-over-all" } });
+  const everything = button(say("page.visit.files.everything"), () => handAllOver(tools, again), {
+    dataset: { act: "hand-over-all" },
+  });
   if (!rows.length)
-    return section("office", heading, paragraph(say("page.visit.files.nothing-waits")), (await visitCount(tools.database)) ? everything : null);
+    return section(
+      "office",
+      heading,
+      paragraph(say("page.visit.files.nothing-waits")),
+      (await visitCount(tools.database)) ? everything : null,
+    );
   const names = rows.map((row) => element("li", {}, placeName(row)));
   return section(
     "office",
@@ -66,7 +74,7 @@ function calendarPart(rows, tools) {
   const near = due.filter(({ on }) => on <= daysFrom(AHEAD_DAYS));
   if (!near.length) return null;
   const save = async () => {
-    const asked = near.map(({ row, job, on, why }) => ({
+    const sent = near.map(({ row, job, on, why }) => ({
       place: placeName(row),
       leveler: row.leveler,
       job: job.text,
@@ -74,8 +82,11 @@ function calendarPart(rows, tools) {
       why: why?.text ?? "",
       address: new URL(`visit.html?door=${encodeURIComponent(row.leveler)}`, scope).href,
     }));
-    const { calendar } = await tools.ask("calendar", { due: asked, made_on: localTime().slice(0, 10) });
-    await handOver([calendarFile(calendar, say("page.visit.files.calendar-file"))], say("page.visit.files.calendar"));
+    const { calendar } = await asked(tools, "calendar", { due: sent, made_on: localTime().slice(0, 10) });
+    await handOver(
+      [calendarFile(calendar, say("page.visit.files.calendar-file"))],
+      say("page.visit.files.calendar"),
+    );
   };
   return section(
     "calendar",
@@ -96,18 +107,28 @@ function demoPart(plan, again) {
     "demo",
     say("page.visit.demo.title"),
     paragraph(say(away ? "page.visit.demo.away" : "page.visit.demo.shown")),
-    button(say(away ? "page.visit.demo.bring-back" : "page.visit.demo.put-away"), change, { dataset: { act: "demo" } }),
+    button(say(away ? "page.visit.demo.bring-back" : "page.visit.demo.put-away"), change, {
+      dataset: { act: "demo" },
+    }),
   );
 }
 
 /** How much of visits is kept, and the room that is left. */
 async function keptPart({ database }) {
-  const [visits, photos, room] = await Promise.all([visitCount(database), database.count("photos"), roomLeft()]);
+  const [visits, photos, room] = await Promise.all([
+    visitCount(database),
+    database.count("photos"),
+    roomLeft(),
+  ]);
   return section(
     "kept",
     say("page.visit.kept.title"),
     paragraph(say("page.visit.kept.what", { visits, photos })),
-    paragraph(room === null ? say("page.visit.photo.room-untold") : say("page.visit.photo.room", { megabytes: Math.floor(room / 1e6) })),
+    paragraph(
+      room === null
+        ? say("page.visit.photo.room-untold")
+        : say("page.visit.photo.room", { megabytes: Math.floor(room / 1e6) }),
+    ),
     visits ? null : paragraph(leftOpen(say("page.visit.kept.none"))),
   );
 }

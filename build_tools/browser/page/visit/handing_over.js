@@ -14,7 +14,9 @@ export async function handAllOver(tools, again) {
 
 /** Visits in one file with their photos beside it; what left the phone is written in each. */
 export async function handRowsOver(rows, tools, again) {
-  const events = (await Promise.all(rows.map(({ visit }) => tools.eventsOf(visit)))).flat().sort((one, other) => one.seq - other.seq);
+  const events = (await Promise.all(rows.map(({ visit }) => tools.eventsOf(visit))))
+    .flat()
+    .sort((one, other) => one.seq - other.seq);
   const { edition, device } = events.at(-1);
   const file = await visitFile(events, { edition, device, made: localTime() });
   const hashes = [...new Set(events.filter(({ kind }) => kind === "photo").map(({ values }) => values.hash))];

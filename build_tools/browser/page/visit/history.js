@@ -1,22 +1,31 @@
 /** The history of a leveler at its door, as far as this phone knows it. */
+import { asked } from "./acting.js";
+import { drawAnswer } from "./answer_picture.js";
 import { dayOf } from "./days.js";
 import { freshDigests, visitsOf } from "./digests.js";
 import { allDoors, placeName } from "./doors.js";
 import { element } from "../shared/element.js";
 import { frame } from "./frame.js";
 import { leftOpen, lineLink, paragraph, section } from "./parts_of_page.js";
-import { toldPicture } from "../answer/told_picture.js";
 import { say } from "../shared/words.js";
 
 /** @param {HTMLElement} place @param {string} leveler @param {import("./choose.js").Tools} tools */
 export async function showHistory(place, leveler, tools) {
   const rows = await freshDigests(tools, await visitsOf(tools.database, leveler));
   const door = allDoors(tools.plan).find(({ id }) => id === leveler) ?? rows.at(-1);
-  const told = rows.length ? await tools.ask("history", { digests: rows.filter(({ told }) => told).map(asked) }) : null;
-  const trend = element("div", { dataset: { part: "trend-picture" } });
+  const told = rows.length
+    ? await asked(tools, "history", { digests: rows.filter(({ told }) => told).map(sent) })
+    : null;
+  const trend = element("figure", {
+    className: "ht-visit-fold",
+    hidden: true,
+    dataset: { part: "trend-picture" },
+  });
   frame(place, {
     kind: "history",
-    title: door ? say("page.visit.history.title", { place: placeName(door) }) : say("page.visit.list.history"),
+    title: door
+      ? say("page.visit.history.title", { place: placeName(door) })
+      : say("page.visit.list.history"),
     body: [
       rows.length ? null : paragraph(say("page.visit.begin.no-visit")),
       openPart(told?.open ?? []),
@@ -26,18 +35,22 @@ export async function showHistory(place, leveler, tools) {
       paragraph(lineLink("#", say("page.visit.leave.all"))),
     ],
   });
-  await drawTrend(trend, told, tools);
+  if (told?.asked && !told.trend.errors) await drawAnswer(trend, told.asked, told.trend);
 }
 
 /** A row as the engine takes it. */
-function asked({ visit, opened, told }) {
+function sent({ visit, opened, told }) {
   return { visit, opened, ...told };
 }
 
 function openPart(open) {
   if (!open.length) return null;
   const lines = open.map((sentence) => element("li", {}, leftOpen(sentence.text)));
-  return section("open", say("page.visit.history.open"), element("ul", { className: "ht-visit-open" }, ...lines));
+  return section(
+    "open",
+    say("page.visit.history.open"),
+    element("ul", { className: "ht-visit-still-open" }, ...lines),
+  );
 }
 
 function trendPart(trend, picture, { told }) {
@@ -52,26 +65,24 @@ function trendPart(trend, picture, { told }) {
   );
 }
 
-/** The picture comes after the words: it takes longer, and nothing waits for it. */
-async function drawTrend(place, told, tools) {
-  if (!told?.asked || told.trend?.errors) return;
-  const svg = await tools.draw(told.asked, told.trend).catch(() => null);
-  const picture = svg && toldPicture(svg);
-  if (picture) place.replaceChildren(picture);
-}
-
 /** Every visit, the newest first. */
 function timeline(rows, visits, { told }) {
   if (!rows.length) return null;
   const linesOf = new Map(visits.map(({ visit, lines }) => [visit, lines]));
-  const shown = rows.toReversed().map((row) =>
-    element(
-      "li",
-      { dataset: { visit: row.visit } },
-      element("a", { href: row.open ? `#visit=${row.visit}` : `#report=${row.visit}` }, dayOf(row.opened)),
-      row.open ? leftOpen(say("page.visit.history.is-open")) : null,
-      ...(linesOf.get(row.visit) ?? []).map((sentence) => element("span", {}, told(sentence))),
-    ),
+  const shown = rows
+    .toReversed()
+    .map((row) =>
+      element(
+        "li",
+        { dataset: { visit: row.visit } },
+        element("a", { href: row.open ? `#visit=${row.visit}` : `#report=${row.visit}` }, dayOf(row.opened)),
+        row.open ? leftOpen(say("page.visit.history.is-open")) : null,
+        ...(linesOf.get(row.visit) ?? []).map((sentence) => element("span", {}, told(sentence))),
+      ),
+    );
+  return section(
+    "visits",
+    say("page.visit.history.visits"),
+    element("ol", { className: "ht-visit-timeline" }, ...shown),
   );
-  return section("visits", say("page.visit.history.visits"), element("ol", { className: "ht-visit-timeline" }, ...shown));
 }

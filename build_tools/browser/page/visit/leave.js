@@ -2,7 +2,7 @@
  * Leave: as found and as left side by side, what stays open, what comes next, and then the close.
  * A closed visit is read here too; what is put right then is an entry of its own.
  */
-import { act } from "./acting.js";
+import { act, asked } from "./acting.js";
 import { spoken } from "./days.js";
 import { element } from "../shared/element.js";
 import { frame } from "./frame.js";
@@ -14,7 +14,7 @@ import { say, sayDate } from "../shared/words.js";
 
 /** @param {HTMLElement} place @param {string} visit @param {import("./choose.js").Tools} tools */
 export async function showLeave(place, visit, tools) {
-  const left = await tools.ask("leave", { events: await tools.eventsOf(visit) });
+  const left = await asked(tools, "leave", { events: await tools.eventsOf(visit) });
   const again = () => showLeave(place, visit, tools);
   const { closed } = left;
   frame(place, {
@@ -27,7 +27,9 @@ export async function showLeave(place, visit, tools) {
       toldPart("verdicts", say("page.visit.leave.verdicts"), left.verdicts, tools.told),
       openPart(left.open, tools.told),
       duePart(left.due, tools.told),
-      closed && !left.locks.length ? null : locksPart(left.locks, { tools, visit, again, closed: Boolean(closed) }),
+      closed && !left.locks.length
+        ? null
+        : locksPart(left.locks, { tools, visit, again, closed: Boolean(closed) }),
       adviceline(left.kept_in_use, { tools, visit, again, closed: Boolean(closed) }),
       closed ? afterPart(visit) : closePart(left, { tools, visit, again }),
       paragraph(lineLink(`#entries=${visit}`, say("page.visit.leave.correct"))),
@@ -42,7 +44,12 @@ function goBack(visit) {
 /** @param {{at: string, how: string, why: string, signed: string}} closed */
 function closedLine({ at, how, why, signed }) {
   const said = say(`page.visit.leave.closed.${how}`, { ...spoken(at), signed });
-  return element("div", { className: "ht-visit-notice", dataset: { part: "closed" } }, paragraph(said), why ? paragraph(why) : null);
+  return element(
+    "div",
+    { className: "ht-visit-notice", dataset: { part: "closed" } },
+    paragraph(said),
+    why ? paragraph(why) : null,
+  );
 }
 
 /** @param {any} head */
@@ -52,7 +59,10 @@ export function headPart(head) {
     [say("page.visit.begin.address"), [head.site?.address, head.site?.gate].filter(Boolean).join(" · ")],
     [say("page.visit.begin.door"), [head.door, head.class].filter(Boolean).join(", ")],
     [say("page.visit.begin.asked"), head.asked_for],
-    [say("page.visit.begin.technician"), [head.technician, ...(head.helpers ?? [])].filter(Boolean).join(", ")],
+    [
+      say("page.visit.begin.technician"),
+      [head.technician, ...(head.helpers ?? [])].filter(Boolean).join(", "),
+    ],
     [say("page.visit.leave.day"), say("page.visit.leave.day-hour", spoken(head.opened))],
   ]);
 }
@@ -69,12 +79,22 @@ export function comparedTable(rows, told) {
   return element(
     "table",
     { className: "ht-visit-compared" },
-    element("thead", {}, element("tr", {}, element("td", {}), ...words.map((word) => element("th", { scope: "col" }, word)))),
+    element(
+      "thead",
+      {},
+      element("tr", {}, element("td", {}), ...words.map((word) => element("th", { scope: "col" }, word))),
+    ),
     element(
       "tbody",
       {},
       ...rows.map(({ label, found, left }) =>
-        element("tr", {}, element("th", { scope: "row" }, told(label)), cell(found, words[0]), cell(left, words[1])),
+        element(
+          "tr",
+          {},
+          element("th", { scope: "row" }, told(label)),
+          cell(found, words[0]),
+          cell(left, words[1]),
+        ),
       ),
     ),
   );
@@ -95,7 +115,7 @@ export function openPart(open, told) {
     const until = by ? say("page.visit.leave.open-by", { what: told(what), day: sayDate(by) }) : told(what);
     return element("li", {}, leftOpen(until));
   });
-  return section("open", heading, element("ul", { className: "ht-visit-open" }, ...lines));
+  return section("open", heading, element("ul", { className: "ht-visit-still-open" }, ...lines));
 }
 
 /** @param {{job: any, on: string, why: any}[]} due @param {(sentence: any) => string} told */
@@ -166,7 +186,7 @@ function missingPart(missing, told) {
     "div",
     { dataset: { part: "missing" } },
     paragraph(say("page.visit.leave.not-yet")),
-    element("ul", { className: "ht-visit-open" }, ...lines),
+    element("ul", { className: "ht-visit-still-open" }, ...lines),
   );
 }
 

@@ -22,8 +22,15 @@ export function locksPart(locks, { tools, visit, again, closed }) {
       "li",
       {},
       on ? leftOpen(text) : text,
-      on && !closed ? button(say("page.visit.lock.take-off", { person }), off, { dataset: { act: "lock-off" } }) : null,
+      on && !closed
+        ? button(say("page.visit.lock.take-off", { person }), off, { dataset: { act: "lock-off" } })
+        : null,
     );
   });
-  return section("locks", say("page.visit.lock.title"), element("ul", { className: "ht-visit-locks" }, ...lines), problem);
+  return section(
+    "locks",
+    say("page.visit.lock.title"),
+    element("ul", { className: "ht-visit-locks" }, ...lines),
+    problem,
+  );
 }

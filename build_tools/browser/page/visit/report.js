@@ -1,4 +1,6 @@
 /** The report for the customer: one page of paper in the company's words, printed or saved by the browser. */
+import { asked } from "./acting.js";
+import { drawAnswer } from "./answer_picture.js";
 import { hazardOf, bookPage } from "./book_pages.js";
 import { spoken } from "./days.js";
 import { element } from "../shared/element.js";
@@ -6,13 +8,16 @@ import { frame } from "./frame.js";
 import { comparedTable, duePart, headPart, openPart, toldPart } from "./leave.js";
 import { button, leftOpen, lineLink, paragraph, section } from "./parts_of_page.js";
 import { placeName } from "./doors.js";
-import { toldPicture } from "../answer/told_picture.js";
 import { say } from "../shared/words.js";
 
 /** @param {HTMLElement} place @param {string} visit @param {import("./choose.js").Tools} tools */
 export async function showReport(place, visit, tools) {
-  const report = await tools.ask("report", { events: await tools.eventsOf(visit) });
-  const picture = element("figure", { className: "ht-visit-fold", dataset: { part: "picture" } });
+  const report = await asked(tools, "report", { events: await tools.eventsOf(visit) });
+  const picture = element("figure", {
+    className: "ht-visit-fold",
+    hidden: true,
+    dataset: { part: "picture" },
+  });
   const title = document.title;
   frame(place, {
     kind: "report",
@@ -28,14 +33,24 @@ export async function showReport(place, visit, tools) {
       openPart(report.open, tools.told),
       await cautionsPart(report.cautions),
       duePart(report.due, tools.told),
-      toldPart("corrections", say("page.visit.report.corrections"), report.corrections.map(({ text }) => text), tools.told),
+      toldPart(
+        "corrections",
+        say("page.visit.report.corrections"),
+        report.corrections.map(({ text }) => text),
+        tools.told,
+      ),
       signedPart(report.closed),
       paragraph(lineLink(`#leave=${visit}`, say("page.visit.report.record"))),
     ],
-    acts: [button(say("page.visit.report.print"), () => print(), { className: "ht-visit-act", dataset: { act: "print" } })],
+    acts: [
+      button(say("page.visit.report.print"), () => print(), {
+        className: "ht-visit-act",
+        dataset: { act: "print" },
+      }),
+    ],
   });
   nameOnPaper(report, title);
-  await drawFold(picture, report, tools);
+  if (report.picture) await drawAnswer(picture, report.picture, report.picture.answer);
 }
 
 /** The company as the foot of every page names it. */
@@ -58,7 +73,8 @@ async function cautionsPart(ids) {
 
 /** Who signed, in typed letters, and when; an open visit says that it is open. */
 function signedPart(closed) {
-  if (!closed) return element("p", { className: "ht-visit-signed" }, leftOpen(say("page.visit.report.not-closed")));
+  if (!closed)
+    return element("p", { className: "ht-visit-signed" }, leftOpen(say("page.visit.report.not-closed")));
   const { at, how, why, signed } = closed;
   return element(
     "div",
@@ -72,12 +88,4 @@ function signedPart(closed) {
 function nameOnPaper({ head }, before) {
   document.title = [say("page.visit.report.title", placeName(head)), head.opened.slice(0, 10)].join(", ");
   addEventListener("hashchange", () => (document.title = before), { once: true });
-}
-
-async function drawFold(place, { picture, rows }, tools) {
-  if (!picture) return place.remove();
-  const svg = await tools.draw(picture, picture.answer).catch(() => null);
-  const drawn = svg && toldPicture(svg);
-  if (drawn) place.replaceChildren(drawn);
-  else place.remove();
 }
