@@ -26,6 +26,7 @@ SCRIPTS = {
         ("keeper.js", "kept.js"),
         ("runtime.js",),
         ("start.js",),
+        ("where_you_stand.js",),
         ("leveler.js",),
         ("fault_path.js",),
         ("calculator.js",),

@@ -1,15 +1,13 @@
 /** A calculator's answer: the cautions that it needs, what to do now, why, and its picture. */
+import { drawAnswer } from "./answer_picture.js";
 import { bookPage } from "./book_pages.js";
 import { showEarlier } from "./earlier.js";
 import { button, line } from "./frame.js";
 import { hazardsOf } from "./hazards.js";
 import { sentence } from "./shown.js";
 import { actionText } from "../answer/action.js";
-import { toldPicture } from "../answer/told_picture.js";
-import { explain } from "../runtime/runtime.js";
 import { element } from "../shared/element.js";
 import { say } from "../shared/words.js";
-import { axisUnits } from "../units/units.js";
 
 /** @param {import("./working.js").Work} work */
 export async function answerScreen(work) {
@@ -18,7 +16,7 @@ export async function answerScreen(work) {
   const page = await bookPage(screen.page);
   const action = actionText(asked.name, answer);
   const figure = element("figure", { className: "ht-visit-picture", hidden: true });
-  void drawn(figure, asked, answer);
+  void drawAnswer(figure, asked, answer);
   return {
     title: say("page.visit.answer", { title: screen.title }),
     body: [
@@ -42,14 +40,4 @@ function reasons(found) {
   if (!found.length) return null;
   const rows = found.map((reason) => element("li", {}, sentence(reason)));
   return element("ul", { className: "ht-visit-why" }, ...rows);
-}
-
-/** The picture comes when it is drawn; the answer waits for nothing. */
-async function drawn(figure, { name, inputs }, answer) {
-  const answered = { name, text: JSON.stringify(inputs), answer: JSON.stringify(answer) };
-  const found = await explain("picture", answered, axisUnits()).catch(() => null);
-  const picture = found?.picture && toldPicture(found.picture.svg);
-  if (!picture) return;
-  figure.replaceChildren(picture);
-  figure.hidden = false;
 }

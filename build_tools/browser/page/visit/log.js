@@ -51,7 +51,8 @@ function makeStores(database) {
   events.createIndex("leveler", ["leveler", "kind"]);
   const digests = database.createObjectStore("digests", { keyPath: "visit" });
   digests.createIndex("leveler", "leveler");
-  digests.createIndex("open", "open"); // only rows that have it
+  // The rest hold only rows that have them.
+  for (const name of ["open", "last", "due", "keeps"]) digests.createIndex(name, name);
   database.createObjectStore("photos", { keyPath: "hash" });
   database.createObjectStore("device").put(newId(), "id");
 }
@@ -96,6 +97,17 @@ class Log {
     return this.database.getAllFromIndex("events", "visit", visit);
   }
 
+  /** The visits that the log holds. @returns {Promise<string[]>} */
+  async visitIds() {
+    const ids = [];
+    let cursor = await this.database
+      .transaction("events")
+      .store.index("visit")
+      .openKeyCursor(null, "nextunique");
+    for (; cursor; cursor = await cursor.continue()) ids.push(cursor.key);
+    return ids;
+  }
+
   /** Every event of one kind at a leveler. @returns {Promise<LogEvent[]>} */
   eventsOfLeveler(leveler, kind) {
     return this.database.getAllFromIndex("events", "leveler", [leveler, kind]);
@@ -135,7 +147,10 @@ function rowOf(before, events) {
   const row = { visit, leveler, opened: at, open: 1, ...before, last: events.at(-1).at };
   for (const { kind, values } of events) {
     if (kind === "opened") Object.assign(row, { customer: values.customer, door: values.door });
-    if (kind === "closed") delete row.open;
+    if (kind === "closed") {
+      delete row.open;
+      row.keeps = 1; // until a file has handed it over
+    }
   }
   return row;
 }

@@ -1,8 +1,14 @@
 /** The page of visits: what stands behind the # of its address is shown in its one place. */
 import { askAbout, plan } from "./asking.js";
 import { askKeeper } from "../keeping/keeper.js";
+import { showBeside } from "./beside.js";
+import { showVisits } from "./choose.js";
+import { showFiles } from "./files_page.js";
 import { frame, line } from "./frame.js";
+import { showHistory } from "./history.js";
+import { showLeave } from "./leave.js";
 import { LogFault, openLog } from "./log.js";
+import { showReport } from "./report.js";
 import { sentence } from "./shown.js";
 import { showMenu } from "./visit_menu.js";
 import { showVisit } from "./working.js";
@@ -13,7 +19,13 @@ import { say } from "../shared/words.js";
 
 /** What an address of this page shows: "#visit=ID" and so on; the plain address lists the visits. */
 const PLACES = {
+  "": showVisits,
   visit: showVisit,
+  leave: showLeave,
+  report: showReport,
+  history: showHistory,
+  beside: showBeside,
+  files: showFiles,
 };
 
 const place = /** @type {HTMLElement} */ (document.querySelector("[data-visit]"));
@@ -57,7 +69,7 @@ async function show(tools) {
   leave = undefined;
   document.documentElement.dataset.visits = name || "list";
   try {
-    leave = await (PLACES[name] ?? PLACES.visit)(place, id, tools);
+    leave = await (PLACES[name] ?? PLACES[""])(place, id, tools);
   } catch (fault) {
     refuse(fault);
   }
