@@ -8,13 +8,13 @@ import { element } from "../shared/element.js";
 import { say, withMark } from "../shared/words.js";
 
 /** True where a screen times runs. @param {any} screen */
-export function timesRuns({ entries = [] }) {
-  return entries.some(({ ask }) => ask === "runs");
+function timesRuns({ kind }) {
+  return kind === "runs";
 }
 
 /** True where enough runs count. @param {any} screen */
-export function hasEnoughRuns({ runs }) {
-  return (runs?.runs ?? []).filter(({ struck }) => !struck).length >= (runs?.least ?? 1);
+export function hasEnoughRuns({ least }) {
+  return !least;
 }
 
 /**
@@ -55,7 +55,7 @@ function timingPage({ tools }) {
   return found?.[0] ?? "";
 }
 
-const runsIn = ({ screen }) => screen.runs?.runs ?? [];
+const runsIn = ({ screen }) => screen.runs ?? [];
 
 /** The visit as the keeper of the stopwatch's runs. @returns {import("../stopwatch/stopwatch.js").Runs} */
 function keeper(work, show) {
@@ -81,7 +81,7 @@ function keeper(work, show) {
         text: textOf(run),
         start: startText(run),
         isStruck: Boolean(run.struck),
-        turn: () => write({ do: run.struck ? "put-back" : "strike", of: run.of }),
+        turn: () => write({ do: run.struck ? "put-back" : "strike", of: run.of, why: say("page.struck") }),
       })),
     dropped: () => dropped,
     drop: () => {
