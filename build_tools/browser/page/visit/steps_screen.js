@@ -28,7 +28,7 @@ export async function stepsScreen(work) {
       ...(screen.shown ?? []).map((shown) => element("p", { className: "ht-visit-shown" }, sentence(shown))),
       ledgerOf(screen),
       ...drawings,
-      ...form.fields.map((field) => field.element),
+      element("div", { className: "ht-visit-entries" }, ...form.fields.map((field) => field.element)),
       timed?.list,
       timed?.dialog,
     ],
