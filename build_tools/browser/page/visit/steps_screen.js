@@ -15,10 +15,10 @@ import { say } from "../shared/words.js";
 export async function stepsScreen(work) {
   const { screen } = work;
   const page = await bookPage(screen.page);
-  const steps = screen.steps.map((id) => stepOf(page, id)).filter((step) => step !== null);
+  const steps = screen.steps.map((id) => stepOf(page, id, waysOf(work))).filter((step) => step !== null);
   const form = formOf(work, screen.entries);
   const drawings = screen.steps.flatMap((id) => drawingsOf(page, id));
-  const timed = await runsOf(work, page);
+  const timed = await runsOf(work, page, waysOf(work));
   return {
     title: titleOf(screen, steps),
     body: [
@@ -34,6 +34,11 @@ export async function stepsScreen(work) {
     ],
     acts: actsOf(work, ...mainActs(work, form, timed)),
   };
+}
+
+/** The ways in which this leveler does what levelers do in several. */
+export function waysOf({ events, tools }) {
+  return tools.plan.levelers[events[0].values.leveler_class]?.ways ?? [];
 }
 
 function titleOf({ title }, steps) {
