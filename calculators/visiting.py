@@ -10,6 +10,7 @@ from typing import Any
 from calculators.answering import error, fault_message, leaving
 from calculators.shared.fields import BadInput, InputProblem
 from calculators.visit.acts import Now, now, provisional, take
+from calculators.visit.entered import entered
 from calculators.visit.events import read_log
 from calculators.visit.plan import Plan
 from calculators.visit.screens import screen
@@ -86,4 +87,13 @@ def _act(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
     return {"append": append, "screen": screen(behind.plan, behind.state, words)}
 
 
-DOORS: Mapping[str, Callable[[Mapping[str, Any], Words], dict[str, Any]]] = {"screen": _screen, "act": _act}
+def _entries(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
+    here = _here(given, words)
+    return {"entries": entered(here.plan, here.log, here.state, words)}
+
+
+DOORS: Mapping[str, Callable[[Mapping[str, Any], Words], dict[str, Any]]] = {
+    "screen": _screen,
+    "act": _act,
+    "entries": _entries,
+}
