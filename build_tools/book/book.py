@@ -50,7 +50,7 @@ class Book:
 
     def has_sequences(self) -> bool:
         """Return whether the company wrote sequences of jobs, without which nobody can open a visit."""
-        return (self.docs / REGISTERS / "sequences.yml").is_file()
+        return bool(self.registers.visit.sequences)
 
     def edition_date(self) -> str:
         """Return the newest `revised` date of all pages (YYYY-MM-DD), "" for a book without any."""

@@ -66,7 +66,12 @@ def browser_files(registers: Registers) -> dict[str, bytes | Path]:
     calculators = _json({"files": dict(_calculator_sources()), "words": words_text(registers.words)})
     files[f"{SITE_FOLDER}/calculators.json"] = calculators
     key = _runtime_key(calculators, registers.words)
-    files |= _scripts({"page": {"unit_table.js": _unit_table(), "idb.js": idb.served_module().encode()}, "worker": {"runtime_key.js": key}})
+    files |= _scripts(
+        {
+            "page": {"unit_table.js": _unit_table(), "idb.js": idb.served_module().encode()},
+            "worker": {"runtime_key.js": key},
+        }
+    )
     return files
 
 

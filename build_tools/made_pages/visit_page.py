@@ -1,4 +1,4 @@
-"""The page on which visits are worked: a place for the page's script, and what is said where it cannot run."""
+"""The page on which visits are worked: a place for its script, and what is said where that cannot run."""
 
 from __future__ import annotations
 

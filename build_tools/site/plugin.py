@@ -208,7 +208,9 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         old_after = f' data-old-after-days="{days}"' if days is not None else ""
         visits = " data-visits" if "data-visit=" in output else ""
         asks = " data-asks" if visits or "data-calculator=" in output else ""
-        attributes = f'data-runtime="absent" data-offline="none" data-root="{root}"{asks}{visits}{old_after}{preview}'
+        attributes = (
+            f'data-runtime="absent" data-offline="none" data-root="{root}"{asks}{visits}{old_after}{preview}'
+        )
         marks = Marks(self.book.registers, FIGURES_ADDRESS)
         attributes += str(foot_attributes(str(page.title or ""), config.extra, marks))
         output = with_first_words(output, self.book.registers.words)

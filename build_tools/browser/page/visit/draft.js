@@ -2,7 +2,8 @@
 import { forget, keep, kept } from "../shared/kept.js";
 
 /** Which screen of a visit a draft belongs to. @param {any} screen */
-const placeOf = (screen) => [screen.kind, screen.job, ...(screen.steps ?? []), screen.question?.code].join(" ");
+const placeOf = (screen) =>
+  [screen.kind, screen.job, ...(screen.steps ?? []), screen.question?.code].join(" ");
 
 /** What was typed on this screen, by the entries' names. @param {string} visit @param {any} screen @returns {Record<string, any>} */
 export function draftOf(visit, screen) {

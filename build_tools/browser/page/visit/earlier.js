@@ -20,7 +20,9 @@ export async function showEarlier(work, back = 0) {
   if (!done) return;
   const { page: address, job, steps } = done.values;
   const page = await bookPage(address);
-  const entered = (await entriesOf(work)).filter((entry) => entry.job === job && steps.some(({ id }) => id === entry.step));
+  const entered = (await entriesOf(work)).filter(
+    (entry) => entry.job === job && steps.some(({ id }) => id === entry.step),
+  );
   const told = steps.map(({ id }) => stepOf(page, id)).filter((step) => step !== null);
   frame(work.place, {
     kind: "earlier",
@@ -39,7 +41,9 @@ export async function showEarlier(work, back = 0) {
     ],
     acts: [
       behind.length > back + 1 ? button(say("page.visit.back"), () => showEarlier(work, back + 1)) : null,
-      button(say("page.visit.earlier.return"), () => work.show(), { className: "ht-visit-act ht-visit-main" }),
+      button(say("page.visit.earlier.return"), () => work.show(), {
+        className: "ht-visit-act ht-visit-main",
+      }),
     ],
   });
 }
@@ -53,7 +57,11 @@ export async function showEntered(work) {
     body: entered.length
       ? entered.map((entry) => enteredRow(work, entry))
       : [line(say("page.visit.entered.none"))],
-    acts: [button(say("page.visit.earlier.return"), () => work.show(), { className: "ht-visit-act ht-visit-main" })],
+    acts: [
+      button(say("page.visit.earlier.return"), () => work.show(), {
+        className: "ht-visit-act ht-visit-main",
+      }),
+    ],
   });
 }
 
@@ -77,7 +85,8 @@ function correct(work, { of, label, entry }) {
   const field = fieldOf(entry, undefined, () => {});
   const enter = async () => {
     const value = field.value();
-    const errors = value === undefined ? [] : await work.act({ do: "correct", of, values: { [entry.ask]: value } });
+    const errors =
+      value === undefined ? [] : await work.act({ do: "correct", of, values: { [entry.ask]: value } });
     if (errors?.length) field.refuse(errors.map(({ message }) => message).join(" "));
   };
   frame(work.place, {

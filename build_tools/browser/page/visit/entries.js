@@ -62,7 +62,13 @@ export function fieldOf(entry, kept, changed) {
   });
   const from = entry.from ? element("p", { className: "ht-visit-from" }, sentence(entry.from)) : null;
   Object.assign(field, rest, {
-    element: element("div", { className: "ht-visit-entry", dataset: { ask: entry.ask } }, ...parts, from, error),
+    element: element(
+      "div",
+      { className: "ht-visit-entry", dataset: { ask: entry.ask } },
+      ...parts,
+      from,
+      error,
+    ),
     refuse: (text) => {
       error.textContent = text;
       error.hidden = !text;
@@ -83,7 +89,9 @@ function chosen(entry, kept, id, changed) {
     button(sentence(text), () => take(value), { className: "ht-visit-choice" }),
   );
   const show = () =>
-    buttons.forEach((each, index) => each.setAttribute("aria-pressed", String(choices[index].value === taken)));
+    buttons.forEach((each, index) =>
+      each.setAttribute("aria-pressed", String(choices[index].value === taken)),
+    );
   const take = (value) => {
     taken = value;
     show();
@@ -120,7 +128,11 @@ function written(entry, kept, id, changed) {
     unit ? element("span", { className: "ht-unit" }, unit) : null,
     entry.kind === "whole" ? step(1, "+", "page.step.up") : null,
   );
-  return { parts: [label, row], value: () => read(entry, input.value, unit), kept: () => ({ text: input.value, unit }) };
+  return {
+    parts: [label, row],
+    value: () => read(entry, input.value, unit),
+    kept: () => ({ text: input.value, unit }),
+  };
 }
 
 /** What was typed, as it goes to Python; undefined for nothing, and a text where a number should stand. */

@@ -7,7 +7,13 @@ import { say } from "../shared/words.js";
 /** @param {import("./working.js").Work} work */
 export function showForgottenTurn(work) {
   const { springs } = work.screen.unordered;
-  const choice = (ask, choices) => ({ ask, kind: "choice", label: say(`page.visit.forgotten.${ask}`), choices, value: null });
+  const choice = (ask, choices) => ({
+    ask,
+    kind: "choice",
+    label: say(`page.visit.forgotten.${ask}`),
+    choices,
+    value: null,
+  });
   const entries = [
     choice(
       "spring",

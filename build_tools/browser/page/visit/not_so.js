@@ -8,7 +8,11 @@ import { say } from "../shared/words.js";
 export async function showNotSo(work) {
   const stops = stopsOf(await bookPage(work.screen.page), say("book.section.stop"));
   const note = element("textarea", { id: "ht-visit-note", rows: 3, className: "ht-visit-input" });
-  const label = element("label", { htmlFor: note.id, className: "ht-visit-label" }, say("page.visit.not-so.other"));
+  const label = element(
+    "label",
+    { htmlFor: note.id, className: "ht-visit-label" },
+    say("page.visit.not-so.other"),
+  );
   const enter = async () => {
     if (!note.value.trim()) return note.focus();
     await work.act({ do: "not-so", stop_item: null, note: note.value.trim() });

@@ -21,7 +21,11 @@ export function noticeOf(work, fault) {
 
 /** The events of a visit, as they stand in the log, as a file. @param {{id: string, events: object[]}} visit */
 export function saveVisit({ id, events }) {
-  saveText(JSON.stringify({ v: 1, events }, null, 1), say("page.visit.file", { visit: id }), "application/json");
+  saveText(
+    JSON.stringify({ v: 1, events }, null, 1),
+    say("page.visit.file", { visit: id }),
+    "application/json",
+  );
 }
 
 /** Say a sentence on the present screen. @param {HTMLElement} place @param {string} text */

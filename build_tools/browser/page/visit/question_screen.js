@@ -20,7 +20,9 @@ export async function questionScreen(work) {
         "div",
         { className: "ht-visit-choices" },
         ...question.choices.map(({ value, text }) =>
-          button(sentence(text), () => work.act({ do: "reply", answer: value }), { className: "ht-visit-choice" }),
+          button(sentence(text), () => work.act({ do: "reply", answer: value }), {
+            className: "ht-visit-choice",
+          }),
         ),
       ),
     ],

@@ -49,7 +49,12 @@ function titleOf({ title }, steps) {
 function stepElement(number, parts, isOfMany) {
   const words = element("div", { className: "ht-visit-words" }, ...parts);
   if (!isOfMany) return words;
-  return element("div", { className: "ht-visit-step-row" }, element("span", { className: "ht-visit-number" }, number), words);
+  return element(
+    "div",
+    { className: "ht-visit-step-row" },
+    element("span", { className: "ht-visit-number" }, number),
+    words,
+  );
 }
 
 /** The entries of the screen, what was typed in them before, and the way to send them. */
@@ -79,7 +84,8 @@ async function done(work, form) {
     else elsewhere += `${message} `;
   }
   if (elsewhere) work.tell(elsewhere.trim());
-  if (errors?.length) form.fields.find(({ element: place }) => place.querySelector(".ht-visit-error:not([hidden])"))?.focus();
+  if (errors?.length)
+    form.fields.find(({ element: place }) => place.querySelector(".ht-visit-error:not([hidden])"))?.focus();
 }
 
 function actsOf(work, form, timed) {

@@ -21,7 +21,9 @@ export function showMenu(work) {
         "div",
         { className: "ht-visit-choices" },
         work.writes ? row("beside", () => work.go(`beside=${work.id}`)) : null,
-        work.writes && unordered?.springs?.length ? row("forgotten-turn", () => showForgottenTurn(work)) : null,
+        work.writes && unordered?.springs?.length
+          ? row("forgotten-turn", () => showForgottenTurn(work))
+          : null,
         row("entered", () => showEntered(work)),
         at ? link("page", at) : null,
         row("scheme", nextScheme),
@@ -29,12 +31,18 @@ export function showMenu(work) {
         row("visits", () => work.go("")),
       ),
     ],
-    acts: [button(say("page.visit.earlier.return"), () => work.show(), { className: "ht-visit-act ht-visit-main" })],
+    acts: [
+      button(say("page.visit.earlier.return"), () => work.show(), {
+        className: "ht-visit-act ht-visit-main",
+      }),
+    ],
   });
 }
 
 /** The book's own switch between dark, light and sunlight stands in the head of the page, which a visit does not show. */
 function nextScheme() {
-  const shown = [...document.querySelectorAll("form[data-md-component=palette] label")].find(({ hidden }) => !hidden);
+  const shown = [...document.querySelectorAll("form[data-md-component=palette] label")].find(
+    ({ hidden }) => !hidden,
+  );
   shown?.click();
 }

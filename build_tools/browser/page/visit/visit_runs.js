@@ -30,7 +30,10 @@ export async function runsOf(work, page) {
   dialog.querySelector("[data-act=open-own-timing]")?.remove();
   const list = element("ol", { className: "ht-visit-runs" });
   const opener = button(say("page.visit.time-a-run"), () => {}, { className: "ht-visit-act ht-visit-main" });
-  const go = button(say("page.visit.done"), () => dialog.close("done"), { className: "ht-visit-runs-done", hidden: true });
+  const go = button(say("page.visit.done"), () => dialog.close("done"), {
+    className: "ht-visit-runs-done",
+    hidden: true,
+  });
   dialog.querySelector(".ht-stopwatch-face").append(go);
   const show = () => {
     list.replaceChildren(...runsIn(work).map(item));
@@ -65,7 +68,13 @@ function keeper(work, show) {
     name: `visit/${work.id}`,
     goesOn: true,
     record: (text, why, { started, tone }) =>
-      write({ do: "run", fold_time_s: text ? Number(text) : null, started, ...(tone && { tone }), ...(why && { struck: why }) }),
+      write({
+        do: "run",
+        fold_time_s: text ? Number(text) : null,
+        started,
+        ...(tone && { tone }),
+        ...(why && { struck: why }),
+      }),
     all: () =>
       runsIn(work).map((run, index) => ({
         name: say("page.row.run", { number: index + 1 }),
