@@ -38,6 +38,8 @@ AT_SHAPE: Shape = {
     "work": Key("id", "that job is worked in this step's place", "cycle", False),
     "enough": Key("id", "the figure says how many cycles are enough", "warm-up-cycles", False),
     "if_done": Key("names", "the step is worked only after these jobs", "put-on-support", False),
+    "stands_until": Key("names", "what was done stands until one of these jobs", "put-on-support", False),
+    "hazards": Key("names", "the step needs these, and its page shows them later", "walk-down-slip", False),
     "again": Key("by-way", "the visit goes back to that step", "hold-the-rod", False),
     "until": Key("id", "the figure says how many runs are wanted", "timing-runs", False),
     "ask": Key("id", "that calculator is asked after this step", "mainspring-plan", False),
@@ -91,6 +93,8 @@ class AtStep:
     work: str = ""
     enough: str = ""
     if_done: tuple[str, ...] = ()
+    stands_until: tuple[str, ...] = ()
+    hazards: tuple[str, ...] = ()
     again: Mapping[str, str] = field(default_factory=dict)
     """The step to go back to by way; "" names the one for every other way."""
     until: str = ""
@@ -171,6 +175,8 @@ class Sequences:
     jobs: Mapping[str, Job] = field(default_factory=dict)
     sequences: Mapping[str, Sequence] = field(default_factory=dict)
     around_paths: AroundPaths | None = None
+    stand_alone: tuple[str, ...] = ()
+    """Words of a step that is shown alone on its screen, in the book's language."""
 
 
 def read_sequences(reader: RegisterReader) -> Sequences:
@@ -183,6 +189,7 @@ def read_sequences(reader: RegisterReader) -> Sequences:
         "jobs": Key("rows", "sequences are made of jobs", "[{id: cycle, page: ...}]"),
         "sequences": Key("rows", "a visit is opened by choosing one", "[{id: weekly-check, ...}]"),
         "fault_paths": Key("mapping", "every fault path can be worked", "{before: [], ...}", False),
+        "stand_alone": Key("texts", "a step that says so shares no screen", "[lock, count]", False),
     }
     found = check_shape(root, shape, file=file, subject=SEQUENCES)
     reader.problems += found
@@ -192,7 +199,8 @@ def read_sequences(reader: RegisterReader) -> Sequences:
     sequences = reader.rows_of(
         root.value["sequences"], file, "sequence", SEQUENCE_SHAPE, _sequence, _check_sequence
     )
-    return Sequences(jobs, sequences, _around(root.value.get("fault_paths"), reader, file))
+    around = _around(root.value.get("fault_paths"), reader, file)
+    return Sequences(jobs, sequences, around, _texts(root, "stand_alone"))
 
 
 def _around(row: Node | None, reader: RegisterReader, file: str) -> AroundPaths | None:
@@ -249,6 +257,8 @@ def _at(row: Node) -> AtStep:
         _text(row, "work"),
         _text(row, "enough"),
         _texts(row, "if_done"),
+        _texts(row, "stands_until"),
+        _texts(row, "hazards"),
         {"" if way == "other" else way: step for way, step in back.items()},
         _text(row, "until"),
         _text(row, "ask"),

@@ -149,6 +149,8 @@ class _Maker:
         if page is None or not self.steps[src] or (around is not None and src in around.reading):
             return Target(END, END, reply.line)
         first = first_step_at(page, anchor, _slugs(page)) if anchor else ""
+        if anchor and not first:
+            return Target(END, END, reply.line)
         fits = (worked for worked in jobs.values() if worked.job.page == src)
         fit = next((worked for worked in fits if not anchor or first in worked.steps), None)
         if fit is None:

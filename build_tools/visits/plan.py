@@ -10,6 +10,7 @@ import hashlib
 import json
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from build_tools.blocks.rendering import Rendered
@@ -31,6 +32,9 @@ PLAN = "half-turn/visit_plan.json"
 COMMON = {"window_low_s": ("lip-fold-time", "low"), "window_high_s": ("lip-fold-time", "high")}
 """What common practice offers by a labelled tap where the leveler's own manual gives nothing."""
 FIGURES = (
+    "hand-timing-uncertainty",
+    "timing-confidence",
+    "least-response",
     "threads-kept",
     "half-turns-per-thread",
     "agreeing-cycles",
@@ -104,11 +108,26 @@ def _job(worked: Worked, visits: Visits, book: Book) -> dict[str, Any]:
             "once": list(worked.once),
             "ways": {way: list(steps) for way, steps in worked.ways.items()},
             "check": job.check,
-            "at": {step: _at(rule, book) for step, rule in job.at.items()},
+            "at": {step: _at(rule, book) for step, rule in _rules(worked, visits).items()},
             "path": job.path,
             "ends": ends,
         }
     )
+
+
+def _rules(worked: Worked, visits: Visits) -> dict[str, AtStep]:
+    """Return a job's rules, with the hazards of each step that it leaves out at the next that it keeps."""
+    rules = dict(worked.job.at)
+    carried: list[str] = []
+    for step in visits.steps[worked.job.page]:
+        if step.id in worked.job.left_out:
+            carried += step.hazards
+        elif step.id in worked.steps and carried:
+            rule = rules.get(step.id, AtStep())
+            more = [id_ for id_ in dict.fromkeys(carried) if id_ not in step.hazards]
+            rules[step.id] = replace(rule, hazards=(*rule.hazards, *more))
+            carried = []
+    return {step: rule for step, rule in rules.items() if step in worked.steps}
 
 
 def _at(rule: AtStep, book: Book) -> dict[str, Any]:
@@ -118,6 +137,8 @@ def _at(rule: AtStep, book: Book) -> dict[str, Any]:
             "work": rule.work,
             "enough": figures[rule.enough].part("value") if rule.enough else None,
             "if_done": list(rule.if_done),
+            "stands_until": list(rule.stands_until),
+            "hazards": list(rule.hazards),
             "until": figures[rule.until].part("value") if rule.until else None,
             "again": dict(rule.again),
             "ask": rule.ask,

@@ -1,0 +1,89 @@
+"""The door to a visit: the plan and the log as JSON text in, the screen and new events as JSON text out."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from typing import Any
+
+from calculators.answering import error, fault_message, leaving
+from calculators.shared.fields import BadInput, InputProblem
+from calculators.visit.acts import Now, now, provisional, take
+from calculators.visit.events import read_log
+from calculators.visit.plan import Plan
+from calculators.visit.screens import screen
+
+Words = Mapping[str, str]
+NAME = "visit"
+
+
+def run(what: str, text: str, words: Words) -> str:
+    """Return what a visit comes to. Nothing is raised.
+
+    Args:
+        what: "screen", "act", "leave", "digest", "report", "history" or "entries".
+        text: one JSON object: plan (its text, or the object), events, and what `what` needs beside.
+        words: sentences by code, see shared.words.read_words.
+
+    Returns:
+        JSON text in ASCII, as section by section in the developers' notes; or {"errors": [{"field", "value",
+        "message"}]} and nothing else. Never NaN or infinity, never a traceback.
+    """
+    try:
+        found = _run(what, json.loads(text), words)
+    except BadInput as bad:
+        fields = getattr(bad, "fields", ())
+        found = {"errors": [error(problem, fields, NAME, words) for problem in bad.problems]}
+    except Exception as fault:  # noqa: BLE001  for a fault in our code a person gets a report code
+        found = {"errors": [{"field": "", "value": None, "message": fault_message(fault, NAME, words)}]}
+    return json.dumps(found, allow_nan=False)
+
+
+def _run(what: str, given: Any, words: Words) -> dict[str, Any]:
+    if what not in DOORS:
+        raise BadInput(InputProblem("what", what, "visit-unknown-act"))
+    if not isinstance(given, dict):
+        raise BadInput(InputProblem("", given, "not-an-object"))
+    found: dict[str, Any] = leaving(DOORS[what](given, words), words)
+    return found
+
+
+def plan_of(given: Mapping[str, Any]) -> Plan:
+    """Return the plan of a request: parsed once for its text."""
+    plan = given.get("plan")
+    if isinstance(plan, str):
+        return _parsed(plan)
+    if not isinstance(plan, dict):
+        raise BadInput(InputProblem("plan", None, "missing"))
+    return Plan(plan)
+
+
+@lru_cache(maxsize=2)
+def _parsed(text: str) -> Plan:
+    return Plan(json.loads(text))
+
+
+def _here(given: Mapping[str, Any], words: Words) -> Now:
+    return now(plan_of(given), read_log(given.get("events")), words)
+
+
+def _screen(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
+    here = _here(given, words)
+    return {"screen": screen(here.plan, here.state, words)}
+
+
+def _act(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
+    here = _here(given, words)
+    ids = given.get("ids", ())
+    events = take(here, given.get("act"))
+    behind = here.then(events, ids)
+    rows = provisional(here.log, events, ids)
+    append = [
+        {"kind": row["kind"], "values": row["values"], **({"id": row["id"]} if row["id"] in ids else {})}
+        for row in rows
+    ]
+    return {"append": append, "screen": screen(behind.plan, behind.state, words)}
+
+
+DOORS: Mapping[str, Callable[[Mapping[str, Any], Words], dict[str, Any]]] = {"screen": _screen, "act": _act}
