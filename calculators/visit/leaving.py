@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calculators.shared.half_turns import sentence
 from calculators.visit.ledger import cycles, is_uneven, last_turn, waits_for_check
+from calculators.visit.places import settle
 from calculators.visit.plan import Plan
 from calculators.visit.state import Row, State
 
@@ -42,7 +43,7 @@ def keeps_open(plan: Plan, state: State, how: str) -> list[Row]:
     found = []
     if state.stopped:
         found.append(sentence("visit.keeps.stopped"))
-    elif state.next:
+    elif settle(plan, state, state.next).stack:
         found.append(sentence("visit.keeps.jobs"))
     found += [sentence("visit.keeps.unchecked") for spring in SPRINGS if waits_for_check(state, spring)][:1]
     found += [sentence("visit.keeps.uneven") for spring in SPRINGS if is_uneven(plan, state, spring)][:1]

@@ -13,7 +13,7 @@ from calculators.visit.changes import changes
 from calculators.visit.entries import Wanted, told, wanted, wanted_first
 from calculators.visit.inputs import asked, runs_here, window
 from calculators.visit.leaving import left_open
-from calculators.visit.ledger import ledger, limits, order, spring_count
+from calculators.visit.ledger import ledger, limits, nets, order, spring_count
 from calculators.visit.places import Place, by_way, settle, skipped
 from calculators.visit.plan import Plan
 from calculators.visit.state import Row, State
@@ -191,15 +191,21 @@ def _computed(plan: Plan, state: State, job: str, asks: Sequence[str]) -> list[R
     found = []
     spring = plan.jobs_spring(job)
     if "limits" in asks and spring:
-        low, high = limits(plan, state, spring)
-        if low is None or high is None:
-            found.append(sentence("visit.limits.unknown"))
-        else:
-            kept, each = plan.figure("threads-kept", 2), plan.figure("half-turns-per-thread", 2)
-            found.append(sentence("visit.limits.both", tighten=high, loosen=-low, kept=kept, each=each))
+        found += _limits(plan, state, spring)
     if "window" in asks and (between := window(plan, state)):
         found.append(sentence("visit.window", low_s=between[0], high_s=between[1]))
     return found
+
+
+def _limits(plan: Plan, state: State, spring: str | None, *, is_known: bool = False) -> list[Row]:
+    """Say how much adjustment is left from here, and how that was counted; that it is unknown where told to."""
+    low, high = limits(plan, state, spring) if spring else (None, None)
+    if spring is None or low is None or high is None:
+        return [] if is_known else [sentence("visit.limits.unknown")]
+    levels = nets(plan, state, spring)
+    kept, each = plan.figure("threads-kept", 2), plan.figure("half-turns-per-thread", 2)
+    left = {"tighten": high - max(levels), "loosen": min(levels) - low}
+    return [sentence("visit.limits.both", **left, kept=kept, each=each)]
 
 
 def _runs(plan: Plan, state: State, job: str, steps: Sequence[str]) -> Row:
@@ -252,6 +258,7 @@ def _answer(plan: Plan, state: State, place: Place, words: Words) -> Row:
         "question" if answer.question else "answer",
         answer=found or {"headline": answer.headline, "reasons": []},
         asked=asked(answer.calculator, answer.inputs) if answer.inputs else None,
+        shown=_limits(plan, state, answer.spring, is_known=True),
         hazards=[{"id": each, "full": True} for each in dict.fromkeys(ids)],
         can=["reply" if answer.question else "answer", "not-so", "half-turn"],
         **({"question": question(answer)} if answer.question else {"outcome": answer.outcome}),

@@ -85,7 +85,7 @@ def small_plan() -> dict[str, Any]:
                     "ask-the-plan",
                     "hold-the-rod",
                     "turn-it",
-                    "every-spring",
+                    "lock-the-nut",
                     "measure-again",
                     "run-it-again",
                     "back-to-the-plan",
@@ -104,7 +104,7 @@ def small_plan() -> dict[str, Any]:
                         "ask": "mainspring-plan",
                         "answers": {**PLAN_ANSWERS, "tighten": "hold-the-rod", "loosen": "hold-the-rod"},
                     },
-                    "every-spring": {"again": {"": "hold-the-rod"}},
+                    "lock-the-nut": {"again": {"": "hold-the-rod"}},
                     "measure-again": {
                         "ask": "rod-length",
                         "answers": {
@@ -271,7 +271,7 @@ def small_plan() -> dict[str, Any]:
                     "ask-the-plan",
                     {"id": "hold-the-rod", "hazards": ["rod-turns"]},
                     {"id": "turn-it", "hazards": ["spring-energy"], "asks": ["half-turn"]},
-                    "every-spring",
+                    "lock-the-nut",
                     {"id": "measure-again", "asks": ["rod-now"]},
                     "run-it-again",
                     "back-to-the-plan",
