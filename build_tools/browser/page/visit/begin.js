@@ -282,7 +282,7 @@ function choices(name, question, rows) {
   list.append(...all.map(({ line }) => line));
   const fieldset = element(
     "fieldset",
-    { dataset: { asks: name } },
+    { dataset: { choose: name } },
     element("legend", { tabIndex: -1 }, question),
   );
   if (rows.length > MANY) fieldset.append(labeled(say("page.visit.begin.look"), lookFor(all)));

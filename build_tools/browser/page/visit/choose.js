@@ -118,6 +118,7 @@ function closedPart(rows, nameOf, toHandOver) {
       lineLink(`#history=${row.leveler}`, say("page.visit.list.history")),
     ),
   );
+  if (!rows.length && !waits) return section("closed", say("page.visit.list.kept"), files);
   return section(
     "closed",
     say("page.visit.list.closed"),

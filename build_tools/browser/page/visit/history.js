@@ -61,7 +61,12 @@ function trendPart(trend, picture, { told }) {
     say("page.visit.history.trend"),
     element("p", { className: "ht-visit-answer" }, told(trend.headline)),
     picture,
-    element("details", {}, element("summary", {}, say("page.reasons")), element("ul", {}, ...reasons)),
+    element(
+      "details",
+      { className: "ht-visit-more" },
+      element("summary", {}, say("page.reasons")),
+      element("ul", {}, ...reasons),
+    ),
   );
 }
 

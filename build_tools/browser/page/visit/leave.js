@@ -8,7 +8,6 @@ import { element } from "../shared/element.js";
 import { frame } from "./frame.js";
 import { locksPart } from "./locks.js";
 import { button, facts, labeled, leftOpen, lineLink, paragraph, section } from "./parts_of_page.js";
-import { placeName } from "./doors.js";
 import { done, problemLine } from "./problems.js";
 import { say, sayDate } from "../shared/words.js";
 
@@ -19,7 +18,7 @@ export async function showLeave(place, visit, tools) {
   const { closed } = left;
   frame(place, {
     kind: "leave",
-    title: say(closed ? "page.visit.leave.closed-title" : "page.visit.leave.title", placeName(left.head)),
+    title: say(closed ? "page.visit.leave.closed-title" : "page.visit.leave.title", left.head),
     body: [
       closed ? closedLine(closed) : goBack(visit),
       headPart(left.head),

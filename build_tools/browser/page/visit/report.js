@@ -7,7 +7,6 @@ import { element } from "../shared/element.js";
 import { frame } from "./frame.js";
 import { comparedTable, duePart, headPart, openPart, toldPart } from "./leave.js";
 import { button, leftOpen, lineLink, paragraph, section } from "./parts_of_page.js";
-import { placeName } from "./doors.js";
 import { say } from "../shared/words.js";
 
 /** @param {HTMLElement} place @param {string} visit @param {import("./choose.js").Tools} tools */
@@ -21,7 +20,7 @@ export async function showReport(place, visit, tools) {
   const title = document.title;
   frame(place, {
     kind: "report",
-    title: say("page.visit.report.title", placeName(report.head)),
+    title: say("page.visit.report.title", report.head),
     body: [
       element("p", { className: "ht-visit-company" }, company()),
       headPart(report.head),
@@ -86,6 +85,6 @@ function signedPart(closed) {
 
 /** What stands at the foot of the sheet, and what a saved file is called. */
 function nameOnPaper({ head }, before) {
-  document.title = [say("page.visit.report.title", placeName(head)), head.opened.slice(0, 10)].join(", ");
+  document.title = [say("page.visit.report.title", head), head.opened.slice(0, 10)].join(", ");
   addEventListener("hashchange", () => (document.title = before), { once: true });
 }
