@@ -23,6 +23,8 @@ DECLARED = "en"
 """The language in which fields declare their labels and helps; any other needs them among its words."""
 DRAWING = "drawing"
 CARD = "pocket-card"
+IN_VISITS = ("book.visit.", "page.visit.", "visit.")
+"""How the codes begin of what only a book with sequences of jobs says."""
 ASKED = ("fold-time", "turn-plan", "mainspring-plan")
 """The calculators whose words the pocket card uses."""
 
@@ -66,6 +68,8 @@ def needed_codes(book: Book) -> list[str]:
     if not ASKING & {*used}:
         left_out.add("question")
     codes = LIST.read_text(encoding="utf-8").split()
+    if not book.has_sequences():
+        codes = [code for code in codes if not code.startswith(IN_VISITS)]
     needed = [code for code in codes if code.partition(".")[0] not in left_out]
     if book.registers.language != DECLARED:
         needed += [code for name in used for code in _declared_codes(name)]

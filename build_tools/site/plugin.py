@@ -206,8 +206,11 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         root = self.pages[page.file.src_uri].root
         days = old_after_days(self.book.registers)
         old_after = f' data-old-after-days="{days}"' if days is not None else ""
-        asks = " data-asks" if "data-calculator=" in output else ""
-        attributes = f'data-runtime="absent" data-offline="none" data-root="{root}"{asks}{old_after}{preview}'
+        visits = " data-visits" if "data-visit=" in output else ""
+        asks = " data-asks" if visits or "data-calculator=" in output else ""
+        attributes = (
+            f'data-runtime="absent" data-offline="none" data-root="{root}"{asks}{visits}{old_after}{preview}'
+        )
         marks = Marks(self.book.registers, FIGURES_ADDRESS)
         attributes += str(foot_attributes(str(page.title or ""), config.extra, marks))
         output = with_first_words(output, self.book.registers.words)
