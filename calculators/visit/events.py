@@ -67,7 +67,7 @@ FRAME = _object(
     {
         "job?": ID,
         "step?": _or_null(ID),
-        "stage?": _choice("answer", "led"),
+        "stage?": _choice("answer", "led", "asked"),
         "question?": ID,
         "after?": _or_null(ID),
     }
