@@ -63,6 +63,10 @@ class Visits:
     before: Mapping[str, Mapping[str, str]]
     """By path job: the job that is worked before a question is asked, by question."""
 
+    def offered(self, src: str) -> str:
+        """Return the sequence that a page offers to work as a visit, "" for none."""
+        return next((sequence.id for sequence in self.sequences.values() if sequence.page == src), "")
+
 
 def visits_of(book: Book) -> Visits | None:
     """Return the visits of a book; None for a book whose author wrote no sequence."""
@@ -74,8 +78,9 @@ def visits_of(book: Book) -> Visits | None:
     sequences = dict(written.sequences)
     if written.around_paths is not None:
         jobs |= {job.job.id: job for job in maker.of_paths(written.around_paths)}
-        paths = (path for path in book.registers.faults.values() if path.id in maker.homes)
-        sequences = {path.id: _around(path, written.around_paths) for path in paths} | sequences
+        paths = [path for path in book.registers.faults.values() if path.id in maker.homes]
+        made = {path.id: _around(path, maker.homes[path.id], written.around_paths) for path in paths}
+        sequences = made | sequences
         jobs |= {job.job.id: job for job in maker.of_pages(jobs, written.around_paths)}
     ends = {
         id_: maker.ends(worked.job, jobs, written.around_paths)
@@ -216,9 +221,9 @@ class _Maker:
         return Target(GO, name, reply.line, start)
 
 
-def _around(path: FaultPath, around: AroundPaths) -> Sequence:
+def _around(path: FaultPath, home: str, around: AroundPaths) -> Sequence:
     jobs = (*around.before, Listed(path.id), *around.after)
-    return Sequence(path.id, path.symptom, path.said_as, jobs, around.stop, path.file, path.line)
+    return Sequence(path.id, path.symptom, path.said_as, home, jobs, around.stop, path.file, path.line)
 
 
 def _whole(fits: list[Worked]) -> list[Worked]:
