@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Collection, Iterator, Mapping
 
 from build_tools.book.book import Book
 from build_tools.reading.problems import Problem, suggestion
-from build_tools.registers.sequences import BACK, GO, AtStep, Job, Sequence, Target
-from build_tools.visits.jobs import Visits, Worked, visits_of
+from build_tools.registers.sequences import BACK, GO, WORK, AtStep, Job, Sequence, Target
+from build_tools.visits.jobs import Visits, Worked, reached, visits_of
+from build_tools.visits.plan import visit_plan
+from build_tools.visits.walk import walk
 from calculators.visit.outcomes import OUTCOMES
+from calculators.visit.plan import Plan
 
 OTHER = "other"
 """Stands for every outcome that is not named."""
@@ -25,27 +29,48 @@ def check_sequences(book: Book) -> list[Problem]:
     for sequence in visits.sequences.values():
         found += _names(sequence, visits)
     # What else is wrong moves the steps about, so this is only said of jobs whose names are all known.
-    return found or [problem for each in visits.sequences.values() for problem in _forgotten(each, visits)]
+    found = found or [problem for each in visits.sequences.values() for problem in _forgotten(each, visits)]
+    return found or list(_walked(visits, Plan(visit_plan(book, visits, {}))))
 
 
-def reached(sequence: Sequence, visits: Visits) -> list[str]:
-    """Return the jobs that a sequence can come to, in the order of first need."""
-    found: list[str] = []
-    open_ = [*(listed.job for listed in sequence.jobs), sequence.stop]
-    while open_:
-        name = open_.pop(0)
-        worked = visits.jobs.get(name)
-        if worked is not None and name not in found:
-            found.append(name)
-            open_ += [target.name for target in _targets(worked, visits) if target.kind == GO]
-            open_ += [rule.work for rule in worked.job.at.values() if rule.work]
-    return found
+def _walked(visits: Visits, plan: Plan) -> Iterator[Problem]:
+    """Walk every sequence every way; yield a loop without an end, a trap, and what nothing comes to."""
+    steps: set[tuple[str, str]] = set()
+    for sequence in visits.sequences.values():
+        walked = walk(plan, sequence.id)
+        steps |= walked.steps
+        loop, trap = walked.unbounded_loop(), walked.trapped()
+        if walked.too_many:
+            what, why = f"sequence '{sequence.id}' never comes to an end of its ways", "jobs work each other"
+            yield Problem(sequence.file, sequence.line, what, why, "look for a job that works itself")
+        elif loop is not None:
+            what = f"sequence '{sequence.id}' can go round and round at {_named(loop)}"
+            why = "no calculator's stop, no figure and no count of springs would ever end it"
+            fix = "ask a calculator on the way round, or lead one of the answers to `stop`"
+            yield Problem(sequence.file, sequence.line, what, why, fix)
+        elif trap is not None:
+            what, why = (
+                f"sequence '{sequence.id}' never leaves {_named(trap)}",
+                "the visit could not be closed",
+            )
+            yield Problem(sequence.file, sequence.line, what, why, "lead one of its answers on")
+    yield from _unreached(visits, steps)
 
 
-def _targets(worked: Worked, visits: Visits) -> Iterator[Target]:
-    for rule in worked.job.at.values():
-        yield from rule.answers.values()
-    yield from (target for target in visits.ends.get(worked.job.id, {}).values() if target is not None)
+def _named(place: str) -> str:
+    """Return where a place is: its innermost job and step, or question."""
+    frame = json.loads(place)[-1]
+    return f"'{frame.get('step') or frame.get('question')}' of job '{frame.get('job')}'"
+
+
+def _unreached(visits: Visits, steps: set[tuple[str, str]]) -> Iterator[Problem]:
+    for worked in visits.jobs.values():
+        job = worked.job
+        missing = next((step for step in worked.steps if (job.id, step) not in steps), None)
+        if missing is not None and not worked.made:
+            what = f"job '{job.id}': nothing leads to the step '{missing}'"
+            why, fix = "nobody would ever work it", "name the job in a sequence or a target, or take it out"
+            yield Problem(job.file, job.line, what, why, fix)
 
 
 def _job(worked: Worked, visits: Visits, book: Book) -> Iterator[Problem]:
@@ -59,6 +84,9 @@ def _job(worked: Worked, visits: Visits, book: Book) -> Iterator[Problem]:
         what = f"job '{job.id}' names the step '{name}', which '{job.page}' does not have"
         why, fix = "it would be passed over unseen", suggestion(name, page, otherwise="correct it")
         yield Problem(job.file, job.line, what, why, fix)
+    for name in job.stands_until:
+        if name not in visits.jobs:
+            yield _unknown(job, job.line, "job", name, visits.jobs)
     if job.path and job.path not in book.registers.faults:
         yield _unknown(job, job.line, "fault path", job.path, book.registers.faults)
     for way in job.ways:
@@ -74,7 +102,7 @@ def _ends(job: Job, visits: Visits) -> Iterator[Problem]:
     for end, target in job.ends.items():
         if end not in ends:
             yield _unknown(job, target.line, "end", end, ends)
-        elif target.kind == GO and target.name not in visits.jobs:
+        elif target.kind in (GO, WORK) and target.name not in visits.jobs:
             yield _unknown(job, target.line, "job", target.name, visits.jobs)
     for end, led in ends.items():
         if led is None:
@@ -166,7 +194,7 @@ def _forgotten(sequence: Sequence, visits: Visits) -> Iterator[Problem]:
     jobs = [visits.jobs[name] for name in reached(sequence, visits)]
     done: dict[str, set[str]] = {}
     for worked in jobs:
-        done.setdefault(worked.job.page, set()).update(worked.steps, worked.job.left_out)
+        done.setdefault(worked.job.page, set()).update(worked.steps, worked.left_out)
     told: set[str] = set()
     for worked in jobs:
         page = worked.job.page

@@ -57,7 +57,10 @@ _TAG = re.compile(r"<[^>]+>")
 
 
 def visit_plan(book: Book, visits: Visits, rendered: Mapping[str, Rendered]) -> dict[str, Any]:
-    """Return the plan as plain data; `rendered` has every page by its path in the docs folder."""
+    """Return the plan as plain data; `rendered` has every page by its path in the docs folder.
+
+    For a walk that reads no text, `rendered` may be empty: the hashes are those of no words then.
+    """
     pages = {worked.job.page for worked in visits.jobs.values()}
     figures = book.registers.figures
     return {
@@ -65,7 +68,7 @@ def visit_plan(book: Book, visits: Visits, rendered: Mapping[str, Rendered]) -> 
         "sequences": [_sequence(sequence) for sequence in visits.sequences.values()],
         "jobs": {id_: _job(worked, visits, book) for id_, worked in visits.jobs.items()},
         "pages": {
-            address_of(src): _page(book.pages[src], visits.steps[src], rendered[src], book)
+            address_of(src): _page(book.pages[src], visits.steps[src], rendered.get(src), book)
             for src in sorted(pages)
         },
         "hazards": {hazard.id: hazard.signal for hazard in book.registers.hazards.values()},
@@ -107,6 +110,7 @@ def _job(worked: Worked, visits: Visits, book: Book) -> dict[str, Any]:
             "spring": job.spring,
             "once": list(worked.once),
             "ways": {way: list(steps) for way, steps in worked.ways.items()},
+            "stands_until": list(job.stands_until),
             "check": job.check,
             "at": {step: _at(rule, book) for step, rule in _rules(worked, visits).items()},
             "path": job.path,
@@ -120,7 +124,7 @@ def _rules(worked: Worked, visits: Visits) -> dict[str, AtStep]:
     rules = dict(worked.job.at)
     carried: list[str] = []
     for step in visits.steps[worked.job.page]:
-        if step.id in worked.job.left_out:
+        if step.id in worked.left_out:
             carried += step.hazards
         elif step.id in worked.steps and carried:
             rule = rules.get(step.id, AtStep())
@@ -148,8 +152,8 @@ def _at(rule: AtStep, book: Book) -> dict[str, Any]:
     )
 
 
-def _page(page: Page, steps: list[PageStep], rendered: Rendered, book: Book) -> dict[str, Any]:
-    texts = step_texts(rendered.html)
+def _page(page: Page, steps: list[PageStep], rendered: Rendered | None, book: Book) -> dict[str, Any]:
+    texts = step_texts(rendered.html) if rendered is not None else {}
     rows = [
         _filled(
             {
@@ -191,13 +195,17 @@ def _paths(book: Book, visits: Visits) -> Iterator[tuple[str, dict[str, Any]]]:
     for worked in visits.jobs.values():
         path = book.registers.faults.get(worked.job.path)
         if path is not None:
-            questions = [_question(path, question) for question in path.questions]
+            questions = [
+                _question(path, question, visits.before[worked.job.id]) for question in path.questions
+            ]
             yield path.id, {"page": address_of(worked.job.page), "questions": questions}
 
 
-def _question(path: FaultPath, question: Question) -> dict[str, Any]:
+def _question(path: FaultPath, question: Question, before: Mapping[str, str]) -> dict[str, Any]:
     replies = [_reply(reply, number) for number, reply in enumerate(question.replies, start=1)]
-    return _filled({"id": question.id, "hazards": list(path.cautions_at(question)), "answers": replies})
+    work = before.get(question.id, "")
+    hazards = list(path.cautions_at(question))
+    return _filled({"id": question.id, "work": work, "hazards": hazards, "answers": replies})
 
 
 def _reply(reply: Reply, number: int) -> dict[str, Any]:

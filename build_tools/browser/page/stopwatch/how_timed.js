@@ -18,7 +18,7 @@ export function setStart(row, { started, tone } = {}) {
   set(row, "started", started);
   set(row, "tone", tone);
   const line = row.querySelector("[data-how]") ?? lineIn(row);
-  line.textContent = startText(row);
+  line.textContent = startText(row.dataset);
   line.hidden = !started;
 }
 
@@ -28,9 +28,8 @@ export function startOf(row) {
   return { ...(started && { started }), ...(tone && { tone }) };
 }
 
-/** How a run was started, in words; "" where it was written in. */
-export function startText(row) {
-  const { started, tone } = row.dataset;
+/** How a run was started, in words; "" where it was written in. @param {Start} start */
+export function startText({ started, tone }) {
   if (!started) return "";
   const said = say(`page.started.${started}`);
   return tone ? `${said} ${say("page.started.untold")}` : said;
