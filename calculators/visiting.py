@@ -13,6 +13,7 @@ from calculators.shared.fields import BadInput, InputProblem
 from calculators.visit.acts import Now, now, provisional, take
 from calculators.visit.digest import digest
 from calculators.visit.dues_calendar import dues_calendar
+from calculators.visit.entered import entered
 from calculators.visit.events import read_log
 from calculators.visit.history import history
 from calculators.visit.plan import Plan
@@ -123,6 +124,11 @@ def _calendar(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
     return {"calendar": dues_calendar(given["due"], made_on=made_on, words=words)}
 
 
+def _entries(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
+    here = _here(given, words)
+    return {"entries": entered(here.plan, here.log, here.state, words)}
+
+
 DOORS: Mapping[str, Callable[[Mapping[str, Any], Words], dict[str, Any]]] = {
     "screen": _screen,
     "act": _act,
@@ -131,4 +137,5 @@ DOORS: Mapping[str, Callable[[Mapping[str, Any], Words], dict[str, Any]]] = {
     "digest": _digest,
     "history": _history,
     "calendar": _calendar,
+    "entries": _entries,
 }

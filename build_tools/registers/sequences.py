@@ -16,8 +16,9 @@ from build_tools.reading.shapes import Key, Shape, check_shape
 from build_tools.registers.reader import RegisterReader
 
 SEQUENCES = "sequences.yml"
-END, STOP, GO, BACK, FROM = "end", "stop", "go", "again", "from"
-"""Where an answer can lead beside a step: the job is done; stop and call; a job; back as a step says."""
+END, STOP, GO, BACK, FROM, WORK = "end", "stop", "go", "again", "from", "work"
+"""Where an answer can lead beside a step: the job is done; stop and call; on to a job; back as a
+step says. A job that is worked (WORK) before the fault path is asked again is an end of a path alone."""
 SPRINGS = ("mainspring", "lip-assist")
 RANGE = ".."
 
@@ -28,6 +29,7 @@ JOB_SHAPE: Shape = {
     "steps": Key("names", "a job may be part of a page", "look-at-the-springs..find-the-limits", False),
     "once": Key("names", "such steps are passed over the second time in a visit", "mark-nut..limits", False),
     "ways": Key("mapping", "such steps are for one way only", "{lip-by-hand: [lift-it]}", False),
+    "stands_until": Key("names", "the job stands until one of these is worked", "cycle", False),
     "check": Key("id", "a half turn made out of order leads to this step", "run-it-again", False),
     "at": Key("mapping", "a step may be more than read and done", "{warm-up: {work: cycle}}", False),
     "path": Key("id", "the fault path is asked after the last step", "will-not-rise-fully", False),
@@ -59,6 +61,8 @@ AROUND_SHAPE: Shape = {
     "stop": Key("id", "a stop leads to this job", "tag-out"),
     "works": Key("mapping", "a step that sends to such a page is worked", "{procedures/x.md: job}", False),
     "leads_on": Key("texts", "a step that sends to such a page is left out", "[procedures/x.md]", False),
+    "first": Key("mapping", "an end that leads to a job comes to this one first", "{set: look}", False),
+    "asked_again": Key("texts", "after these jobs the path is asked again, once", "[clean-hinges]", False),
     "reading": Key("texts", "such a page is read, and nothing on it is worked", "[know/x.md]", False),
 }
 LISTED_SHAPE: Shape = {
@@ -69,7 +73,7 @@ LISTED_SHAPE: Shape = {
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """Where something leads. `kind` is "step", END, STOP, GO or BACK; `name` is a step or a job.
+    """Where something leads. `kind` is "step", END, STOP, GO, BACK or WORK; `name` is a step or a job.
 
     `start` is the step with which a job begins, "" for its first.
     """
@@ -81,7 +85,7 @@ class Target:
 
     def plain(self) -> str | dict[str, str]:
         """Return the target as the plan has it."""
-        if self.kind not in (GO, BACK):
+        if self.kind not in (GO, BACK, WORK):
             return self.name
         return {self.kind: self.name, FROM: self.start} if self.start else {self.kind: self.name}
 
@@ -114,6 +118,7 @@ class Job:
     steps: tuple[str, ...]
     once: tuple[str, ...]
     ways: Mapping[str, tuple[str, ...]]
+    stands_until: tuple[str, ...]
     check: str
     at: Mapping[str, AtStep]
     path: str
@@ -162,6 +167,10 @@ class AroundPaths:
     """Jobs by page: a step that links to the page is worked by the job."""
     leads_on: tuple[str, ...]
     """Pages: a step that links to one is left out, since the sequence leads there."""
+    first: Mapping[str, str]
+    """Jobs by job: an end that leads to a job leads to this one, which leads on."""
+    asked_again: tuple[str, ...]
+    """Jobs after which the path is asked again, once a visit."""
     reading: tuple[str, ...]
     """Pages that an end leads to and that are read only."""
     file: str
@@ -216,13 +225,14 @@ def _around(row: Node | None, reader: RegisterReader, file: str) -> AroundPaths 
     reader.problems += found
     if found:
         return None
-    works = row.value.get("works")
     return AroundPaths(
         _listed(row.value["before"]),
         _listed(row.value["after"]),
         row.value["stop"].written,
-        {page: node.written for page, node in works.value.items()} if works is not None else {},
+        {page: node.written for page, node in _mapping(row, "works").items()},
         _texts(row, "leads_on"),
+        {job: node.written for job, node in _mapping(row, "first").items()},
+        _texts(row, "asked_again"),
         _texts(row, "reading"),
         file,
         row.line,
@@ -239,6 +249,7 @@ def _job(row: Node, file: str) -> Job:
         _texts(row, "steps"),
         _texts(row, "once"),
         {way: _written(node) for way, node in ways.items()},
+        _texts(row, "stands_until"),
         _text(row, "check"),
         {step: _at(node) for step, node in (at.value.items() if at is not None else ())},
         _text(row, "path"),
@@ -316,13 +327,13 @@ def _check_targets(targets: Mapping[str, Node], file: str, subject: str) -> list
 
 def _leads(node: Node) -> bool:
     if isinstance(node.value, dict):
-        return [*node.value] in ([GO], [GO, FROM], [BACK])
+        return [*node.value] in ([GO], [GO, FROM], [BACK], [WORK])
     return isinstance(node.value, str) and bool(node.value)
 
 
 def _no_target(node: Node, file: str, subject: str) -> Problem:
     what, why = f"{subject} leads nowhere", "the visit would not know what comes next"
-    fix = f"write a step, `{END}`, `{STOP}`, `{{{GO}: job}}` or `{{{BACK}: step}}`"
+    fix = f"write a step, `{END}`, `{STOP}`, `{{{GO}: job}}`, `{{{WORK}: job}}` or `{{{BACK}: step}}`"
     return Problem(file, node.line, what, why, fix)
 
 

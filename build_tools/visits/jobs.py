@@ -19,7 +19,18 @@ from build_tools.reading.pages import Page
 from build_tools.registers.fault_paths import GO as NEXT_QUESTION
 from build_tools.registers.fault_paths import STOP as STOPS
 from build_tools.registers.fault_paths import FaultPath, Reply
-from build_tools.registers.sequences import END, GO, STOP, AroundPaths, AtStep, Job, Listed, Sequence, Target
+from build_tools.registers.sequences import (
+    END,
+    GO,
+    STOP,
+    WORK,
+    AroundPaths,
+    AtStep,
+    Job,
+    Listed,
+    Sequence,
+    Target,
+)
 from build_tools.visits.page_steps import PageStep, around_path, expanded, first_step_at, page_steps
 
 THEN = "-then"
@@ -31,6 +42,7 @@ class Worked:
 
     job: Job
     steps: tuple[str, ...]
+    left_out: tuple[str, ...]
     once: tuple[str, ...]
     ways: Mapping[str, tuple[str, ...]]
     unknown: tuple[str, ...]
@@ -48,6 +60,8 @@ class Visits:
     """By page; of a page that does not exist, none."""
     ends: Mapping[str, Mapping[str, Target | None]]
     """By path job: "question/answer", answers counted from 1, to where it leads; None where no job fits."""
+    before: Mapping[str, Mapping[str, str]]
+    """By path job: the job that is worked before a question is asked, by question."""
 
 
 def visits_of(book: Book) -> Visits | None:
@@ -56,7 +70,7 @@ def visits_of(book: Book) -> Visits | None:
     if not written.sequences:
         return None
     maker = _Maker(book)
-    jobs = {id_: maker.worked(job, made=False) for id_, job in written.jobs.items()}
+    jobs = {id_: maker.worked(job) for id_, job in written.jobs.items()}
     sequences = dict(written.sequences)
     if written.around_paths is not None:
         jobs |= {job.job.id: job for job in maker.of_paths(written.around_paths)}
@@ -68,7 +82,8 @@ def visits_of(book: Book) -> Visits | None:
         for id_, worked in jobs.items()
         if worked.job.path in book.registers.faults
     }
-    return Visits(jobs, sequences, maker.steps, ends)
+    before = {id_: maker.before(jobs[id_].job, written.around_paths) for id_ in ends}
+    return Visits(jobs, sequences, maker.steps, ends, before)
 
 
 class _Maker:
@@ -79,18 +94,25 @@ class _Maker:
         self.steps = {src: page_steps(page) for src, page in book.pages.items()}
         self.homes = page_of_path(book.pages.values())
 
-    def worked(self, job: Job, *, made: bool) -> Worked:
-        """Expand the ranges of a job."""
+    def worked(self, job: Job) -> Worked:
+        """Expand the ranges of an author's job."""
         ids = [step.id for step in self.steps.get(job.page, [])]
         steps, unknown = expanded(job.steps, ids) if job.steps else (ids, [])
+        left, unknown_left = expanded(job.left_out, ids)
         once, unknown_once = expanded(job.once, ids)
         ways = {way: expanded(written, ids) for way, written in job.ways.items()}
-        kept = tuple(id_ for id_ in steps if id_ not in job.left_out)
-        named = [*job.at, *job.left_out, *([job.check] if job.check else [])]
-        unknown += [*unknown_once, *(name for _, lost in ways.values() for name in lost)]
+        named = [*job.at, *([job.check] if job.check else [])]
+        unknown += [*unknown_left, *unknown_once, *(name for _, lost in ways.values() for name in lost)]
         unknown += [name for name in named if name not in ids]
-        in_order = {way: tuple(found) for way, (found, _) in ways.items()}
-        return Worked(job, kept, tuple(once), in_order, tuple(dict.fromkeys(unknown)), made)
+        return Worked(
+            job,
+            tuple(id_ for id_ in steps if id_ not in left),
+            tuple(left),
+            tuple(once),
+            {way: tuple(found) for way, (found, _) in ways.items()},
+            tuple(dict.fromkeys(unknown)),
+            made=False,
+        )
 
     def of_paths(self, around: AroundPaths) -> Iterator[Worked]:
         """Yield the jobs of each fault path that no author wrote: the steps above it, and those below."""
@@ -126,8 +148,9 @@ class _Maker:
                 left_out[step.id] = "the sequence leads there"
             elif work:
                 at[step.id] = AtStep(work=work, line=around.line)
-        job = Job(id_, src, "", (*steps,), (), {}, "", at, path, {}, left_out, around.file, around.line)
-        return Worked(job, tuple(id_ for id_ in steps if id_ not in left_out), (), {}, (), made=True)
+        job = Job(id_, src, "", (*steps,), (), {}, (), "", at, path, {}, left_out, around.file, around.line)
+        kept = tuple(id_ for id_ in steps if id_ not in left_out)
+        return Worked(job, kept, tuple(left_out), (), {}, (), made=True)
 
     def ends(
         self, job: Job, jobs: Mapping[str, Worked], around: AroundPaths | None
@@ -141,6 +164,12 @@ class _Maker:
                     found[end] = job.ends.get(end) or self._end(reply, jobs, around)
         return found
 
+    def before(self, job: Job, around: AroundPaths | None) -> dict[str, str]:
+        """Return the job of each question whose page says how to come to see what is asked."""
+        works = around.works if around is not None else {}
+        questions = self.book.registers.faults[job.path].questions
+        return {question.id: works[question.page] for question in questions if question.page in works}
+
     def _end(self, reply: Reply, jobs: Mapping[str, Worked], around: AroundPaths | None) -> Target | None:
         if reply.kind == STOPS:
             return Target(STOP, STOP, reply.line)
@@ -151,17 +180,26 @@ class _Maker:
         first = first_step_at(page, anchor, _slugs(page)) if anchor else ""
         if anchor and not first:
             return Target(END, END, reply.line)
-        fits = (worked for worked in jobs.values() if worked.job.page == src)
-        fit = next((worked for worked in fits if not anchor or first in worked.steps), None)
+        fits = [worked for worked in jobs.values() if worked.job.page == src]
+        fits = [worked for worked in fits if first in worked.steps] if anchor else _whole(fits)
+        fit = fits[0] if fits else None
         if fit is None:
             return None
-        start = first if anchor and fit.steps[0] != first else ""
-        return Target(GO, fit.job.id, reply.line, start)
+        name = fit.job.id if around is None else around.first.get(fit.job.id, fit.job.id)
+        if around is not None and name in around.asked_again:
+            return Target(WORK, name, reply.line)
+        start = first if anchor and fit.steps[0] != first and name == fit.job.id else ""
+        return Target(GO, name, reply.line, start)
 
 
 def _around(path: FaultPath, around: AroundPaths) -> Sequence:
     jobs = (*around.before, Listed(path.id), *around.after)
     return Sequence(path.id, path.symptom, path.said_as, jobs, around.stop, path.file, path.line)
+
+
+def _whole(fits: list[Worked]) -> list[Worked]:
+    """Return the jobs of a page, the one that asks its fault path first."""
+    return sorted(fits, key=lambda worked: not worked.job.path)
 
 
 def _stem(src: str) -> str:

@@ -107,6 +107,7 @@ def _job(worked: Worked, visits: Visits, book: Book) -> dict[str, Any]:
             "spring": job.spring,
             "once": list(worked.once),
             "ways": {way: list(steps) for way, steps in worked.ways.items()},
+            "stands_until": list(job.stands_until),
             "check": job.check,
             "at": {step: _at(rule, book) for step, rule in _rules(worked, visits).items()},
             "path": job.path,
@@ -120,7 +121,7 @@ def _rules(worked: Worked, visits: Visits) -> dict[str, AtStep]:
     rules = dict(worked.job.at)
     carried: list[str] = []
     for step in visits.steps[worked.job.page]:
-        if step.id in worked.job.left_out:
+        if step.id in worked.left_out:
             carried += step.hazards
         elif step.id in worked.steps and carried:
             rule = rules.get(step.id, AtStep())
@@ -191,13 +192,17 @@ def _paths(book: Book, visits: Visits) -> Iterator[tuple[str, dict[str, Any]]]:
     for worked in visits.jobs.values():
         path = book.registers.faults.get(worked.job.path)
         if path is not None:
-            questions = [_question(path, question) for question in path.questions]
+            questions = [
+                _question(path, question, visits.before[worked.job.id]) for question in path.questions
+            ]
             yield path.id, {"page": address_of(worked.job.page), "questions": questions}
 
 
-def _question(path: FaultPath, question: Question) -> dict[str, Any]:
+def _question(path: FaultPath, question: Question, before: Mapping[str, str]) -> dict[str, Any]:
     replies = [_reply(reply, number) for number, reply in enumerate(question.replies, start=1)]
-    return _filled({"id": question.id, "hazards": list(path.cautions_at(question)), "answers": replies})
+    work = before.get(question.id, "")
+    hazards = list(path.cautions_at(question))
+    return _filled({"id": question.id, "work": work, "hazards": hazards, "answers": replies})
 
 
 def _reply(reply: Reply, number: int) -> dict[str, Any]:

@@ -41,7 +41,7 @@ class Wanted:
         """The sentence that names it."""
         if self.person:
             return sentence(f"visit.entry.{self.ask}", person=self.person, place=self.place)
-        if self.which is not None and self.spring:
+        if self.which is not None and self.spring and self.entry.name == self.ask:
             code = f"visit.entry.{self.entry.name}.{self.spring}"
             return sentence(code, which=self.which)
         return sentence(f"visit.entry.{self.entry.name}")
@@ -160,14 +160,16 @@ def _locks(state: State, step: str | None, name: str, place: str) -> Iterator[Wa
         yield Wanted(f"{name}/{person}/{spot}", name, entry, step, value=True, person=person, place=spot)
 
 
-def told(plan: Plan, wants: Sequence[Wanted], words: Words) -> list[Row]:
+def told_all(plan: Plan, wants: Sequence[Wanted], words: Words) -> list[Row]:
     """Return entries as a screen has them."""
-    return [_told(plan, want, words) for want in wants]
+    return [told(plan, want, words) for want in wants]
 
 
-def _told(plan: Plan, want: Wanted, words: Words) -> Row:
+def told(plan: Plan, want: Wanted, words: Words) -> Row:
+    """Return an entry as a screen has it."""
     field = want.entry.field
-    kind = "length" if field.unit == "m" else field.kind
+    choices = _choices(plan, want)
+    kind = "length" if field.unit == "m" else "choice" if choices else field.kind
     return {
         "ask": want.key,
         "of": want.ask,
@@ -180,7 +182,7 @@ def _told(plan: Plan, want: Wanted, words: Words) -> Row:
         "low": field.low,
         "high": field.high,
         "optional": want.entry.optional,
-        "choices": _choices(plan, want),
+        "choices": choices,
         "value": want.value,
         "from": sentence(want.known) if want.known else None,
     }

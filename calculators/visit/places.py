@@ -278,7 +278,7 @@ def by_way(plan: Plan, state: State, steps: Mapping[str, str] | str) -> str | No
 def goes_back(plan: Plan, state: State, job: str, rule: Mapping[str, Any]) -> bool:
     """True where a step leads back: not enough runs at this setting yet, or a further spring to turn."""
     if "until" in rule:
-        return len(runs_here(state)) < rule["until"]
+        return len(runs_here(state)) < int(rule["until"])
     return "again" in rule and order(plan, state, plan.jobs_spring(job)) is not None
 
 

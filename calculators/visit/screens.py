@@ -10,7 +10,7 @@ from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 from calculators.visit.asking import Answer, answer_at
 from calculators.visit.asks import ASKS
 from calculators.visit.changes import changes
-from calculators.visit.entries import Wanted, told, wanted, wanted_first
+from calculators.visit.entries import Wanted, told_all, wanted, wanted_first
 from calculators.visit.inputs import asked, runs_here, window
 from calculators.visit.leaving import left_open
 from calculators.visit.ledger import ledger, limits, nets, order, spring_count
@@ -135,7 +135,7 @@ def _steps(plan: Plan, state: State, place: Place, words: Words) -> Row:
         place,
         "runs" if runs else "steps",
         steps=steps,
-        entries=told(plan, wants, words),
+        entries=told_all(plan, wants, words),
         hazards=_hazards(plan, state, job, hazards),
         order=order(plan, state, plan.jobs_spring(job)) if "half-turn" in asks else None,
         shown=[*_told_first(state), *_after_answer(state), *_computed(plan, state, job, asks)],
@@ -198,7 +198,7 @@ def _computed(plan: Plan, state: State, job: str, asks: Sequence[str]) -> list[R
 
 
 def _limits(plan: Plan, state: State, spring: str | None, *, is_known: bool = False) -> list[Row]:
-    """Say how much adjustment is left from here, and how that was counted; that it is unknown where told to."""
+    """Say how much adjustment is left from here; where it is not known say so, or nothing if is_known."""
     low, high = limits(plan, state, spring) if spring else (None, None)
     if spring is None or low is None or high is None:
         return [] if is_known else [sentence("visit.limits.unknown")]
@@ -244,7 +244,7 @@ def _answer(plan: Plan, state: State, place: Place, words: Words) -> Row:
             state,
             place,
             "steps",
-            entries=told(plan, wants, words),
+            entries=told_all(plan, wants, words),
             can=["done", "not-so"],
             missing=_missing(wants, None),
             hazards=_hazards(plan, state, place.job, place.carried),

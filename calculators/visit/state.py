@@ -42,6 +42,8 @@ class State:
     signed: Row | None = None
     closed: Row | None = None
     handed_over: list[Row] = field(default_factory=list)
+    others: list[Row] = field(default_factory=list)
+    """Helpers, locks, who keeps it in use and who signed, each as it was written."""
     corrections: list[Row] = field(default_factory=list)
     changed_at: int = -1
     """The seq of the latest correction, or of a run struck out or put back."""
@@ -111,6 +113,8 @@ ONCE = {
 }
 """The kinds of which the last counts."""
 
+OTHERS = ("helper", "lock", "kept-in-use", "signed")
+
 
 def _take(state: State, kind: str, row: Row) -> None:
     if kind in LISTS:
@@ -130,6 +134,8 @@ def _take(state: State, kind: str, row: Row) -> None:
         state.helpers.append(row["name"])
     elif kind == "lock":
         state.locks[row["person"], row["place"]] = row
+    if kind in OTHERS:
+        state.others.append(row)
     if kind == "told":
         state.orders.update(row["orders"])
     if row.get("stop"):

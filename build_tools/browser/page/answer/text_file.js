@@ -33,7 +33,7 @@ export function clearTextFiles(root) {
 }
 
 /** Save a text to the device, sign by sign as it is: no network takes part. */
-export function saveText(text, name, type) {
+function saveText(text, name, type) {
   const address = URL.createObjectURL(new Blob([text], { type }));
   const link = document.createElement("a");
   link.href = address;

@@ -26,6 +26,7 @@ export function runsOfSheet(sheet) {
   const dropped = () => Number(section.dataset.dropped ?? 0);
   return {
     name,
+    kept: "page.stopwatch.stopped",
     record: (text, why, start) => recordRun(sheet, text, why, start),
     all: () => runRows(sheet),
     dropped,

@@ -26,6 +26,7 @@ let soundTried = false;
  * Where the runs of a stopwatch go: a work sheet, or a visit.
  * @typedef {object} Runs
  * @property {string} name to whom a run belongs that a reload cut off
+ * @property {string} kept the code of the sentence that says where a run is now
  * @property {boolean} [goesOn] true where its owner has told already what to do: the countdown begins as the stopwatch opens
  * @property {(text: string, why: string, start: import("./how_timed.js").Start) => void | Promise<void>} record write one
  *   down at once: its seconds, "" where the time is not known; why it does not count, "" where it does; how it was started
@@ -220,7 +221,7 @@ async function stopped(watch, { seconds, spoiled }) {
   showDigits(watch, seconds);
   const why = spoiled && say(`page.stopwatch.spoiled.${spoiled}`);
   await watch.runs.record(fixed(seconds, 2), why, watch.start);
-  showState(watch, spoiled ? `page.stopwatch.spoiled.${spoiled}` : "page.stopwatch.stopped");
+  showState(watch, spoiled ? `page.stopwatch.spoiled.${spoiled}` : watch.runs.kept);
   showRuns(watch.dialog, watch.runs);
 }
 

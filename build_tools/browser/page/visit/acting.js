@@ -1,24 +1,27 @@
-/** What a page beside the steps does to a visit: the engine says what is written, the log writes it. */
-import { localTime } from "./event_ids.js";
+/** One act on a visit: Python says what it comes to, the log takes it, and only then is it told. */
+import { askAbout } from "./asking.js";
+import { localTime, newId } from "./event_ids.js";
+
+/** More events than any act comes to. */
+const MOST_EVENTS = 40;
 
 /**
- * Do an act in a visit.
- * @param {import("./choose.js").Tools} tools
- * @param {string} visit
+ * @param {any} log
+ * @param {{id: string, leveler: string, events: import("./log.js").LogEvent[]}} visit its events are added to
  * @param {object} act as calculators/visiting.py takes it
- * @returns {Promise<{field: string, message: string}[]>} what is wrong with it; none where it was written
+ * @returns {Promise<{errors: {field: string, message: string}[], screen: any}>} what is wrong with the act, and nothing
+ *   was written; or no errors, and the screen that follows. Throws a LogFault where the log did not take it.
  */
-export async function act(tools, visit, act) {
-  const events = await tools.eventsOf(visit);
-  const { errors, append } = await tools.ask("act", { events, act, now: localTime() });
-  if (errors) return errors;
-  await tools.append(visit, events[0].leveler, append, events.at(-1).seq);
-  return [];
-}
-
-/** Ask about a visit where nothing of what a person typed can be wrong: an error is a fault of ours. @param {import("./choose.js").Tools} tools @param {string} what @param {object} data */
-export async function asked(tools, what, data) {
-  const answer = await tools.ask(what, data);
-  if (answer.errors) throw new Error(answer.errors.map(({ message }) => message).join(" "));
-  return answer;
+export async function actOn(log, visit, act) {
+  const ids = Array.from({ length: MOST_EVENTS }, () => newId());
+  const { append, screen, errors } = await askAbout("act", {
+    events: visit.events,
+    act,
+    ids,
+    now: localTime(),
+  });
+  if (errors) return { errors, screen: null };
+  const last = visit.events.at(-1)?.seq ?? 0;
+  if (append.length) visit.events.push(...(await log.append(visit.id, visit.leveler, append, last)));
+  return { errors: [], screen };
 }

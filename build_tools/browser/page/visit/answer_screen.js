@@ -1,8 +1,8 @@
 /** A calculator's answer: the cautions that it needs, what to do now, why, and its picture. */
 import { drawAnswer } from "./answer_picture.js";
+import { actsOf, mainButton } from "./acts.js";
 import { bookPage } from "./book_pages.js";
-import { showEarlier } from "./earlier.js";
-import { button, line } from "./frame.js";
+import { line } from "./frame.js";
 import { hazardsOf } from "./hazards.js";
 import { sentence } from "./shown.js";
 import { actionText } from "../answer/action.js";
@@ -14,9 +14,9 @@ export async function answerScreen(work) {
   const { screen } = work;
   const { answer, asked } = screen;
   const page = await bookPage(screen.page);
-  const action = actionText(asked.name, answer);
+  const action = asked ? actionText(asked.name, answer) : "";
   const figure = element("figure", { className: "ht-visit-picture", hidden: true });
-  void drawAnswer(figure, asked, answer);
+  if (asked) void drawAnswer(figure, asked, answer);
   return {
     title: say("page.visit.answer", { title: screen.title }),
     body: [
@@ -27,12 +27,10 @@ export async function answerScreen(work) {
       reasons(answer.reasons ?? []),
       figure,
     ],
-    acts: [
-      button(say("page.visit.back"), () => showEarlier(work)),
-      button(say("page.visit.go-on"), () => work.act({ do: "answer" }), {
-        className: "ht-visit-act ht-visit-main",
-      }),
-    ],
+    acts: actsOf(
+      work,
+      mainButton(say("page.visit.go-on"), () => work.act({ do: "answer" })),
+    ),
   };
 }
 

@@ -27,12 +27,14 @@ async function fetchPage(address) {
  * A step: its number on the page, and its own paragraphs.
  * @param {Document} page
  * @param {string} id
+ * @param {string[]} [ways] those of the leveler: sentences for another way of the same thing are left out
  * @returns {{number: string, parts: HTMLElement[]} | null} null where the page has no such step
  */
-export function stepOf(page, id) {
+export function stepOf(page, id, ways = []) {
   const row = stepRow(page, id);
   if (!row) return null;
   const parts = [...row.children].filter((part) => !part.matches("label")).map(plainCopy);
+  leaveOutOtherWays(parts, page, ways);
   return { number: row.dataset.number ?? "", parts };
 }
 
@@ -62,10 +64,24 @@ export function stopsOf(page, title) {
   return place?.matches("ul") ? [...place.children].map(plainCopy) : [];
 }
 
-/** The stopwatch of the page's own work sheet, null where it has none. @param {Document} page */
-export function stopwatchOf(page) {
+/** The stopwatch of the page's own work sheet, null where it has none. @param {Document} page @param {string[]} ways */
+export function stopwatchOf(page, ways) {
   const dialog = page.querySelector("dialog[data-stopwatch]");
-  return dialog ? /** @type {HTMLDialogElement} */ (document.importNode(dialog, true)) : null;
+  if (!dialog) return null;
+  const copy = /** @type {HTMLDialogElement} */ (plainCopy(dialog));
+  leaveOutOtherWays([copy], page, ways);
+  return copy;
+}
+
+/** What is written for another way than the leveler's own would be in the way; where its way is not known, all stays. */
+function leaveOutOtherWays(parts, page, ways) {
+  const known = new Set();
+  for (const { dataset } of page.querySelectorAll("[data-way]"))
+    if (ways.includes(dataset.way)) known.add(dataset.wayOf);
+  for (const part of parts) {
+    for (const said of part.querySelectorAll("[data-way]"))
+      if (known.has(said.dataset.wayOf) && !ways.includes(said.dataset.way)) said.remove();
+  }
 }
 
 function stepRow(page, id) {

@@ -1,37 +1,35 @@
-/** What a new edition changed of this job since its steps were done: read before the visit goes on. */
+/** What a new edition changed of the jobs of this visit: read before it goes on. */
+import { actsOf, mainButton } from "./acts.js";
 import { bookPage, stepOf } from "./book_pages.js";
-import { showEarlier } from "./earlier.js";
-import { button, line } from "./frame.js";
-import { hazardsOf } from "./hazards.js";
-import { sentence } from "./shown.js";
+import { line } from "./frame.js";
+import { numberedStep } from "./step_words.js";
 import { element } from "../shared/element.js";
 import { say } from "../shared/words.js";
 
 /** @param {import("./working.js").Work} work */
 export async function changedScreen(work) {
-  const { screen } = work;
-  const page = await bookPage(screen.page);
-  const steps = (screen.steps ?? []).map((id) => stepOf(page, id)).filter((step) => step !== null);
+  const rows = await Promise.all(work.screen.changed.map(changedRow));
   return {
-    title: say("page.visit.changed", { title: screen.title }),
-    body: [
-      line(say("page.visit.changed.why")),
-      ...(await hazardsOf(screen, page)),
-      ...(screen.shown ?? []).map((shown) => line(sentence(shown))),
-      ...steps.map(({ number, parts }) =>
-        element(
-          "div",
-          { className: "ht-visit-step-row" },
-          element("span", { className: "ht-visit-number" }, number),
-          element("div", { className: "ht-visit-words" }, ...parts),
-        ),
-      ),
-    ],
-    acts: [
-      button(say("page.visit.back"), () => showEarlier(work)),
-      button(say("page.visit.changed.read"), () => work.act({ do: "done", entries: {} }), {
-        className: "ht-visit-act ht-visit-main",
-      }),
-    ],
+    title: say("page.visit.changed"),
+    body: [line(say("page.visit.changed.why")), ...rows],
+    acts: actsOf(
+      work,
+      mainButton(say("page.visit.changed.read"), () => work.act({ do: "go-on" })),
+    ),
   };
+}
+
+/** A step that is new, says something else now, or is no longer there. */
+async function changedRow({ what, page: address, step: id }) {
+  const page = await bookPage(address);
+  const step = stepOf(page, id);
+  const title = page.querySelector("h1")?.textContent.trim() ?? "";
+  return element(
+    "section",
+    { className: "ht-visit-entered" },
+    line(say(`page.visit.changed.${what}`, { title, step: step?.number ?? id }), {
+      className: "ht-visit-label",
+    }),
+    step ? numberedStep(step) : null,
+  );
 }

@@ -6,6 +6,7 @@ import { bookPage, stepOf } from "./book_pages.js";
 import { fieldOf } from "./entries.js";
 import { button, frame, line } from "./frame.js";
 import { sentence } from "./shown.js";
+import { numberedStep } from "./step_words.js";
 import { element } from "../shared/element.js";
 import { say } from "../shared/words.js";
 
@@ -28,14 +29,7 @@ export async function showEarlier(work, back = 0) {
     kind: "earlier",
     title: say("page.visit.earlier"),
     body: [
-      ...told.map(({ number, parts }) =>
-        element(
-          "div",
-          { className: "ht-visit-step-row" },
-          element("span", { className: "ht-visit-number" }, number),
-          element("div", { className: "ht-visit-words" }, ...parts),
-        ),
-      ),
+      ...told.map(numberedStep),
       told.length ? null : line(say("page.visit.earlier.gone")),
       ...entered.map((entry) => enteredRow(work, entry)),
     ],
@@ -58,7 +52,7 @@ export async function showEntered(work) {
       ? entered.map((entry) => enteredRow(work, entry))
       : [line(say("page.visit.entered.none"))],
     acts: [
-      button(say("page.visit.earlier.return"), () => work.show(), {
+      button(say("page.visit.earlier.return"), () => work.go(`visit=${work.id}`), {
         className: "ht-visit-act ht-visit-main",
       }),
     ],

@@ -12,9 +12,8 @@ import { fromWire, shownUnit, toWire } from "../units/units.js";
 
 /**
  * @typedef {object} Entry as Python asks for it
- * @property {string} ask
- * @property {string} [spring]
- * @property {number} [which]
+ * @property {string} ask its name in the act
+ * @property {boolean} [optional]
  * @property {import("./shown.js").Sentence | string} label
  * @property {"choice" | "whole" | "length" | "number" | "text" | "flag"} kind
  * @property {string} [unit] on the wire
@@ -29,18 +28,20 @@ import { fromWire, shownUnit, toWire } from "../units/units.js";
  * @property {() => any} value undefined where nothing is entered
  * @property {() => any} kept what is kept of it while it is not entered yet
  * @property {(text: string) => void} refuse say what is wrong with it, or "" for nothing
+ * @property {() => boolean} isRefused
+ * @property {() => void} focus
  */
 
 const WRITTEN = { whole: "numeric", length: "decimal", number: "decimal" };
 
-/** The name under which an entry goes to Python. @param {Entry} entry */
-export function keyOf({ ask, spring, which }) {
-  return [ask, spring, which].filter((part) => part !== undefined && part !== null).join("/");
-}
-
-/** True where one tap on this entry alone says all that a screen asks for. @param {Entry[]} entries */
+/** True where one tap says all that a screen asks for: the rest may be left out. @param {Entry[]} entries */
 export function isOneTap(entries) {
-  return entries.length === 1 && (entries[0].kind === "choice" || entries[0].kind === "flag");
+  const needed = entries.filter(({ optional }) => !optional);
+  return (
+    needed.length === 1 &&
+    needed[0].value === null &&
+    (needed[0].kind === "choice" || needed[0].kind === "flag")
+  );
 }
 
 /**
@@ -52,10 +53,10 @@ export function isOneTap(entries) {
  */
 export function fieldOf(entry, kept, changed) {
   const made = entry.kind === "choice" || entry.kind === "flag" ? chosen : written;
-  const id = `ht-visit-${keyOf(entry).replaceAll("/", "-")}`;
+  const id = `ht-visit-${entry.ask.replace(/\W+/g, "-")}`;
   const error = element("p", { id: `${id}-error`, className: "ht-visit-error", hidden: true });
   /** @type {any} */
-  const field = { entry, key: keyOf(entry) };
+  const field = { entry, key: entry.ask };
   const { parts, ...rest } = made(entry, kept, id, () => {
     field.refuse("");
     changed(field);
@@ -73,20 +74,21 @@ export function fieldOf(entry, kept, changed) {
       error.textContent = text;
       error.hidden = !text;
     },
+    isRefused: () => !error.hidden,
+    focus: () => field.element.querySelector("input, button").focus(),
   });
   return field;
 }
 
 /** One of a few: each its own button. */
 function chosen(entry, kept, id, changed) {
-  const choices = entry.choices ?? [
-    { value: true, text: say("page.flag.true") },
-    { value: false, text: say("page.flag.false") },
-  ];
+  const choices = entry.choices?.length
+    ? entry.choices
+    : [true, false].map((value) => ({ value, text: say(`page.flag.${value}`) }));
   let taken = kept ?? entry.value ?? undefined;
   const label = element("p", { id, className: "ht-visit-label" }, sentence(entry.label));
-  const buttons = choices.map(({ value, text }) =>
-    button(sentence(text), () => take(value), { className: "ht-visit-choice" }),
+  const buttons = choices.map((choice) =>
+    button(choiceText(choice), () => take(choice.value), { className: "ht-visit-choice" }),
   );
   const show = () =>
     buttons.forEach((each, index) =>
@@ -102,6 +104,11 @@ function chosen(entry, kept, id, changed) {
   group.setAttribute("role", "group");
   group.setAttribute("aria-labelledby", id);
   return { parts: [label, group], value: () => taken, kept: () => taken };
+}
+
+/** A choice is a sentence with its value beside it, or a value with its text. */
+function choiceText(choice) {
+  return choice.code ? sentence(choice) : sentence(choice.text);
 }
 
 /** A number or a text, with the keypad for it; whole numbers can be counted up and down. */

@@ -14,7 +14,7 @@ const EVENT = 1;
 const CHANNEL = `${scope}visits`;
 
 /**
- * @typedef {{kind: string, values: Record<string, any>}} Draft
+ * @typedef {{kind: string, values: Record<string, any>, id?: string}} Draft
  * @typedef {Draft & {v: number, id: string, visit: string, leveler: string, edition: string, device: string, at: string, seq: number}} LogEvent
  */
 
@@ -78,7 +78,7 @@ class Log {
    */
   async append(visit, leveler, drafts, after) {
     const about = { v: EVENT, visit, leveler, edition: this.#edition, device: this.#device };
-    const made = drafts.map((draft) => ({ ...about, ...draft, id: newId(), at: localTime() }));
+    const made = drafts.map((draft) => ({ ...about, id: newId(), ...draft, at: localTime() }));
     const tx = this.#begin(["events", "digests"]);
     try {
       if (after !== undefined && (await lastSeq(tx, visit)) !== after) throw new LogFault("moved");

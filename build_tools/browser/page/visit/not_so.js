@@ -13,17 +13,18 @@ export async function showNotSo(work) {
     { htmlFor: note.id, className: "ht-visit-label" },
     say("page.visit.not-so.other"),
   );
-  const enter = async () => {
+  const enter = (act) => async () => {
     if (!note.value.trim()) return note.focus();
-    await work.act({ do: "not-so", stop_item: null, note: note.value.trim() });
+    await work.act({ ...act, note: note.value.trim() });
   };
+  const goesOn = work.screen.can.includes("leave-open");
   frame(work.place, {
     kind: "not-so",
     title: say("page.visit.not-so.title"),
     body: [
       stops.length ? line(say("page.visit.not-so.stops")) : null,
       ...stops.map((stop, index) =>
-        button("", () => work.act({ do: "not-so", stop_item: index + 1, note: "" }), {
+        button("", () => work.act({ do: "not-so", stop_item: index, note: "" }), {
           className: "ht-visit-choice",
           textContent: stop.textContent.trim(),
         }),
@@ -33,7 +34,10 @@ export async function showNotSo(work) {
     ],
     acts: [
       button(say("page.visit.back"), () => work.show()),
-      button(say("page.visit.not-so.enter"), enter, { className: "ht-visit-act ht-visit-main" }),
+      goesOn ? button(say("page.visit.not-so.leave-open"), enter({ do: "leave-open" })) : null,
+      button(say("page.visit.not-so.enter"), enter({ do: "not-so", stop_item: null }), {
+        className: "ht-visit-act ht-visit-main",
+      }),
     ],
   });
   work.shownAt = performance.now();

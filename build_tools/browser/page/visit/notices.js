@@ -1,7 +1,8 @@
 /** What stands in the way of writing a visit down, told on the screen that it happened on: nothing typed is lost. */
 import { button } from "./frame.js";
 import { LogFault } from "./log.js";
-import { saveText } from "../answer/text_file.js";
+import { localTime } from "./event_ids.js";
+import { save, visitFile } from "./files.js";
 import { element } from "../shared/element.js";
 import { say } from "../shared/words.js";
 
@@ -19,13 +20,10 @@ export function noticeOf(work, fault) {
   put(work.place, notice);
 }
 
-/** The events of a visit, as they stand in the log, as a file. @param {{id: string, events: object[]}} visit */
-export function saveVisit({ id, events }) {
-  saveText(
-    JSON.stringify({ v: 1, events }, null, 1),
-    say("page.visit.file", { visit: id }),
-    "application/json",
-  );
+/** The visit as it stands in the log, as a file. @param {{events: import("./log.js").LogEvent[]}} visit */
+async function saveVisit({ events }) {
+  const { edition, device } = events.at(-1);
+  save(await visitFile(events, { edition, device, made: localTime() }));
 }
 
 /** Say a sentence on the present screen. @param {HTMLElement} place @param {string} text */

@@ -1,7 +1,6 @@
 /** A question of a fault path, in the words of its own page. */
+import { actsOf } from "./acts.js";
 import { bookPage } from "./book_pages.js";
-import { showEarlier } from "./earlier.js";
-import { button } from "./frame.js";
 import { hazardsOf } from "./hazards.js";
 import { questionParts } from "../fault_path/fault_path_screen.js";
 import { rowsOf } from "../fault_path/fault_path_way.js";
@@ -16,7 +15,7 @@ export async function pathScreen(work) {
   const question = /** @type {HTMLElement} */ (document.importNode(page.querySelector(asked), true));
   const slugs = rowsOf(question).map(({ dataset }) => dataset.answer ?? "");
   const { told, ask, buttons } = questionParts(question, (slug) =>
-    work.act({ do: "reply", answer: slugs.indexOf(slug) + 1 }),
+    work.act({ do: "reply", answer: slugs.indexOf(slug) }),
   );
   buttons.setAttribute("role", "group");
   buttons.setAttribute("aria-labelledby", "ht-path-ask");
@@ -26,6 +25,6 @@ export async function pathScreen(work) {
       ...(await hazardsOf(screen, page)),
       element("div", { className: "ht-path-question ht-visit-words" }, ...told, ask ?? "", buttons),
     ],
-    acts: [button(say("page.visit.back"), () => showEarlier(work))],
+    acts: actsOf(work),
   };
 }

@@ -2,6 +2,7 @@
 import { answerScreen } from "./answer_screen.js";
 import { changedScreen } from "./changed_screen.js";
 import { button, frame } from "./frame.js";
+import { leftOpen } from "./parts_of_page.js";
 import { pathScreen } from "./path_screen.js";
 import { questionScreen } from "./question_screen.js";
 import { stepsScreen } from "./steps_screen.js";
@@ -35,10 +36,8 @@ export async function showScreen(work) {
 /** Which job of how many, and what is left open: a sign in ink, and a word. */
 function whereOf({ at }) {
   if (!at) return null;
-  const open = at.left_open
-    ? element("span", { className: "ht-visit-open" }, say("page.visit.left-open", { count: at.left_open }))
-    : null;
-  const job = at.of ? say("page.visit.job", { job: at.job, of: at.of }) : "";
+  const open = at.left_open ? leftOpen(say("page.visit.left-open", { count: at.left_open })) : null;
+  const job = at.job ? say("page.visit.job", { job: at.job, of: at.of }) : "";
   return element("p", { className: "ht-visit-where" }, job, open);
 }
 

@@ -1,12 +1,11 @@
 /** The steps that are worked without a look at the phone between them: mostly one, with what it asks for. */
+import { actsOf, mainButton } from "./acts.js";
 import { bookPage, drawingsOf, stepOf } from "./book_pages.js";
 import { draftOf, keepDraft } from "./draft.js";
-import { showEarlier } from "./earlier.js";
 import { fieldOf, isOneTap } from "./entries.js";
-import { button } from "./frame.js";
 import { hazardsOf } from "./hazards.js";
-import { showNotSo } from "./not_so.js";
 import { sentence } from "./shown.js";
+import { loneStep, numberedStep } from "./step_words.js";
 import { ledgerOf, orderOf } from "./turns.js";
 import { hasEnoughRuns, runsOf } from "./visit_runs.js";
 import { element } from "../shared/element.js";
@@ -16,26 +15,30 @@ import { say } from "../shared/words.js";
 export async function stepsScreen(work) {
   const { screen } = work;
   const page = await bookPage(screen.page);
-  const steps = screen.steps.map((id) => stepOf(page, id)).filter((step) => step !== null);
-  const asked = (screen.entries ?? []).filter(({ ask }) => ask !== "runs" && ask !== "half-turn");
-  const form = formOf(work, asked);
+  const steps = screen.steps.map((id) => stepOf(page, id, waysOf(work))).filter((step) => step !== null);
+  const form = formOf(work, screen.entries);
   const drawings = screen.steps.flatMap((id) => drawingsOf(page, id));
-  const timed = await runsOf(work, page);
+  const timed = await runsOf(work, page, waysOf(work));
   return {
     title: titleOf(screen, steps),
     body: [
       ...(await hazardsOf(screen, page)),
-      ...steps.map(({ number, parts }) => stepElement(number, parts, steps.length > 1)),
+      ...steps.map(steps.length > 1 ? numberedStep : loneStep),
       orderOf(screen),
       ...(screen.shown ?? []).map((shown) => element("p", { className: "ht-visit-shown" }, sentence(shown))),
       ledgerOf(screen),
       ...drawings,
-      ...form.fields.map((field) => field.element),
+      element("div", { className: "ht-visit-entries" }, ...form.fields.map((field) => field.element)),
       timed?.list,
       timed?.dialog,
     ],
-    acts: actsOf(work, form, timed),
+    acts: actsOf(work, ...mainActs(work, form, timed)),
   };
+}
+
+/** The ways in which this leveler does what levelers do in several. */
+export function waysOf({ events, tools }) {
+  return tools.plan.levelers[events[0].values.leveler_class]?.ways ?? [];
 }
 
 function titleOf({ title }, steps) {
@@ -44,17 +47,6 @@ function titleOf({ title }, steps) {
   return steps.length === 1
     ? say("page.visit.step", { title, number: first })
     : say("page.visit.steps", { title, first, last });
-}
-
-function stepElement(number, parts, isOfMany) {
-  const words = element("div", { className: "ht-visit-words" }, ...parts);
-  if (!isOfMany) return words;
-  return element(
-    "div",
-    { className: "ht-visit-step-row" },
-    element("span", { className: "ht-visit-number" }, number),
-    words,
-  );
 }
 
 /** The entries of the screen, what was typed in them before, and the way to send them. */
@@ -79,24 +71,17 @@ async function done(work, form) {
   for (const field of form.fields) field.refuse("");
   let elsewhere = "";
   for (const { field: name, message } of errors ?? []) {
-    const field = form.fields.find(({ key }) => name === key || name.startsWith(key));
+    const field = form.fields.find(({ key }) => name === key);
     if (field) field.refuse(message);
     else elsewhere += `${message} `;
   }
   if (elsewhere) work.tell(elsewhere.trim());
-  if (errors?.length)
-    form.fields.find(({ element: place }) => place.querySelector(".ht-visit-error:not([hidden])"))?.focus();
+  form.fields.find(({ isRefused }) => isRefused())?.focus();
 }
 
-function actsOf(work, form, timed) {
-  const { can = [], order } = work.screen;
-  const mainText = order ? say(`page.visit.turned.${order.direction}`) : say("page.visit.done");
-  return [
-    can.includes("back") ? button(say("page.visit.back"), () => showEarlier(work)) : null,
-    can.includes("not-so") ? button(say("page.visit.not-so"), () => showNotSo(work)) : null,
-    timed?.opener ?? null,
-    can.includes("done") && !form.oneTap && !(timed && !hasEnoughRuns(work.screen))
-      ? button(mainText, form.done, { className: "ht-visit-act ht-visit-main" })
-      : null,
-  ];
+function mainActs(work, form, timed) {
+  const { can, order } = work.screen;
+  const text = order ? say(`page.visit.turned.${order.direction}`) : say("page.visit.done");
+  const waits = form.oneTap || (timed && !hasEnoughRuns(work.screen));
+  return [timed?.opener ?? null, can.includes("done") && !waits ? mainButton(text, form.done) : null];
 }

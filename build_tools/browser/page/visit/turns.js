@@ -18,8 +18,8 @@ export function orderOf({ order }) {
 export function ledgerOf({ order, ledger = {} }) {
   const springs = Object.entries(ledger).filter(([spring]) => order && spring === order.spring);
   if (!springs.length) return null;
-  const rows = springs.flatMap(([, { net, left }]) => [
-    row(say("page.visit.net"), settingWords(net ?? 0)),
+  const rows = springs.flatMap(([, { nets, left }]) => [
+    row(say("page.visit.net"), settingWords(nets[order.which - 1])),
     ...leftRows(left),
   ]);
   return element("dl", { className: "ht-visit-ledger" }, ...rows.flat());

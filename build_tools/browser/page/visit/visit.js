@@ -11,7 +11,7 @@ import { LogFault, openLog } from "./log.js";
 import { showReport } from "./report.js";
 import { sentence } from "./shown.js";
 import { showMenu } from "./visit_menu.js";
-import { showVisit } from "./working.js";
+import { showVisit, showVisitsEntries } from "./working.js";
 import { startRuntime } from "../runtime/runtime.js";
 import { element } from "../shared/element.js";
 import { scope } from "../shared/place.js";
@@ -21,6 +21,7 @@ import { say } from "../shared/words.js";
 const PLACES = {
   "": showVisits,
   visit: showVisit,
+  entries: showVisitsEntries,
   leave: showLeave,
   report: showReport,
   history: showHistory,

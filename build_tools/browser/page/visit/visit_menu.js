@@ -1,5 +1,4 @@
 /** What is beside the steps: a note, a photo, what was forgotten, what was entered wrongly, the page itself, leaving. */
-import { showEntered } from "./earlier.js";
 import { button, frame } from "./frame.js";
 import { showForgottenTurn } from "./forgotten_turn.js";
 import { element } from "../shared/element.js";
@@ -24,7 +23,7 @@ export function showMenu(work) {
         work.writes && unordered?.springs?.length
           ? row("forgotten-turn", () => showForgottenTurn(work))
           : null,
-        row("entered", () => showEntered(work)),
+        row("entered", () => work.go(`entries=${work.id}`)),
         at ? link("page", at) : null,
         row("scheme", nextScheme),
         row("leave", () => work.go(`leave=${work.id}`)),

@@ -8,27 +8,31 @@ import { element } from "../shared/element.js";
 import { say, withMark } from "../shared/words.js";
 
 /** True where a screen times runs. @param {any} screen */
-export function timesRuns({ entries = [] }) {
-  return entries.some(({ ask }) => ask === "runs");
+function timesRuns({ kind }) {
+  return kind === "runs";
 }
 
 /** True where enough runs count. @param {any} screen */
-export function hasEnoughRuns({ runs }) {
-  return (runs?.runs ?? []).filter(({ struck }) => !struck).length >= (runs?.least ?? 1);
+export function hasEnoughRuns({ least }) {
+  return !least;
 }
 
 /**
  * The runs so far, and the stopwatch.
  * @param {import("./working.js").Work} work
  * @param {Document} page
+ * @param {string[]} ways of the leveler
  * @returns {Promise<{list: HTMLElement, dialog: HTMLDialogElement, opener: HTMLElement} | null>} null where nothing is timed
  */
-export async function runsOf(work, page) {
+export async function runsOf(work, page, ways) {
   if (!timesRuns(work.screen)) return null;
-  const dialog = stopwatchOf(page) ?? stopwatchOf(await bookPage(timingPage(work)));
+  const dialog = stopwatchOf(page, ways) ?? stopwatchOf(await bookPage(timingPage(work)), ways);
   if (!dialog) return null;
   dialog.querySelector("[data-act=open-own-timing]")?.remove();
-  const list = element("ol", { className: "ht-visit-runs" });
+  dialog.querySelector("[data-act=close-stopwatch]").textContent = say("page.visit.earlier.return");
+  dialog.removeAttribute("aria-labelledby");
+  dialog.setAttribute("aria-label", dialog.querySelector(".ht-stopwatch-title").textContent);
+  const list = element("ul", { className: "ht-visit-runs" });
   const opener = button(say("page.visit.time-a-run"), () => {}, { className: "ht-visit-act ht-visit-main" });
   const go = button(say("page.visit.done"), () => dialog.close("done"), {
     className: "ht-visit-runs-done",
@@ -55,7 +59,7 @@ function timingPage({ tools }) {
   return found?.[0] ?? "";
 }
 
-const runsIn = ({ screen }) => screen.runs?.runs ?? [];
+const runsIn = ({ screen }) => screen.runs ?? [];
 
 /** The visit as the keeper of the stopwatch's runs. @returns {import("../stopwatch/stopwatch.js").Runs} */
 function keeper(work, show) {
@@ -66,6 +70,7 @@ function keeper(work, show) {
   };
   return {
     name: `visit/${work.id}`,
+    kept: "page.visit.run-kept",
     goesOn: true,
     record: (text, why, { started, tone }) =>
       write({
@@ -81,7 +86,7 @@ function keeper(work, show) {
         text: textOf(run),
         start: startText(run),
         isStruck: Boolean(run.struck),
-        turn: () => write({ do: run.struck ? "put-back" : "strike", of: run.of }),
+        turn: () => write({ do: run.struck ? "put-back" : "strike", of: run.of, why: say("page.struck") }),
       })),
     dropped: () => dropped,
     drop: () => {

@@ -1,9 +1,10 @@
 /**
  * A visit being worked: one screen at a time, each act on disk before the next screen is shown.
  */
+import { actOn } from "./acting.js";
 import { askAbout } from "./asking.js";
 import { forgetDraft } from "./draft.js";
-import { localTime } from "./event_ids.js";
+import { showEntered } from "./earlier.js";
 import { LogFault } from "./log.js";
 import { noticeOf, tell } from "./notices.js";
 import { showScreen } from "./screens.js";
@@ -36,9 +37,18 @@ const REST_MS = 400;
  * @param {any} tools
  * @returns {Promise<() => void>} to be called when the visit is left
  */
-export async function showVisit(place, id, tools) {
+export function showVisit(place, id, tools) {
+  return showBy(showScreen, place, id, tools);
+}
+
+/** Show what was entered in a visit, a closed one too, each to be corrected. */
+export function showVisitsEntries(place, id, tools) {
+  return showBy(showEntered, place, id, tools);
+}
+
+async function showBy(shown, place, id, tools) {
   /** @type {any} */
-  const work = { id, place, tools, go: tools.go, busy: false, shownAt: 0, left: false };
+  const work = { id, place, tools, shown, go: tools.go, busy: false, shownAt: 0, left: false };
   const writer = await askToWrite(id, () => {
     work.writes = true;
     void renew(work);
@@ -75,7 +85,7 @@ async function look(work) {
 
 async function showNow(work) {
   if (work.left) return;
-  await showScreen(work);
+  await work.shown(work);
   work.shownAt = performance.now();
 }
 
@@ -111,24 +121,13 @@ async function perform(work, act) {
 
 /** Write an act down; the screen stays what it is, and knows what came of it. */
 async function write(work, act) {
-  const found = await askAbout("act", { events: work.events, act, now: localTime() });
-  if (found.errors) return found.errors;
-  const written = await append(work, found.append);
-  if (!written) return null;
-  await look(work);
-  return [];
-}
-
-/** False where another tab had written: then what it wrote is shown in place of this act. */
-async function append(work, drafts) {
-  if (!drafts.length) return true;
   try {
-    const last = work.events.at(-1).seq;
-    work.events.push(...(await work.tools.log.append(work.id, work.leveler, drafts, last)));
-    return true;
+    const { errors, screen } = await actOn(work.tools.log, work, act);
+    work.screen = screen ?? work.screen;
+    return errors;
   } catch (fault) {
     if (!(fault instanceof LogFault) || fault.code !== "moved") throw fault;
-    await renew(work);
-    return false;
+    await renew(work); // another tab has written: what it wrote is shown in place of this act
+    return null;
   }
 }
