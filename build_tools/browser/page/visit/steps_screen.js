@@ -18,7 +18,7 @@ export async function stepsScreen(work) {
   const steps = screen.steps.map((id) => stepOf(page, id, waysOf(work))).filter((step) => step !== null);
   const form = formOf(work, screen.entries);
   const drawings = screen.steps.flatMap((id) => drawingsOf(page, id));
-  const timed = await runsOf(work, page, waysOf(work));
+  const timed = await runsOf(work, page, waysOf(work), form.done);
   return {
     title: titleOf(screen, steps),
     body: [
