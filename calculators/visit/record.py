@@ -62,15 +62,12 @@ def head(plan: Plan, state: State) -> Row:
         "site": {"address": opened.get("address", ""), "gate": opened.get("gate", "")},
         "door": opened.get("door") or "",
         "class": plan.leveler(opened.get("leveler_class")).get("name", ""),
-        "asked_for": " ".join(filter(None, (_asked(plan, state), opened.get("asked_for")))),
+        "asked_for": plan.sequence(state.sequence).get("label", state.sequence),
+        "in_words": opened.get("asked_for", ""),
         "technician": opened.get("technician", ""),
         "helpers": list(dict.fromkeys(state.helpers)),
         "opened": state.started,
     }
-
-
-def _asked(plan: Plan, state: State) -> str:
-    return str(plan.sequence(state.sequence).get("label", state.sequence))
 
 
 def closed(state: State) -> Row | None:
@@ -117,7 +114,9 @@ def did(plan: Plan, state: State) -> Iterator[Row]:
     if struck:
         yield sentence("visit.record.struck", count=len(struck))
     for note in state.notes:
-        yield sentence("visit.record.note.later" if note["correction"] else "visit.record.note", text=note["text"])
+        yield sentence(
+            "visit.record.note.later" if note["correction"] else "visit.record.note", text=note["text"]
+        )
     lead = state.last("lead", "text")
     if lead:
         yield sentence("visit.record.lead", name=lead)

@@ -29,6 +29,7 @@ def visit_of(plan: Plan, state: State, words: Words) -> Row | None:
         "temperature_c": state.last("temperature", "temperature_c"),
         "lip_half_turns": net(state, "lip-assist"),
         "window_s": [fold["inputs"]["window_low_s"], fold["inputs"]["window_high_s"]],
+        "longest_months": _longest(plan, state),
     }
 
 
@@ -47,7 +48,7 @@ def trend(plan: Plan, rows: Sequence[Row], words: Words) -> Row | None:
     raw = {
         "timing_uncertainty_s": figures.get("hand-timing-uncertainty"),
         "confidence": figures.get("timing-confidence"),
-        "longest_interval_months": _longest(plan),
+        "longest_interval_months": timed[-1]["longest_months"],
         **plan.raw.get("given", {}).get("fold-trend", {}),
         "visits": _by_day(alike)[-MOST_VISITS:],
         "window_low_s": low,
@@ -57,9 +58,12 @@ def trend(plan: Plan, rows: Sequence[Row], words: Words) -> Row | None:
     return {**asked("fold-trend", raw), "answer": answer, "left_out": len(timed) - len(alike)}
 
 
-def _longest(plan: Plan) -> int | None:
-    interval = plan.raw.get("intervals", {}).get("quarterly-service-interval")
-    return interval and int(interval["value"])
+def _longest(plan: Plan, state: State) -> int | None:
+    """Return the longest time between checks, months: the leveler's own figure or the book's, whichever is less."""
+    own = plan.leveler(state.opened.get("leveler_class")).get("figures", {}).get("longest_interval_months")
+    book = plan.raw.get("intervals", {}).get("quarterly-service-interval", {}).get("value")
+    known = [int(months) for months in (own, book) if months is not None]
+    return min(known, default=None)
 
 
 def _by_day(rows: Sequence[Row]) -> list[Row]:
