@@ -19,7 +19,13 @@ from build_tools.drawing.catalogue import NAMES as DRAWINGS
 from build_tools.drawing.cycle import STATES
 from build_tools.reading.pages import SHAPES
 from build_tools.reading.problems import render
-from build_tools.registers.sequences import AROUND_SHAPE, AT_SHAPE, JOB_SHAPE, LISTED_SHAPE, SEQUENCE_SHAPE
+from build_tools.registers.sequence_shapes import (
+    AROUND_SHAPE,
+    AT_SHAPE,
+    JOB_SHAPE,
+    LISTED_SHAPE,
+    SEQUENCE_SHAPE,
+)
 from build_tools.visits.jobs import visits_of
 from calculators.answering import NAMES as CALCULATORS
 from calculators.visit.asks import ASKS
