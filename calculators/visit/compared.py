@@ -81,9 +81,7 @@ def _spring_rows(plan: Plan, state: State, spring: str) -> Iterator[Row]:
         yield {
             "label": sentence(f"visit.record.left.{spring}"),
             "found": sentence("visit.record.both-ways", tighten=high, loosen=-low),
-            "left": sentence(
-                "visit.record.both-ways", tighten=high - max(levels), loosen=min(levels) - low
-            ),
+            "left": sentence("visit.record.both-ways", tighten=high - max(levels), loosen=min(levels) - low),
         }
     for which in range(1, len(levels) + 1):
         yield from _rod_row(state, spring, which, count)

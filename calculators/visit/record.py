@@ -117,7 +117,9 @@ def did(plan: Plan, state: State) -> Iterator[Row]:
     if struck:
         yield sentence("visit.record.struck", count=len(struck))
     for note in state.notes:
-        yield sentence("visit.record.note.later" if note["correction"] else "visit.record.note", text=note["text"])
+        yield sentence(
+            "visit.record.note.later" if note["correction"] else "visit.record.note", text=note["text"]
+        )
     lead = state.last("lead", "text")
     if lead:
         yield sentence("visit.record.lead", name=lead)
