@@ -143,7 +143,7 @@ def fold_left(plan: Plan, state: State, words: Words) -> Row | None:
 
 
 def fold_of(plan: Plan, state: State, runs: Sequence[Row], words: Words) -> Row | None:
-    """Return {name, inputs, answer} of fold-time for these runs, the latest ten; None where it has no answer."""
+    """Return {name, inputs, answer} of fold-time for the latest ten of these runs; None without an answer."""
     between = window(plan, state)
     if not runs or between is None:
         return None

@@ -35,7 +35,7 @@ def digest(plan: Plan, state: State, digests: Sequence[Row], words: Words) -> Ro
 
 
 def slope(plan: Plan, state: State, words: Words) -> Row | None:
-    """Return what half a turn did to 1/t at this visit alone: per_s_per_half_turn and sd; None where unknown."""
+    """Return what a half turn did to 1/t at this visit alone, per_s_per_half_turn and sd, or None."""
     if len({run["setting"] for run in counted_runs(state)}) < 2:
         return None
     raw = inputs(plan, state, "turn-plan")

@@ -16,7 +16,7 @@ Words = Mapping[str, str]
 
 
 def visit_of(plan: Plan, state: State, words: Words) -> Row | None:
-    """Return what a visit's digest has of its fold: mean as found, ways, temperature, half turns; None untimed."""
+    """Return what a digest has of the fold: mean as found, ways, temperature, half turns; None untimed."""
     fold = fold_found(plan, state, words)
     if fold is None:
         return None
@@ -59,7 +59,7 @@ def trend(plan: Plan, rows: Sequence[Row], words: Words) -> Row | None:
 
 
 def _longest(plan: Plan, state: State) -> int | None:
-    """Return the longest time between checks, months: the leveler's own figure or the book's, whichever is less."""
+    """Return the longest time between checks, months: the leveler's own or the book's, whichever is less."""
     own = plan.leveler(state.opened.get("leveler_class")).get("figures", {}).get("longest_interval_months")
     book = plan.raw.get("intervals", {}).get("quarterly-service-interval", {}).get("value")
     known = [int(months) for months in (own, book) if months is not None]
