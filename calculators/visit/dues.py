@@ -76,8 +76,7 @@ def _second_look(plan: Plan, state: State) -> Iterator[Row]:
 
 def _by_trend(plan: Plan, state: State, digests: Sequence[Row], words: Words) -> Iterator[Row]:
     """Yield the day of the next lip timing, where the trend of all visits with this one gives it."""
-    rows = [*digests, *filter(None, [visit_of(plan, state, words)])]
-    found = trend(plan, rows, words)
+    found = trend(plan, [*digests, visit_of(plan, state, words)], words)
     if found and "errors" not in found["answer"]:
         answer = found["answer"]
         yield {

@@ -11,7 +11,7 @@ import { calendarFile, handOver } from "./files.js";
 import { frame } from "./frame.js";
 import { handAllOver, handRowsOver } from "./handing_over.js";
 import { localTime } from "./event_ids.js";
-import { button, buttons, leftOpen, lineLink, paragraph, section } from "./parts_of_page.js";
+import { button, buttons, lineLink, paragraph, section } from "./parts_of_page.js";
 import { roomLeft, roomText } from "./photos.js";
 import { say } from "../shared/words.js";
 import { scope } from "../shared/place.js";
@@ -127,6 +127,6 @@ async function keptPart({ database }) {
     say("page.visit.kept.title"),
     paragraph(say("page.visit.kept.what", { visits, photos })),
     paragraph(roomText(room)),
-    visits ? null : paragraph(leftOpen(say("page.visit.kept.none"))),
+    visits ? null : paragraph(say("page.visit.kept.none")),
   );
 }
