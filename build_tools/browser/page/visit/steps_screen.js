@@ -23,8 +23,8 @@ export async function stepsScreen(work) {
     title: titleOf(screen, steps),
     body: [
       ...(await hazardsOf(screen, page)),
-      ...steps.map(steps.length > 1 ? numberedStep : loneStep),
       orderOf(screen),
+      ...steps.map(steps.length > 1 ? numberedStep : loneStep),
       ...(screen.shown ?? []).map((shown) => element("p", { className: "ht-visit-shown" }, sentence(shown))),
       ledgerOf(screen),
       ...drawings,
