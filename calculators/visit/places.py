@@ -196,7 +196,8 @@ def _is_passed(plan: Plan, state: State, job: str, step: str, rule: Mapping[str,
     if "enough" not in rule:
         return False
     since = state.steps.get((plan.page(job), rule.get("since", "")), -1)
-    return sum(cycle["seq"] > since for cycle in cycles(state)) >= int(rule["enough"])
+    counted = [cycle for cycle in cycles(state) if cycle["seq"] > since]
+    return len(counted) >= int(rule["enough"])
 
 
 def skipped(plan: Plan, state: State, job: str, step: str) -> bool:
