@@ -88,6 +88,7 @@ function readRows(list, name, sheet) {
     sheet.answers.push(...answersOf(row, `${name}[${index}].fold_time_s`));
     const started = wireStart(list.closest("section"), row);
     if (started && "fold_time_s" in values) values.started = started;
+    if (row.dataset.stopped) values.stopped = row.dataset.stopped;
     return values;
   });
 }
