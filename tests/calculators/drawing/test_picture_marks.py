@@ -29,9 +29,12 @@ def test_fold_time_marks_stand_at_their_times(_: str, inputs: dict[str, Any], an
     off = 4 * ROUNDING * abs(at(1) - at(0))
     times = [timed(inputs, run) for run in inputs["runs_s"]]
     assert [at(x) for x, _ in shown.marks("run")] == pytest.approx(times, abs=off)
-    assert [at(x) for x, _ in shown.marks("mean")] == pytest.approx([answer["mean_s"]], abs=off)
     limits = [inputs["window_low_s"], inputs["window_high_s"]]
     assert [at(ends[0][0]) for ends in shown.lines("limit")] == pytest.approx(limits, abs=off)
+    if answer["mean_s"] is None:  # a value that may be ten times off is asked about
+        assert [*shown.marks("mean"), *shown.lines("bar")] == []
+        return
+    assert [at(x) for x, _ in shown.marks("mean")] == pytest.approx([answer["mean_s"]], abs=off)
     tips = [x for x, _ in shown.marks("beyond")]
     for (x, _), told, way in zip(
         shown.lines("bar")[0], (answer["low_s"], answer["high_s"]), (-1, 1), strict=True
