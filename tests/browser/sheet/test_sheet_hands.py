@@ -196,6 +196,29 @@ def test_the_trend_takes_how_a_visit_was_timed_and_its_temperature(browser: WebD
     assert browser.execute_script(told) == "Started at the long tone. Stopped when the lip no longer moved."
 
 
+def test_a_standing_question_is_not_handed_over_as_a_visit(browser: WebDriver, address: str) -> None:
+    """A mean with a slip in it is never offered; a run that somebody explained stays out of the mean."""
+    empty_sheet(browser, address, "fold-time")
+    wait_runtime(browser)
+    take_common_window(browser)
+    for index, text in enumerate(("19.0", "1.92", "19.2")):
+        write(browser, f"runs_s[{index}]", text)
+    wait(browser, "return document.querySelector('[data-choice=as-read]') !== null")
+    open_sheet(browser, address, "fold-trend")
+    assert browser.execute_script("return document.querySelector('[data-act=take-runs]').hidden")
+    open_sheet(browser, address, "fold-time")
+    wait_runtime(browser)
+    write(browser, "runs_s[1]", "24.1")
+    wait(browser, "return document.querySelector('[data-choice=mistimed]') !== null")
+    press(browser, "[data-choice=mistimed]")
+    wait(browser, "return document.querySelector('[data-part=question]').hidden")
+    wait_answer(browser)
+    open_sheet(browser, address, "fold-trend")
+    wait(browser, "return document.querySelector('[data-act=take-runs]').hidden === false")
+    offered = browser.execute_script("return document.querySelector('[data-act=take-runs]').textContent")
+    assert offered.endswith("from the fold-time sheet: 2 runs, mean 19.10 s")
+
+
 def test_a_line_with_nothing_to_say_is_left_out(browser: WebDriver, address: str) -> None:
     """One run has no spread; a plan that goes on has no stop: neither line is seen."""
     empty_sheet(browser, address, "fold-time")

@@ -1,6 +1,7 @@
 /**
  * Timings made on the fold-time sheet can be carried to the turn plan, and as one visit to the trend: of one leveler alone.
  */
+import { setAnswers, takesOut } from "./answers.js";
 import { belongsInHand, fitsHere } from "./belonging.js";
 import { fieldText, readNumber, setFieldText, setKeptText } from "./entry.js";
 import { fixed } from "../shared/decimal_text.js";
@@ -44,11 +45,13 @@ function offerReadings(list) {
 
 function takeReadings(list) {
   const setting = String(presentSetting(list));
-  for (const { text, start } of foldTimes()) {
+  for (const { text, start, answered } of foldTimes()) {
     const blank = liveRows(list).find((row) => textIn(row, "fold_time_s") === "");
     if (blank) setFieldText(rowField(blank, "fold_time_s"), text);
     const row = blank ?? addRow(list, { half_turns: setting, fold_time_s: text });
-    if (row) setStart(row, start);
+    if (!row) continue;
+    setStart(row, start);
+    setAnswers(row, answered);
   }
   const section = list.closest("[data-calculator]");
   restoreTimed(section, { ...timedState(section), ...keptWays() });
@@ -73,11 +76,14 @@ function takeVisit(list) {
   setStart(row, start);
 }
 
-/** The visit of the fold-time sheet, null where it has none of the leveler in hand. Ways are never averaged together. */
+/**
+ * The visit of the fold-time sheet, null where it has none of the leveler in hand, or a question about it stands.
+ * Ways are never averaged together.
+ */
 function foldVisit() {
   const of = kept("sheet:fold-time")?.of;
-  const timed = foldTimes();
-  if (!belongsInHand(of) || !of.day || !timed.length) return null;
+  const timed = foldTimes().filter(({ answered }) => !takesOut(answered));
+  if (!belongsInHand(of) || !of.day || !timed.length || kept("sheet:fold-time").asks) return null;
   const runs = startedAlike(timed);
   const times = runs.map(({ text }) => readNumber(text));
   if (times.some((time) => typeof time !== "number")) return null;
@@ -119,10 +125,10 @@ function takeField(section, path, state) {
   if (state.from) field.dataset.from = state.from;
 }
 
-/** The timings of the fold-time sheet that are not struck out, each with its start. */
+/** The timings of the fold-time sheet that are not struck out, each with its start and what was answered about it. */
 function foldTimes() {
   return counting(kept("sheet:fold-time")?.lists?.runs_s)
-    .map((row) => ({ text: row.texts[""] ?? "", start: row.start }))
+    .map((row) => ({ text: row.texts[""] ?? "", start: row.start, answered: row.answered }))
     .filter(({ text }) => text.trim() !== "");
 }
 
