@@ -1,7 +1,7 @@
 """The person who watches a cycle and says a word each of rise, lip and walk-down, now and then the next one.
 
-A habit shifts where this person draws the line between two words, all visit long; a slip takes the word beside
-it once. How often people slip is not known: the conditions state it.
+A habit shifts where this person draws the line between two words, all visit long; by a slip the word beside
+it is said once. How often people slip is not known: the conditions state it.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Draw the leveler of one mainspring visit: from which half turn on it does what, and what may be wrong.
 
-A platform rises fully, brings its lip out, gets firm to walk down, gets too hard, and slams, each from a place
-of its own on the scale of half turns. The band is where all is well.
+A platform rises fully, brings its lip out, gets firm to walk down, gets too hard, and slams, each from a
+place of its own on the scale of half turns. The band is where all is well.
 
 Source: own reasoning; that a tighter mainspring lifts more and is harder to walk down is common practice.
 """
