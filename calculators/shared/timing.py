@@ -172,13 +172,13 @@ class Timing:
         """Return the standard uncertainty, s, that all runs share; of mixed ways the larger."""
         if not self.ways:
             return self.timing_uncertainty_s
-        return max(together(way.bias_uncertainty_s for way in self.used(run.started)) for run in runs)
+        return max(together(way.bias_uncertainty_s for way in self.used(start)) for start in starts_of(runs))
 
     def hand(self, runs: Sequence[Run]) -> float:
         """Return the scatter of the hand in one run, s; of mixed ways the larger."""
         if not self.ways:
             return self.timing_uncertainty_s
-        return max(together(way.scatter_s for way in self.used(run.started)) for run in runs)
+        return max(together(way.scatter_s for way in self.used(start)) for start in starts_of(runs))
 
     def scatter(self, runs: Sequence[Run], time_s: float) -> float:
         """Return the registered scatter of one run of about time_s, s: hand and leveler together."""
@@ -234,6 +234,11 @@ def timing_problems(timing: Timing, runs: Sequence[Run], places: Sequence[str]) 
         for run, place in zip(runs, places, strict=True)
         if timing.corrected(run) <= 0
     ]
+
+
+def starts_of(runs: Sequence[Run]) -> set[str]:
+    """Return the ways in which runs were started."""
+    return {run.started for run in runs}
 
 
 def together(parts: Iterable[float]) -> float:

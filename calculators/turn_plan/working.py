@@ -9,7 +9,7 @@ from typing import Any
 from calculators.fold_time import working as fold_time_working
 from calculators.fold_time.measured import Runs
 from calculators.fold_time.slips import numbers_wait
-from calculators.shared.rate_line import RateLine
+from calculators.shared.rate_line import BEND, RateLine
 from calculators.shared.statistics import student_quantile
 from calculators.shared.timing import Timing, read_run
 from calculators.shared.working_lines import Line, line, shown
@@ -144,6 +144,10 @@ def _prediction(case: Case, here: Runs, inputs: Mapping[str, Any], answer: Mappi
         "rate": shown(new.rate),
         "fold_time_s": shown(row["fold_time_s"]),
         "sd": shown(new.sd),
+        "bend": BEND,
+        "loosest": fitted.timed[0],
+        "tightest": fitted.timed[1],
+        "slow_sd": shown(new.slow_sd),
         "rate_intercept": shown(answer["rate_intercept"]),
         "rate_slope": shown(answer["rate_slope"]),
         "variance_factor": shown(fitted.variance_factor),
@@ -158,6 +162,8 @@ def _prediction(case: Case, here: Runs, inputs: Mapping[str, Any], answer: Mappi
         "low_s": shown(row["low_s"]),
         "high_s": None if row["high_s"] is None else shown(row["high_s"]),
     }
-    sd = "predicted-sd-common" if common else "predicted-sd"
-    ends = ("predicted-low", "predicted-high" if row["high_s"] is not None else "predicted-no-high")
-    return [_step(code, **values) for code in ("predicted", sd, *ends)]
+    codes = ["predicted", "predicted-sd-common" if common else "predicted-sd", "predicted-low"]
+    if fitted.bend(at):
+        codes.append("predicted-bend")
+    codes.append("predicted-high" if row["high_s"] is not None else "predicted-no-high")
+    return [_step(code, **values) for code in codes]

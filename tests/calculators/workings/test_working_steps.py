@@ -111,6 +111,7 @@ def test_turn_plan_steps_of_two_settings() -> None:
         "predicted",
         "predicted-sd",
         "predicted-low",
+        "predicted-bend",
         "predicted-high",
     ]
     assert values("turn-plan", question, "present") == {"half_turns": 1}
