@@ -98,7 +98,8 @@ def _unordered(plan: Plan, state: State) -> Row:
         for which in range(1, (spring_count(plan, state, spring) or 1) + 1):
             label = sentence(f"visit.spring.{spring}", which=which)
             springs.append({"spring": spring, "which": which, "label": label})
-    return {"springs": springs}
+    is_counted = spring_count(plan, state, "mainspring") is not None
+    return {"springs": springs, "spring_count": is_counted}
 
 
 def _hazards(plan: Plan, state: State, job: str, ids: Sequence[str]) -> list[Row]:

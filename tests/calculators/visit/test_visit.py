@@ -231,6 +231,8 @@ def test_two_half_turns_on_one_of_two_mainsprings_stop() -> None:
     assert visit.screen["job"] == "tag-out"
     visit.done().done()
     assert visit.screen["kind"] == "leave"
+    visit.act("turned", spring="lip-assist", direction="tighten", unordered="forgotten")
+    assert visit.screen["kind"] == "leave", "after a stop a half turn is noted, and nothing is worked for it"
     assert "closed like this" in visit.errors("close", how="closing-cycle")[0]["message"]
     visit.act("close", how="out-of-service", why="springs uneven")
 
@@ -401,6 +403,9 @@ def test_a_window_is_asked_for_where_the_leveler_has_none() -> None:
     timed(visit, 18.9, 19.0, 19.1).done()
     assert [entry["ask"] for entry in visit.screen["entries"]] == ["window", "window-low", "window-high"]
     assert visit.errors("done", entries={"window-low": 18})[0]["field"] == "window-high"
+    upside_down = visit.errors("done", entries={"window-low": 20, "window-high": 18})[0]
+    assert upside_down["field"] == "window-high"
+    assert "not above the shortest time allowed, 20 s" in upside_down["message"]
     visit.act("done", entries={"window": "common"})
     assert visit.screen["kind"] == "answer"
     assert visit.screen["asked"]["inputs"]["window_high_s"] == 20
@@ -413,7 +418,17 @@ def test_the_number_of_mainsprings_is_asked_for_where_nobody_knows() -> None:
     assert [entry["ask"] for entry in visit.screen["entries"]] == ["springs"]
     assert "1 to 12" in visit.errors("done", entries={"springs": 40})[0]["message"]
     visit.act("done", entries={"springs": 2})
-    assert visit.screen["kind"] == "answer"
+    assert visit.screen["shown"][0]["code"] == "mainspring-plan.headline.cycle-again"
+
+
+def test_a_forgotten_half_turn_asks_how_many_mainsprings_there_are() -> None:
+    """Else the others would count as turned alike."""
+    visit = Visit().begin(leveler_class=None)
+    told = {"spring": "mainspring", "direction": "tighten", "unordered": "forgotten"}
+    assert visit.screen["unordered"]["spring_count"] is False
+    assert visit.errors("turned", **told)[0]["field"] == "spring_count"
+    visit.act("turned", **told, spring_count=3)
+    assert visit.screen["ledger"]["mainspring"]["nets"] == [1, 1, 1]
 
 
 def test_what_is_wrong_is_named_by_its_entry_and_nothing_is_written() -> None:
