@@ -4,16 +4,22 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from datetime import date
 from functools import lru_cache
 from typing import Any
 
 from calculators.answering import error, fault_message, leaving
 from calculators.shared.fields import BadInput, InputProblem
 from calculators.visit.acts import Now, now, provisional, take
+from calculators.visit.digest import digest
+from calculators.visit.dues_calendar import dues_calendar
 from calculators.visit.entered import entered
 from calculators.visit.events import read_log
+from calculators.visit.history import history
 from calculators.visit.plan import Plan
+from calculators.visit.record import leave, report
 from calculators.visit.screens import screen
+from calculators.visit.state import fold
 
 Words = Mapping[str, str]
 NAME = "visit"
@@ -87,6 +93,37 @@ def _act(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
     return {"append": append, "screen": screen(behind.plan, behind.state, words)}
 
 
+def _record(made: Callable[..., dict[str, Any]]) -> Callable[[Mapping[str, Any], Words], dict[str, Any]]:
+    """Return the door to a record: plan, events, and the digests of the leveler's earlier visits."""
+
+    def door(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
+        log = read_log(given.get("events"))
+        return made(plan_of(given), log, fold(log), _digests(given), words)
+
+    return door
+
+
+def _digest(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
+    state = fold(read_log(given.get("events")))
+    return {"digest": digest(plan_of(given), state, _digests(given), words)}
+
+
+def _history(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
+    return history(plan_of(given), _digests(given), words)
+
+
+def _digests(given: Mapping[str, Any]) -> list[dict[str, Any]]:
+    rows = given.get("digests", [])
+    if not isinstance(rows, list) or not all(isinstance(row, dict) and "on" in row for row in rows):
+        raise BadInput(InputProblem("digests", None, "not-a-list"))
+    return rows
+
+
+def _calendar(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
+    made_on = date.fromisoformat(given["made_on"])
+    return {"calendar": dues_calendar(given["due"], made_on=made_on, words=words)}
+
+
 def _entries(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
     here = _here(given, words)
     return {"entries": entered(here.plan, here.log, here.state, words)}
@@ -95,5 +132,10 @@ def _entries(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
 DOORS: Mapping[str, Callable[[Mapping[str, Any], Words], dict[str, Any]]] = {
     "screen": _screen,
     "act": _act,
+    "leave": _record(leave),
+    "report": _record(report),
+    "digest": _digest,
+    "history": _history,
+    "calendar": _calendar,
     "entries": _entries,
 }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator
 
 from build_tools.book.book import Book
 from build_tools.reading.problems import Problem, suggestion
@@ -16,6 +16,15 @@ from calculators.visit.plan import Plan
 
 OTHER = "other"
 """Stands for every outcome that is not named."""
+MANY = 20
+"""Names that nobody wants to read as a list."""
+_WHY_UNKNOWN = {
+    "figure": "content/registers/figures.yml has no such id",
+    "fault path": "content/registers/faults.yml has no such id",
+    "way": "content/registers/ways.yml has no such id",
+    "calculator": "a visit asks only those whose outcomes it knows",
+    "outcome": "the calculator never answers so",
+}
 
 
 def check_sequences(book: Book) -> list[Problem]:
@@ -27,8 +36,10 @@ def check_sequences(book: Book) -> list[Problem]:
     for worked in visits.jobs.values():
         found += _job(worked, visits, book)
     for sequence in visits.sequences.values():
-        found += _names(sequence, visits)
-    # What else is wrong moves the steps about, so this is only said of jobs whose names are all known.
+        found += _names(sequence, visits, book)
+    # What else is wrong moves the steps about, so the rest is only said of jobs whose names are all known.
+    if book.registers.left_out:
+        return found
     found = found or [problem for each in visits.sequences.values() for problem in _forgotten(each, visits)]
     return found or list(_walked(visits, Plan(visit_plan(book, visits, {}))))
 
@@ -39,11 +50,13 @@ def _walked(visits: Visits, plan: Plan) -> Iterator[Problem]:
     for sequence in visits.sequences.values():
         walked = walk(plan, sequence.id)
         steps |= walked.steps
-        loop, trap = walked.unbounded_loop(), walked.trapped()
         if walked.too_many:
             what, why = f"sequence '{sequence.id}' never comes to an end of its ways", "jobs work each other"
-            yield Problem(sequence.file, sequence.line, what, why, "look for a job that works itself")
-        elif loop is not None:
+            fix = "look for a job that works itself, or one that works the job it is worked by"
+            yield Problem(sequence.file, sequence.line, what, why, fix)
+            continue
+        loop, trap = walked.unbounded_loop(), walked.trapped()
+        if loop is not None:
             what = f"sequence '{sequence.id}' can go round and round at {_named(loop)}"
             why = "no calculator's stop, no figure and no count of springs would ever end it"
             fix = "ask a calculator on the way round, or lead one of the answers to `stop`"
@@ -180,10 +193,15 @@ def _target(job: Job, target: Target, worked: Worked, visits: Visits) -> Iterato
         yield _unknown(job, target.line, "step", target.name, worked.steps)
 
 
-def _names(sequence: Sequence, visits: Visits) -> Iterator[Problem]:
+def _names(sequence: Sequence, visits: Visits, book: Book) -> Iterator[Problem]:
+    if sequence.page and sequence.page not in book.pages:
+        what = f"sequence '{sequence.id}' names the page '{sequence.page}', which does not exist"
+        why, fix = "no page would offer it", suggestion(sequence.page, book.pages, otherwise="correct it")
+        yield Problem(sequence.file, sequence.line, what, why, fix)
     named = [name for listed in sequence.jobs for name in (listed.job, *listed.if_done)]
+    known = {*visits.jobs, *book.registers.left_out}
     for name in dict.fromkeys([*named, sequence.stop]):
-        if name not in visits.jobs:
+        if name not in known:
             what = f"sequence '{sequence.id}' names an unknown job '{name}'"
             why, fix = "there is nothing to work", suggestion(name, visits.jobs, otherwise="write the job")
             yield Problem(sequence.file, sequence.line, what, why, fix)
@@ -207,11 +225,8 @@ def _forgotten(sequence: Sequence, visits: Visits) -> Iterator[Problem]:
             yield Problem(worked.job.file, worked.job.line, what, why, fix)
 
 
-def _unknown(
-    job: Job, line: int, noun: str, name: str, known: Mapping[str, object] | Collection[str]
-) -> Problem:
+def _unknown(job: Job, line: int, noun: str, name: str, known: Collection[str]) -> Problem:
     what = f"job '{job.id}' names an unknown {noun} '{name}'"
-    fix = suggestion(
-        name, known, otherwise=f"use one of: {', '.join(known)}" if len(known) < 20 else "correct it"
-    )
-    return Problem(job.file, line, what, "the visit could not go there", fix)
+    few = f"use one of: {', '.join(known)}" if len(known) < MANY else "correct it"
+    why = _WHY_UNKNOWN.get(noun, "the visit could not go there")
+    return Problem(job.file, line, what, why, suggestion(name, known, otherwise=few))

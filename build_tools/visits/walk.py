@@ -28,7 +28,8 @@ class Way:
 
     to: Key
     bounded: bool = False
-    stops: bool = False
+    not_so: bool = False
+    """True where a person says that something is not as the step has it, which always leads to a stop."""
 
 
 @dataclass
@@ -61,10 +62,10 @@ class Walk:
         return None
 
     def trapped(self) -> Key | None:
-        """Return a place from which no way leads to Leave; None where there is none."""
+        """Return a step from which nothing but a "not so" leads to Leave; None where there is none."""
         back: dict[Key, list[Key]] = {}
         for place, ways in self.ways.items():
-            for way in ways:
+            for way in (way for way in ways if not way.not_so):
                 back.setdefault(way.to, []).append(place)
         reach, open_ = {"[]"}, ["[]"]
         while open_:
@@ -72,7 +73,8 @@ class Walk:
                 if place not in reach:
                     reach.add(place)
                     open_.append(place)
-        return next((place for place in self.ways if place not in reach), None)
+        lost = [place for place in self.ways if place not in reach]
+        return next((place for place in reversed(lost) if json.loads(place)[-1].get("step")), None)
 
 
 def walk(plan: Plan, sequence: str) -> Walk:
@@ -91,8 +93,8 @@ def walk(plan: Plan, sequence: str) -> Walk:
         found.ways[key] = []
         if stack and stack[-1].get("step"):
             found.steps.add((stack[-1]["job"], stack[-1]["step"]))
-        for to, bounded, stops in _ways(plan, state, stack):
-            found.ways[key].append(Way(_key(to), bounded, stops))
+        for to, bounded, not_so in _ways(plan, state, stack):
+            found.ways[key].append(Way(_key(to), bounded, not_so))
             open_.append(to)
     return found
 
@@ -102,7 +104,7 @@ def _key(stack: Stack) -> Key:
 
 
 _Ways = Iterator[tuple[Stack, bool, bool]]
-"""Stack, bounded, stop."""
+"""Stack, bounded, not_so: see Way."""
 
 
 def _ways(plan: Plan, state: State, stack: Stack) -> _Ways:
@@ -176,8 +178,7 @@ def _outcomes(plan: Plan, state: State, stack: Stack) -> _Ways:
     frame = stack[-1]
     rule = plan.rule(frame["job"], frame["step"])
     for outcome in OUTCOMES[rule.get("ask") or rule["led_by"]]:
-        to, stops = follow(plan, state, stack, target_of(rule, outcome))
-        yield to, True, stops
+        yield follow(plan, state, stack, target_of(rule, outcome))[0], True, False
         target = target_of(rule, outcome)
         if isinstance(target, Mapping) and "again" in target:
             for step in dict(plan.rule(frame["job"], target["again"]).get("again", {})).values():
@@ -200,10 +201,9 @@ def _replies(plan: Plan, state: State, stack: Stack) -> _Ways:
             first = plan.question(job["path"], None)["id"]
             again = {"job": frame["job"], "question": first}
             yield [*stack[:-1], again, begin(plan, target["work"])], True, False
-            yield stop(plan, state, stack), False, True
+            yield stop(plan, state, stack), False, False
             continue
-        to, stops = follow(plan, state, stack, target)
-        yield to, _asks_a_path(plan, target), stops
+        yield follow(plan, state, stack, target)[0], _asks_a_path(plan, target), False
 
 
 def _asks_a_path(plan: Plan, target: Any) -> bool:

@@ -4,9 +4,11 @@
  */
 import { allDoors, writeIn } from "./doors.js";
 import { dayOf, isoDay } from "./days.js";
-import { visitsOf } from "./digests.js";
+import { asked } from "./asked.js";
+import { freshDigests, toldRows, visitsOf } from "./digests.js";
 import { element } from "../shared/element.js";
 import { newId } from "./event_ids.js";
+import { ownHabits } from "./own_habits.js";
 import { keep, kept } from "../shared/kept.js";
 import { button, labeled, leftOpen, lineLink, paragraph } from "./parts_of_page.js";
 import { setPlaceInHand } from "./place_in_hand.js";
@@ -167,54 +169,50 @@ async function beginVisit(tools, { door, sequence }, { technician, askedFor }) {
   if (door.written) writeIn(door);
   setPlaceInHand(door, isoDay());
   const { customer, address, gate, leveler } = door;
-  await tools.append(visit, door.id, [
-    {
-      kind: "opened",
-      values: {
-        sequence: sequence.id,
-        customer,
-        address,
-        gate,
-        door: door.door,
-        leveler_class: leveler,
-        asked_for: askedFor,
-        technician,
-      },
-    },
-  ]);
+  const { before } = await historyOf(tools, door.id);
+  const values = {
+    sequence: sequence.id,
+    customer,
+    address,
+    gate,
+    door: door.door,
+    leveler_class: leveler || null,
+    asked_for: askedFor,
+    technician,
+    own: await ownHabits(tools.plan),
+    before,
+  };
+  await tools.append(visit, door.id, [{ kind: "opened", values }]);
   return visit;
+}
+
+/** What the engine makes of a leveler's earlier visits. */
+async function historyOf(tools, leveler) {
+  const rows = await freshDigests(tools, await visitsOf(tools.database, leveler));
+  const closed = rows.filter((row) => !row.open);
+  return { closed, ...(await asked(tools, "history", { digests: toldRows(closed) })) };
 }
 
 /** What this phone knows of a door: a visit that is open there, and what the last one left open. */
 async function knownOf(door, open, tools) {
   const here = open.find(({ leveler }) => leveler === door.id);
-  const visits = (await visitsOf(tools.database, door.id)).filter((row) => !row.open);
-  const last = visits.at(-1);
-  const goOn = here
-    ? element(
-        "p",
-        { className: "ht-visit-notice" },
-        element(
-          "a",
-          { href: `#visit=${here.visit}` },
-          say("page.visit.begin.is-open", { day: dayOf(here.opened) }),
-        ),
-      )
-    : null;
-  if (!last) return [goOn, paragraph(say("page.visit.begin.no-visit"))].filter(Boolean);
+  const goOn =
+    here && lineLink(`#visit=${here.visit}`, say("page.visit.begin.is-open", { day: dayOf(here.opened) }));
+  const { closed, open: left } = await historyOf(tools, door.id);
+  const last = closed.at(-1);
   return [
-    goOn,
-    ...leftLastTime(last),
-    paragraph(lineLink(`#history=${door.id}`, say("page.visit.list.history"))),
-  ].filter(Boolean);
+    ...(goOn ? [element("p", { className: "ht-visit-notice" }, goOn)] : []),
+    ...(last
+      ? leftLastTime(dayOf(last.opened), left, tools.told)
+      : [paragraph(say("page.visit.begin.no-visit"))]),
+    ...(last ? [paragraph(lineLink(`#history=${door.id}`, say("page.visit.list.history")))] : []),
+  ];
 }
 
-/** What was left open at the last visit. @param {import("./digests.js").Digest} last */
-export function leftLastTime(last) {
-  const left = /** @type {any} */ (last.told)?.open ?? [];
-  const day = dayOf(last.opened);
+/** What was left open at the last visit. */
+function leftLastTime(day, left, told) {
   if (!left.length) return [paragraph(say("page.visit.begin.nothing-open", { day }))];
-  const lines = left.map((sentence) => element("li", {}, leftOpen(sentence.text)));
+  const lines = left.map((sentence) => element("li", {}, leftOpen(told(sentence))));
   return [
     element("h3", {}, say("page.visit.begin.left-open", { day })),
     element("ul", { className: "ht-visit-still-open", dataset: { part: "left-open" } }, ...lines),

@@ -2,7 +2,7 @@
  * One small row a visit, beside the log: what lists and histories read, so that none of them reads the log.
  * The log alone is true: a row that is missing or in doubt is made from it again.
  */
-import { asked } from "./acting.js";
+import { asked } from "./asked.js";
 
 /**
  * @typedef {object} Digest
@@ -79,11 +79,23 @@ function isAfter(handed, events) {
  * @param {string} visit
  */
 export async function renewDigest(tools, visit) {
-  const events = await tools.eventsOf(visit);
-  const told = await asked(tools, "digest", { events });
-  const row = digestFrom(events, told.digest ?? null);
+  const given = await withEarlier(tools, visit);
+  const { digest } = await asked(tools, "digest", given);
+  const row = digestFrom(given.events, digest);
   await tools.database.put(STORE, row);
   return row;
+}
+
+/** A visit's events, and the digests of its leveler's earlier visits, as the engine takes them. @param {import("./choose.js").Tools} tools @param {string} visit */
+export async function withEarlier(tools, visit) {
+  const events = await tools.eventsOf(visit);
+  const rows = await visitsOf(tools.database, events[0].leveler);
+  return { events, digests: toldRows(rows.filter((row) => row.opened < events[0].at)) };
+}
+
+/** What the engine takes of rows: the digests of closed visits, each with its visit and its begin. @param {Digest[]} rows */
+export function toldRows(rows) {
+  return rows.filter(({ told }) => told).map(({ visit, opened, told }) => ({ visit, opened, ...told }));
 }
 
 /** Rows as they are now: those of closed visits that something was written to since are made anew. @param {import("./choose.js").Tools} tools @param {Digest[]} rows */

@@ -1,8 +1,8 @@
 /** The history of a leveler at its door, as far as this phone knows it. */
-import { asked } from "./acting.js";
+import { asked } from "./asked.js";
 import { drawAnswer } from "./answer_picture.js";
 import { dayOf } from "./days.js";
-import { freshDigests, visitsOf } from "./digests.js";
+import { freshDigests, toldRows, visitsOf } from "./digests.js";
 import { allDoors, placeName } from "./doors.js";
 import { element } from "../shared/element.js";
 import { frame } from "./frame.js";
@@ -13,9 +13,7 @@ import { say } from "../shared/words.js";
 export async function showHistory(place, leveler, tools) {
   const rows = await freshDigests(tools, await visitsOf(tools.database, leveler));
   const door = allDoors(tools.plan).find(({ id }) => id === leveler) ?? rows.at(-1);
-  const told = rows.length
-    ? await asked(tools, "history", { digests: rows.filter(({ told }) => told).map(sent) })
-    : null;
+  const told = rows.length ? await asked(tools, "history", { digests: toldRows(rows) }) : null;
   const trend = element("figure", {
     className: "ht-visit-fold",
     hidden: true,
@@ -29,18 +27,13 @@ export async function showHistory(place, leveler, tools) {
     body: [
       rows.length ? null : paragraph(say("page.visit.begin.no-visit")),
       openPart(told?.open ?? []),
-      trendPart(told?.trend, trend, tools),
+      trendPart(told, trend, tools),
       timeline(rows, told?.visits ?? [], tools),
       paragraph(lineLink(`?door=${encodeURIComponent(leveler)}`, say("page.visit.history.begin"))),
       paragraph(lineLink("#", say("page.visit.leave.all"))),
     ],
   });
   if (told?.asked && !told.trend.errors) await drawAnswer(trend, told.asked, told.trend);
-}
-
-/** A row as the engine takes it. */
-function sent({ visit, opened, told }) {
-  return { visit, opened, ...told };
 }
 
 function openPart(open) {
@@ -53,7 +46,8 @@ function openPart(open) {
   );
 }
 
-function trendPart(trend, picture, { told }) {
+function trendPart(answered, picture, { told }) {
+  const trend = answered?.trend;
   if (!trend || trend.errors) return null;
   const reasons = trend.reasons.map((sentence) => element("li", {}, told(sentence)));
   return section(
@@ -61,6 +55,7 @@ function trendPart(trend, picture, { told }) {
     say("page.visit.history.trend"),
     element("p", { className: "ht-visit-answer" }, told(trend.headline)),
     picture,
+    ...answered.left_out.map((sentence) => paragraph(told(sentence))),
     element(
       "details",
       { className: "ht-visit-more" },

@@ -2,8 +2,9 @@
  * Leave: as found and as left side by side, what stays open, what comes next, and then the close.
  * A closed visit is read here too; what is put right then is an entry of its own.
  */
-import { act, asked } from "./acting.js";
+import { act, asked } from "./asked.js";
 import { spoken } from "./days.js";
+import { withEarlier } from "./digests.js";
 import { element } from "../shared/element.js";
 import { frame } from "./frame.js";
 import { locksPart } from "./locks.js";
@@ -13,7 +14,7 @@ import { say, sayDate } from "../shared/words.js";
 
 /** @param {HTMLElement} place @param {string} visit @param {import("./choose.js").Tools} tools */
 export async function showLeave(place, visit, tools) {
-  const left = await asked(tools, "leave", { events: await tools.eventsOf(visit) });
+  const left = await asked(tools, "leave", await withEarlier(tools, visit));
   const again = () => showLeave(place, visit, tools);
   const { closed } = left;
   frame(place, {
@@ -51,13 +52,17 @@ function closedLine({ at, how, why, signed }) {
   );
 }
 
+function inWords(said) {
+  return said && say("page.visit.begin.said", { said });
+}
+
 /** @param {any} head */
 export function headPart(head) {
   return facts([
     [say("page.visit.begin.customer"), head.customer],
     [say("page.visit.begin.address"), [head.site?.address, head.site?.gate].filter(Boolean).join(" · ")],
     [say("page.visit.begin.door"), [head.door, head.class].filter(Boolean).join(", ")],
-    [say("page.visit.begin.asked"), head.asked_for],
+    [say("page.visit.begin.asked"), [head.asked_for, inWords(head.in_words)].filter(Boolean).join(": ")],
     [
       say("page.visit.begin.technician"),
       [head.technician, ...(head.helpers ?? [])].filter(Boolean).join(", "),

@@ -1,8 +1,9 @@
 /** The report for the customer: one page of paper in the company's words, printed or saved by the browser. */
-import { asked } from "./acting.js";
+import { asked } from "./asked.js";
 import { drawAnswer } from "./answer_picture.js";
 import { hazardOf, bookPage } from "./book_pages.js";
 import { spoken } from "./days.js";
+import { withEarlier } from "./digests.js";
 import { element } from "../shared/element.js";
 import { frame } from "./frame.js";
 import { comparedTable, duePart, headPart, openPart, toldPart } from "./leave.js";
@@ -11,7 +12,7 @@ import { say } from "../shared/words.js";
 
 /** @param {HTMLElement} place @param {string} visit @param {import("./choose.js").Tools} tools */
 export async function showReport(place, visit, tools) {
-  const report = await asked(tools, "report", { events: await tools.eventsOf(visit) });
+  const report = await asked(tools, "report", await withEarlier(tools, visit));
   const picture = element("figure", {
     className: "ht-visit-fold",
     hidden: true,
