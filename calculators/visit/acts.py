@@ -86,9 +86,9 @@ class Now:
     words: Words
     place: Place
 
-    def then(self, events: Events, ids: Sequence[str] = ()) -> Now:
+    def then(self, events: Events, ids: Sequence[str] = (), at: str = "") -> Now:
         """Return what stands once events are appended."""
-        log = [*self.log, *provisional(self.log, events, ids)]
+        log = [*self.log, *provisional(self.log, events, ids, at)]
         state = fold(log)
         return Now(self.plan, log, state, self.words, settle(self.plan, state, state.next))
 
@@ -99,10 +99,9 @@ def now(plan: Plan, log: Sequence[Event], words: Words) -> Now:
     return Now(plan, log, state, words, settle(plan, state, state.next))
 
 
-def provisional(log: Sequence[Event], events: Events, ids: Sequence[str] = ()) -> list[Row]:
+def provisional(log: Sequence[Event], events: Events, ids: Sequence[str] = (), at: str = "") -> list[Row]:
     """Return events as they will stand in the log; one without an id has a provisional one."""
     seq = log[-1]["seq"] if log else -1
-    at = log[-1].get("at", "") if log else ""
     return [
         {
             "v": VERSION,
@@ -232,7 +231,7 @@ def _with_quiet_answer(here: Now, events: Events) -> Events:
     if behind.place.stage != "answer":
         return events
     answer = answer_at(behind.plan, behind.state, behind.place, here.words)
-    return [*events, *_answer(behind, {})] if answer.is_quiet else events
+    return [*events, *_answer(behind, {})] if answer.is_quiet and not answer.question else events
 
 
 def _answer(here: Now, act: Mapping[str, Any]) -> Events:
@@ -407,8 +406,8 @@ def _run(here: Now, act: Mapping[str, Any]) -> Events:
         raise BadInput(InputProblem("fold_time_s", None, "visit-runs-enough", {"most": MOST_RUNS}))
     given = _given(RUN, act, here.words)
     row: Row = {**_where(here), "stopped": "sharp", **given, "spring_setting": net(here.state, "lip-assist")}
-    if isinstance(act.get("tone"), Mapping):
-        row["tone"] = act["tone"]
+    if act.get("tone"):
+        row |= _given([_choice("tone", "untold")], act, here.words)
     if act.get("struck"):
         row |= _given([_text("struck", 1)], act, here.words)
     return [("run", row)]

@@ -44,6 +44,7 @@ function recordRun(sheet, text, why, start) {
   if (blank) setFieldText(rowField(blank, column), text);
   setStart(blank ?? addRun(list, column, text, why), start);
   sheet.changed();
+  return ""; // a sheet that cannot be kept says so itself
 }
 
 /** The runs on a sheet that were timed or typed. */

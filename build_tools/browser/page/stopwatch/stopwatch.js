@@ -28,8 +28,9 @@ let soundTried = false;
  * @property {string} name to whom a run belongs that a reload cut off
  * @property {string} kept the code of the sentence that says where a run is now
  * @property {boolean} [goesOn] true where its owner has told already what to do: the countdown begins as the stopwatch opens
- * @property {(text: string, why: string, start: import("./how_timed.js").Start) => void | Promise<void>} record write one
- *   down at once: its seconds, "" where the time is not known; why it does not count, "" where it does; how it was started
+ * @property {(text: string, why: string, start: import("./how_timed.js").Start) => string | Promise<string>} record write
+ *   one down at once: its seconds, "" where the time is not known; why it does not count, "" where it does; how it was
+ *   started. Gives "", or a sentence that says why it is not written
  * @property {() => ListedRun[]} all
  * @property {() => void} drop count one that the lip was not let go for
  * @property {() => number} dropped
@@ -220,8 +221,8 @@ async function stopped(watch, { seconds, spoiled }) {
   watch.dialog.dataset.state = "stopped";
   showDigits(watch, seconds);
   const why = spoiled && say(`page.stopwatch.spoiled.${spoiled}`);
-  await watch.runs.record(fixed(seconds, 2), why, watch.start);
-  showState(watch, spoiled ? `page.stopwatch.spoiled.${spoiled}` : watch.runs.kept);
+  const refused = await watch.runs.record(fixed(seconds, 2), why, watch.start);
+  showText(watch, refused || why || say(watch.runs.kept));
   showRuns(watch.dialog, watch.runs);
 }
 
@@ -303,5 +304,9 @@ function showWhole(watch, seconds) {
 }
 
 function showState(watch, code) {
-  watch.dialog.querySelector("[data-stopwatch-state]").textContent = say(code);
+  showText(watch, say(code));
+}
+
+function showText(watch, text) {
+  watch.dialog.querySelector("[data-stopwatch-state]").textContent = text;
 }

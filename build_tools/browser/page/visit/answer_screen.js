@@ -1,4 +1,4 @@
-/** A calculator's answer: the cautions that it needs, what to do now, why, and its picture. */
+/** A calculator's answer: what to do, the cautions that this needs, why, and its picture. */
 import { drawAnswer } from "./answer_picture.js";
 import { actsOf, mainButton } from "./acts.js";
 import { bookPage } from "./book_pages.js";
@@ -20,8 +20,8 @@ export async function answerScreen(work) {
   return {
     title: say("page.visit.answer", { title: screen.title }),
     body: [
-      ...(await hazardsOf(screen, page)),
       element("div", { className: "ht-visit-words" }, line(sentence(answer.headline))),
+      ...(await hazardsOf(screen, page)),
       action ? line(action, { className: "ht-visit-do" }) : null,
       ...(screen.shown ?? []).map((shown) => line(sentence(shown), { className: "ht-visit-shown" })),
       reasons(answer.reasons ?? []),

@@ -42,7 +42,10 @@ export function stepOf(page, id, ways = []) {
 export async function hazardOf(page, id) {
   const at = `aside[data-hazard="${CSS.escape(id)}"]`;
   const found = page.querySelector(at) ?? (await bookPage(REGISTERS)).querySelector(at);
-  return found ? plainCopy(found) : null;
+  if (!found) return null;
+  const copy = plainCopy(found);
+  for (const sentence of copy.querySelectorAll("p + p")) sentence.before(" "); // they run on in one line
+  return copy;
 }
 
 /** The drawings that stand before a step and after the step before it. @param {Document} page @param {string} id */

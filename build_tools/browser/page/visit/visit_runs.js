@@ -7,6 +7,10 @@ import { fixed } from "../shared/decimal_text.js";
 import { element } from "../shared/element.js";
 import { say, withMark } from "../shared/words.js";
 
+const DONE = "done";
+/** A press that bounces may stop a run, and may not go on from it. */
+const REST_MS = 500;
+
 /** True where a screen times runs. @param {any} screen */
 function timesRuns({ kind }) {
   return kind === "runs";
@@ -22,9 +26,10 @@ export function hasEnoughRuns({ least }) {
  * @param {import("./working.js").Work} work
  * @param {Document} page
  * @param {string[]} ways of the leveler
+ * @param {() => void} done enough runs are timed, and the visit goes on
  * @returns {Promise<{list: HTMLElement, dialog: HTMLDialogElement, opener: HTMLElement} | null>} null where nothing is timed
  */
-export async function runsOf(work, page, ways) {
+export async function runsOf(work, page, ways, done) {
   if (!timesRuns(work.screen)) return null;
   const dialog = stopwatchOf(page, ways) ?? stopwatchOf(await bookPage(timingPage(work)), ways);
   if (!dialog) return null;
@@ -34,18 +39,20 @@ export async function runsOf(work, page, ways) {
   dialog.setAttribute("aria-label", dialog.querySelector(".ht-stopwatch-title").textContent);
   const list = element("ul", { className: "ht-visit-runs" });
   const opener = button(say("page.visit.time-a-run"), () => {}, { className: "ht-visit-act ht-visit-main" });
-  const go = button(say("page.visit.done"), () => dialog.close("done"), {
-    className: "ht-visit-runs-done",
-    hidden: true,
-  });
-  dialog.querySelector(".ht-stopwatch-face").append(go);
+  let shownAt = 0;
+  const close = () => performance.now() - shownAt > REST_MS && dialog.close(DONE);
+  const go = button(say("page.visit.done"), close, { className: "ht-visit-runs-done", hidden: true });
+  dialog.classList.add("ht-visit-watch");
+  dialog.append(go);
   const show = () => {
     list.replaceChildren(...runsIn(work).map(item));
     go.hidden = !hasEnoughRuns(work.screen);
+    shownAt = performance.now();
   };
   openStopwatch(dialog, opener, keeper(work, show));
-  dialog.addEventListener("close", () => {
-    if (dialog.returnValue === "done") void work.act({ do: "done", entries: {} });
+  dialog.addEventListener("close", async () => {
+    await work.pending; // a run that was put away is still being written
+    if (dialog.returnValue === DONE) done();
     else void work.show();
   });
   show();
@@ -65,8 +72,9 @@ const runsIn = ({ screen }) => screen.runs ?? [];
 function keeper(work, show) {
   let dropped = 0; // nothing was timed, so nothing is written
   const write = async (act) => {
-    await work.actBehind(act);
+    const errors = await work.actBehind(act);
     show();
+    return errors ? errors.map(({ message }) => message).join(" ") : say("page.visit.run-not-kept");
   };
   return {
     name: `visit/${work.id}`,

@@ -24,7 +24,7 @@ const REST_MS = 400;
  * @property {HTMLElement} place
  * @property {any} tools
  * @property {(act: object) => Promise<{field: string, message: string}[]>} act what is wrong with it; nothing is wrong where the next screen stands
- * @property {(act: object) => Promise<unknown>} actBehind the same while the present screen stays: a run, struck out or not
+ * @property {(act: object) => Promise<{field: string, message: string}[] | null>} actBehind the same while the present screen stays: a run, struck out or not
  * @property {(text: string) => void} tell say a sentence on the present screen
  * @property {() => Promise<void>} show show the present screen
  * @property {(hash: string) => void} go
@@ -55,7 +55,7 @@ async function showBy(shown, place, id, tools) {
   });
   work.writes = writer.writes;
   work.act = (act) => (hasRested(work) ? once(work, () => perform(work, act)) : null);
-  work.actBehind = (act) => once(work, () => write(work, act));
+  work.actBehind = (act) => inTurn(work, () => write(work, act));
   work.tell = (text) => tell(work.place, text);
   work.show = () => showNow(work);
   tools.log.onWritten((visit) => visit === id && !work.writes && !work.left && void renew(work));
@@ -91,6 +91,12 @@ async function showNow(work) {
 
 function hasRested({ shownAt }) {
   return performance.now() - shownAt >= REST_MS;
+}
+
+/** What is done behind a screen that stays waits for what is being written: no run may be lost to another. */
+async function inTurn(work, perform) {
+  while (work.busy) await work.pending.catch(() => {});
+  return once(work, perform);
 }
 
 /** One act at a time. */
