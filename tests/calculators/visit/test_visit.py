@@ -289,6 +289,17 @@ def test_stop_and_call() -> None:
     assert visit.errors("close", how="out-of-service")[0]["field"] == "why"
 
 
+def test_a_stop_in_the_job_that_a_stop_leads_to_is_a_stop() -> None:
+    """Worked in its turn, that job is no end; stopped there, it is."""
+    plan = small_plan()
+    plan["sequences"][0]["jobs"] = ["tag-out", "safe"]
+    plan["pages"]["tag-out.html"]["stops"] = 1
+    visit = Visit(plan).begin().done()
+    assert visit.screen["steps"] == ["call"]
+    visit.act("not-so", stop_item=0).done().done()
+    assert visit.screen["kind"] == "leave"
+
+
 def test_a_note_alone_stays_at_the_step_and_is_open_until_it_is_done() -> None:
     """Nothing is skipped by a note."""
     visit = Visit().begin().act("not-so", stop_item=None, note="a truck is there")
