@@ -22,6 +22,9 @@ async function begin() {
   void showChanges();
   if (document.querySelector("section[data-fault-path]"))
     void import("./fault_path/fault_path.js").then((path) => path.startFaultPath());
+  const stand = document.querySelector(".ht-guide [data-place-in-hand]");
+  if (stand) void import("./shared/where_you_stand.js").then((page) => page.showWhereYouStand(stand));
+  if (document.querySelector("[data-visit]")) void import("./visit/visit.js");
   if (document.querySelector("section[data-calculator]")) void import("./sheet/calculator.js");
   else if (document.querySelector("[data-leveler], [data-ways]")) void offerLevelers();
 }

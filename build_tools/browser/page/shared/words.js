@@ -5,6 +5,7 @@ import { scope } from "./place.js";
 const files = ["half-turn/words.json"];
 // Said at the top of the page: this may run before a calculator further down has come.
 if ("asks" in document.documentElement.dataset) files.push("half-turn/sheet_words.json");
+if ("visits" in document.documentElement.dataset) files.push("half-turn/visit_words.json");
 
 /** @type {Record<string, string>} */
 const words = Object.assign({}, ...(await Promise.all(files.map(fetchWords))));

@@ -18,6 +18,8 @@ import { askText, onRuntimeState, startRuntime } from "../runtime/runtime.js";
 import { showRuntimeStatus } from "../runtime/runtime_status.js";
 import { actOnSheet, offerBringBack } from "./sheet_actions.js";
 import { restoreSheet, sheetState } from "./sheet_store.js";
+import { openOwnTiming } from "../stopwatch/own_timing.js";
+import { runsOfSheet } from "../stopwatch/recorded_runs.js";
 import { openStopwatch } from "../stopwatch/stopwatch.js";
 import { onSaveBeforeSwap } from "../shared/tabs.js";
 import { openUnits } from "../units/units_control.js";
@@ -81,11 +83,19 @@ function openSheet(section) {
   offerBringBack(sheet);
   listen(sheet);
   openHowTimed(sheet);
-  openStopwatch(sheet);
+  openSheetsStopwatch(sheet);
   openUnits(sheet);
   openWhatIf(sheet);
   changed();
   return sheet;
+}
+
+/** Only a sheet that times anything has a stopwatch. */
+function openSheetsStopwatch(sheet) {
+  const dialog = sheet.section.querySelector("dialog[data-stopwatch]");
+  if (!dialog) return;
+  openStopwatch(dialog, sheet.section.querySelector("[data-act=open-stopwatch]"), runsOfSheet(sheet));
+  openOwnTiming(sheet);
 }
 
 /** Typing marks the sheet as changed at once; it answers when the field is left or typing pauses. */
@@ -216,4 +226,5 @@ function startWhenIdle() {
   else setTimeout(begin, 500);
 }
 
-openCalculators();
+// A visit takes parts of this file, on a page that has no sheet.
+if (document.querySelector("section[data-calculator]")) openCalculators();
