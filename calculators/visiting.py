@@ -52,8 +52,8 @@ def _run(what: str, given: Any, words: Words) -> dict[str, Any]:
         raise BadInput(InputProblem("what", what, "visit-unknown-act"))
     if not isinstance(given, dict):
         raise BadInput(InputProblem("", given, "not-an-object"))
-    found: dict[str, Any] = leaving(DOORS[what](given, words), words)
-    return found
+    found = DOORS[what](given, words)
+    return {key: value if key == "append" else leaving(value, words) for key, value in found.items()}
 
 
 def plan_of(given: Mapping[str, Any]) -> Plan:
@@ -84,7 +84,7 @@ def _act(given: Mapping[str, Any], words: Words) -> dict[str, Any]:
     here = _here(given, words)
     ids = given.get("ids", ())
     events = take(here, given.get("act"))
-    behind = here.then(events, ids)
+    behind = here.then(events, ids, str(given.get("now", "")))
     rows = provisional(here.log, events, ids)
     append = [
         {"kind": row["kind"], "values": row["values"], **({"id": row["id"]} if row["id"] in ids else {})}

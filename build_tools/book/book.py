@@ -26,6 +26,7 @@ CHECKED_PAGE = "checked.md"
 VISIT_PAGE = "visit.md"
 """The page on which visits are worked, in a book that has sequences of jobs."""
 MADE_PAGES = (REGISTER_PAGE, CHANGES_PAGE, CHECKED_PAGE, VISIT_PAGE)
+"""Every page that the build can make; `made_pages` of a book has those that it does."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,10 @@ class Book:
     def has_sequences(self) -> bool:
         """Return whether the company wrote sequences of jobs, without which nobody can open a visit."""
         return bool(self.registers.visit.sequences)
+
+    def made_pages(self) -> tuple[str, ...]:
+        """Return the pages that the build makes for this book."""
+        return tuple(src for src in MADE_PAGES if src != VISIT_PAGE or self.has_sequences())
 
     def edition_date(self) -> str:
         """Return the newest `revised` date of all pages (YYYY-MM-DD), "" for a book without any."""

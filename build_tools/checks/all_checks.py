@@ -62,7 +62,7 @@ def find_problems(
         *check_age(book),
         *check_examples(book),
         *check_faults(book),
-        *check_sequences(book),
+        *_in_visits(book),
         *check_editions(book),
         *check_spelling(book),
     ]
@@ -94,6 +94,11 @@ def _in_page(book: Book, page: Page) -> list[Problem]:
         *check_figures(book, [page]),
         *check_prose(book, [page]),
     ]
+
+
+def _in_visits(book: Book) -> list[Problem]:
+    texts = (f"{page.src}\n{page.scan.text}" for page in book.pages.values())
+    return kept_problems(book.kept, "visits", (book.key, *texts), lambda: check_sequences(book))
 
 
 def _in_registers(book: Book) -> list[Problem]:

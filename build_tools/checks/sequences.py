@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+import json
+from collections.abc import Collection, Iterator
 
 from build_tools.book.book import Book
 from build_tools.reading.problems import Problem, suggestion
 from build_tools.registers.sequences import BACK, GO, WORK, AtStep, Job, Sequence, Target
-from build_tools.visits.jobs import Visits, Worked, visits_of
+from build_tools.visits.jobs import Visits, Worked, reached, visits_of
+from build_tools.visits.plan import visit_plan
+from build_tools.visits.walk import walk
 from calculators.visit.outcomes import OUTCOMES
+from calculators.visit.plan import Plan
 
 OTHER = "other"
 """Stands for every outcome that is not named."""
+MANY = 20
+"""Names that nobody wants to read as a list."""
+_WHY_UNKNOWN = {
+    "figure": "content/registers/figures.yml has no such id",
+    "fault path": "content/registers/faults.yml has no such id",
+    "way": "content/registers/ways.yml has no such id",
+    "calculator": "a visit asks only those whose outcomes it knows",
+    "outcome": "the calculator never answers so",
+}
 
 
 def check_sequences(book: Book) -> list[Problem]:
@@ -23,30 +36,54 @@ def check_sequences(book: Book) -> list[Problem]:
     for worked in visits.jobs.values():
         found += _job(worked, visits, book)
     for sequence in visits.sequences.values():
-        found += _names(sequence, visits)
-    # What else is wrong moves the steps about, so this is only said of jobs whose names are all known.
-    return found or [problem for each in visits.sequences.values() for problem in _forgotten(each, visits)]
+        found += _names(sequence, visits, book)
+    # What else is wrong moves the steps about, so the rest is only said of jobs whose names are all known.
+    if book.registers.left_out:
+        return found
+    found = found or [problem for each in visits.sequences.values() for problem in _forgotten(each, visits)]
+    return found or list(_walked(visits, Plan(visit_plan(book, visits, {}))))
 
 
-def reached(sequence: Sequence, visits: Visits) -> list[str]:
-    """Return the jobs that a sequence can come to, in the order of first need."""
-    found: list[str] = []
-    open_ = [*(listed.job for listed in sequence.jobs), sequence.stop]
-    while open_:
-        name = open_.pop(0)
-        worked = visits.jobs.get(name)
-        if worked is not None and name not in found:
-            found.append(name)
-            open_ += [target.name for target in _targets(worked, visits) if target.kind in (GO, WORK)]
-            open_ += [rule.work for rule in worked.job.at.values() if rule.work]
-            open_ += visits.before.get(name, {}).values()
-    return found
+def _walked(visits: Visits, plan: Plan) -> Iterator[Problem]:
+    """Walk every sequence every way; yield a loop without an end, a trap, and what nothing comes to."""
+    steps: set[tuple[str, str]] = set()
+    for sequence in visits.sequences.values():
+        walked = walk(plan, sequence.id)
+        steps |= walked.steps
+        if walked.too_many:
+            what, why = f"sequence '{sequence.id}' never comes to an end of its ways", "jobs work each other"
+            fix = "look for a job that works itself, or one that works the job it is worked by"
+            yield Problem(sequence.file, sequence.line, what, why, fix)
+            continue
+        loop, trap = walked.unbounded_loop(), walked.trapped()
+        if loop is not None:
+            what = f"sequence '{sequence.id}' can go round and round at {_named(loop)}"
+            why = "no calculator's stop, no figure and no count of springs would ever end it"
+            fix = "ask a calculator on the way round, or lead one of the answers to `stop`"
+            yield Problem(sequence.file, sequence.line, what, why, fix)
+        elif trap is not None:
+            what, why = (
+                f"sequence '{sequence.id}' never leaves {_named(trap)}",
+                "the visit could not be closed",
+            )
+            yield Problem(sequence.file, sequence.line, what, why, "lead one of its answers on")
+    yield from _unreached(visits, steps)
 
 
-def _targets(worked: Worked, visits: Visits) -> Iterator[Target]:
-    for rule in worked.job.at.values():
-        yield from rule.answers.values()
-    yield from (target for target in visits.ends.get(worked.job.id, {}).values() if target is not None)
+def _named(place: str) -> str:
+    """Return where a place is: its innermost job and step, or question."""
+    frame = json.loads(place)[-1]
+    return f"'{frame.get('step') or frame.get('question')}' of job '{frame.get('job')}'"
+
+
+def _unreached(visits: Visits, steps: set[tuple[str, str]]) -> Iterator[Problem]:
+    for worked in visits.jobs.values():
+        job = worked.job
+        missing = next((step for step in worked.steps if (job.id, step) not in steps), None)
+        if missing is not None and not worked.made:
+            what = f"job '{job.id}': nothing leads to the step '{missing}'"
+            why, fix = "nobody would ever work it", "name the job in a sequence or a target, or take it out"
+            yield Problem(job.file, job.line, what, why, fix)
 
 
 def _job(worked: Worked, visits: Visits, book: Book) -> Iterator[Problem]:
@@ -156,10 +193,15 @@ def _target(job: Job, target: Target, worked: Worked, visits: Visits) -> Iterato
         yield _unknown(job, target.line, "step", target.name, worked.steps)
 
 
-def _names(sequence: Sequence, visits: Visits) -> Iterator[Problem]:
+def _names(sequence: Sequence, visits: Visits, book: Book) -> Iterator[Problem]:
+    if sequence.page and sequence.page not in book.pages:
+        what = f"sequence '{sequence.id}' names the page '{sequence.page}', which does not exist"
+        why, fix = "no page would offer it", suggestion(sequence.page, book.pages, otherwise="correct it")
+        yield Problem(sequence.file, sequence.line, what, why, fix)
     named = [name for listed in sequence.jobs for name in (listed.job, *listed.if_done)]
+    known = {*visits.jobs, *book.registers.left_out}
     for name in dict.fromkeys([*named, sequence.stop]):
-        if name not in visits.jobs:
+        if name not in known:
             what = f"sequence '{sequence.id}' names an unknown job '{name}'"
             why, fix = "there is nothing to work", suggestion(name, visits.jobs, otherwise="write the job")
             yield Problem(sequence.file, sequence.line, what, why, fix)
@@ -183,11 +225,8 @@ def _forgotten(sequence: Sequence, visits: Visits) -> Iterator[Problem]:
             yield Problem(worked.job.file, worked.job.line, what, why, fix)
 
 
-def _unknown(
-    job: Job, line: int, noun: str, name: str, known: Mapping[str, object] | Collection[str]
-) -> Problem:
+def _unknown(job: Job, line: int, noun: str, name: str, known: Collection[str]) -> Problem:
     what = f"job '{job.id}' names an unknown {noun} '{name}'"
-    fix = suggestion(
-        name, known, otherwise=f"use one of: {', '.join(known)}" if len(known) < 20 else "correct it"
-    )
-    return Problem(job.file, line, what, "the visit could not go there", fix)
+    few = f"use one of: {', '.join(known)}" if len(known) < MANY else "correct it"
+    why = _WHY_UNKNOWN.get(noun, "the visit could not go there")
+    return Problem(job.file, line, what, why, suggestion(name, known, otherwise=few))

@@ -52,6 +52,7 @@ SEQUENCE_SHAPE: Shape = {
     "id": Key("id", "links and records name a sequence by its id", "set-a-leveler"),
     "label": Key("text", "the technician chooses by it", "Set a leveler that is off"),
     "said_as": Key("texts", "what was asked for, in people's own words", "[slams]", required=False),
+    "page": Key("text", "that page offers it", "checks/weekly-check.md", required=False),
     "jobs": Key("list", "a sequence is jobs in order", "[make-safe, cycle]"),
     "stop": Key("id", "a stop leads to this job", "tag-out"),
 }
@@ -150,6 +151,8 @@ class Sequence:
     id: str
     label: str
     said_as: tuple[str, ...]
+    page: str
+    """The page that offers it, "" for none."""
     jobs: tuple[Listed, ...]
     stop: str
     file: str
@@ -284,6 +287,7 @@ def _sequence(row: Node, file: str) -> Sequence:
         row.value["id"].written,
         row.value["label"].written,
         _texts(row, "said_as"),
+        _text(row, "page"),
         _listed(row.value["jobs"]),
         row.value["stop"].written,
         file,

@@ -55,7 +55,7 @@ from build_tools.site.pieces import (
 from build_tools.site.search_words import write_said
 from build_tools.site.set_aside import SetAside
 from build_tools.site.status_line import old_after_days, with_first_words
-from build_tools.visits.jobs import visits_of
+from build_tools.visits.jobs import Visits, visits_of
 from build_tools.visits.plan import PLAN, plan_bytes, visit_plan
 
 _LOG = logging.getLogger("mkdocs.plugins.half-turn")
@@ -73,6 +73,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     editions: EditionHistory
     extension: BookExtension
     pages: dict[str, Page]
+    visits: Visits | None
     renderer: PageRenderer
     rendered: Mapping[str, Rendered]
     """What Markdown made of the pages, of the authors' while they were checked."""
@@ -100,6 +101,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         if problems:
             _LOG.info("%s", render(problems))
         self.pages = dict(self.book.pages)
+        self.visits = visits_of(self.book)
         self.packing = Packing(self.book.kept)
         self.inline = set()
         self.date = edition_date(self.book)
@@ -162,8 +164,9 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     def _visit_plan(self) -> dict[str, bytes | Path]:
         """Return the plan of the visits, nothing for a book without them."""
-        visits = visits_of(self.book)
-        return {PLAN: plan_bytes(visit_plan(self.book, visits, self.rendered))} if visits else {}
+        if self.visits is None:
+            return {}
+        return {PLAN: plan_bytes(visit_plan(self.book, self.visits, self.rendered))}
 
     def on_page_markdown(self, markdown: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
         """Leave MkDocs's Markdown nothing to do: every page has been through ours."""
@@ -180,7 +183,8 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             told = self.set_aside.told(self.rendered[ours.src].html)
         except PieceRefused as slip:
             raise PluginError(f"{ours.file}: {slip}") from None
-        return framed(told, ours, marks, office=office_of(config))
+        sequence = self.visits.offered(ours.src) if self.visits is not None else ""
+        return framed(told, ours, marks, office=office_of(config), sequence=sequence)
 
     @event_priority(100)
     def _before_search(self, context: Any, *, page: SitePage, config: MkDocsConfig, nav: Any) -> None:

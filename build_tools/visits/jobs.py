@@ -63,6 +63,10 @@ class Visits:
     before: Mapping[str, Mapping[str, str]]
     """By path job: the job that is worked before a question is asked, by question."""
 
+    def offered(self, src: str) -> str:
+        """Return the sequence that a page offers to work as a visit, "" for none."""
+        return next((sequence.id for sequence in self.sequences.values() if sequence.page == src), "")
+
 
 def visits_of(book: Book) -> Visits | None:
     """Return the visits of a book; None for a book whose author wrote no sequence."""
@@ -74,8 +78,9 @@ def visits_of(book: Book) -> Visits | None:
     sequences = dict(written.sequences)
     if written.around_paths is not None:
         jobs |= {job.job.id: job for job in maker.of_paths(written.around_paths)}
-        paths = (path for path in book.registers.faults.values() if path.id in maker.homes)
-        sequences = {path.id: _around(path, written.around_paths) for path in paths} | sequences
+        paths = [path for path in book.registers.faults.values() if path.id in maker.homes]
+        made = {path.id: _around(path, maker.homes[path.id], written.around_paths) for path in paths}
+        sequences = made | sequences
         jobs |= {job.job.id: job for job in maker.of_pages(jobs, written.around_paths)}
     ends = {
         id_: maker.ends(worked.job, jobs, written.around_paths)
@@ -83,7 +88,31 @@ def visits_of(book: Book) -> Visits | None:
         if worked.job.path in book.registers.faults
     }
     before = {id_: maker.before(jobs[id_].job, written.around_paths) for id_ in ends}
-    return Visits(jobs, sequences, maker.steps, ends, before)
+    visits = Visits(jobs, sequences, maker.steps, ends, before)
+    needed = {name for sequence in sequences.values() for name in reached(sequence, visits)}
+    kept = {id_: worked for id_, worked in jobs.items() if id_ in needed or not worked.made}
+    return Visits(kept, sequences, maker.steps, {id_: ends[id_] for id_ in ends if id_ in kept}, before)
+
+
+def reached(sequence: Sequence, visits: Visits) -> list[str]:
+    """Return the jobs that a sequence can come to, in the order of first need."""
+    found: list[str] = []
+    open_ = [*(listed.job for listed in sequence.jobs), sequence.stop]
+    while open_:
+        name = open_.pop(0)
+        worked = visits.jobs.get(name)
+        if worked is not None and name not in found:
+            found.append(name)
+            open_ += [target.name for target in _targets(worked, visits) if target.kind in (GO, WORK)]
+            open_ += [rule.work for rule in worked.job.at.values() if rule.work]
+            open_ += visits.before.get(name, {}).values()
+    return found
+
+
+def _targets(worked: Worked, visits: Visits) -> Iterator[Target]:
+    for rule in worked.job.at.values():
+        yield from rule.answers.values()
+    yield from (target for target in visits.ends.get(worked.job.id, {}).values() if target is not None)
 
 
 class _Maker:
@@ -192,9 +221,9 @@ class _Maker:
         return Target(GO, name, reply.line, start)
 
 
-def _around(path: FaultPath, around: AroundPaths) -> Sequence:
+def _around(path: FaultPath, home: str, around: AroundPaths) -> Sequence:
     jobs = (*around.before, Listed(path.id), *around.after)
-    return Sequence(path.id, path.symptom, path.said_as, jobs, around.stop, path.file, path.line)
+    return Sequence(path.id, path.symptom, path.said_as, home, jobs, around.stop, path.file, path.line)
 
 
 def _whole(fits: list[Worked]) -> list[Worked]:

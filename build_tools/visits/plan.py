@@ -57,7 +57,10 @@ _TAG = re.compile(r"<[^>]+>")
 
 
 def visit_plan(book: Book, visits: Visits, rendered: Mapping[str, Rendered]) -> dict[str, Any]:
-    """Return the plan as plain data; `rendered` has every page by its path in the docs folder."""
+    """Return the plan as plain data; `rendered` has every page by its path in the docs folder.
+
+    For a walk that reads no text, `rendered` may be empty: the hashes are those of no words then.
+    """
     pages = {worked.job.page for worked in visits.jobs.values()}
     figures = book.registers.figures
     return {
@@ -65,7 +68,7 @@ def visit_plan(book: Book, visits: Visits, rendered: Mapping[str, Rendered]) -> 
         "sequences": [_sequence(sequence) for sequence in visits.sequences.values()],
         "jobs": {id_: _job(worked, visits, book) for id_, worked in visits.jobs.items()},
         "pages": {
-            address_of(src): _page(book.pages[src], visits.steps[src], rendered[src], book)
+            address_of(src): _page(book.pages[src], visits.steps[src], rendered.get(src), book)
             for src in sorted(pages)
         },
         "hazards": {hazard.id: hazard.signal for hazard in book.registers.hazards.values()},
@@ -149,8 +152,8 @@ def _at(rule: AtStep, book: Book) -> dict[str, Any]:
     )
 
 
-def _page(page: Page, steps: list[PageStep], rendered: Rendered, book: Book) -> dict[str, Any]:
-    texts = step_texts(rendered.html)
+def _page(page: Page, steps: list[PageStep], rendered: Rendered | None, book: Book) -> dict[str, Any]:
+    texts = step_texts(rendered.html) if rendered is not None else {}
     rows = [
         _filled(
             {

@@ -86,9 +86,9 @@ class Now:
     words: Words
     place: Place
 
-    def then(self, events: Events, ids: Sequence[str] = ()) -> Now:
+    def then(self, events: Events, ids: Sequence[str] = (), at: str = "") -> Now:
         """Return what stands once events are appended."""
-        log = [*self.log, *provisional(self.log, events, ids)]
+        log = [*self.log, *provisional(self.log, events, ids, at)]
         state = fold(log)
         return Now(self.plan, log, state, self.words, settle(self.plan, state, state.next))
 
@@ -99,10 +99,9 @@ def now(plan: Plan, log: Sequence[Event], words: Words) -> Now:
     return Now(plan, log, state, words, settle(plan, state, state.next))
 
 
-def provisional(log: Sequence[Event], events: Events, ids: Sequence[str] = ()) -> list[Row]:
+def provisional(log: Sequence[Event], events: Events, ids: Sequence[str] = (), at: str = "") -> list[Row]:
     """Return events as they will stand in the log; one without an id has a provisional one."""
     seq = log[-1]["seq"] if log else -1
-    at = log[-1].get("at", "") if log else ""
     return [
         {
             "v": VERSION,

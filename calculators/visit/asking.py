@@ -89,7 +89,8 @@ def _answered(calculator: str, raw: Row, words: Mapping[str, str]) -> Answer:
         )
     question = found.get("question")
     outcome = "" if question else outcome_of(calculator, found)
-    return Answer(calculator, outcome, found["headline"], found, raw, question)
+    headline = sentence(found["headline"]["code"], **found["headline"]["values"])
+    return Answer(calculator, outcome, headline, found, raw, question)
 
 
 def _rods(plan: Plan, state: State, place: Place, words: Mapping[str, str]) -> Answer:

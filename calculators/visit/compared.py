@@ -114,7 +114,10 @@ def _length(row: Row | None) -> Row | None:
 def _fold_rows(plan: Plan, state: State, words: Words) -> Iterator[Row]:
     found, left = fold_found(plan, state, words), fold_left(plan, state, words)
     if found or left:
-        yield {"label": sentence("visit.record.fold"), "found": _fold(found), "left": _fold(left)}
+        runs = counted_runs(state)
+        later = bool(found) and runs[0]["seq"] > first_change(state)
+        code = "visit.record.fold.later" if later else "visit.record.fold"
+        yield {"label": sentence(code), "found": _fold(found), "left": _fold(left)}
     degrees = state.last("temperature", "temperature_c")
     if degrees is not None:
         told = sentence("visit.record.degrees", temperature_c=degrees)
@@ -125,15 +128,16 @@ def _fold(fold: Row | None) -> Row | None:
     if fold is None:
         return None
     runs = len(fold["inputs"]["runs_s"])
-    return sentence(
-        f"visit.record.mean.{'one' if runs == 1 else 'many'}", mean_s=fold["answer"]["mean_s"], runs=runs
-    )
+    number = "one" if runs == 1 else "many"
+    return sentence(f"visit.record.mean.{number}", mean_s=fold["answer"]["mean_s"], runs=runs)
 
 
 def fold_found(plan: Plan, state: State, words: Words) -> Row | None:
-    """Return the fold time before the lip-assist spring was turned, see `fold_of`."""
+    """Return the fold time as first timed, see `fold_of`: before any half turn, else the lip-assist's."""
+    runs = counted_runs(state)
+    before = [run for run in runs if run["seq"] < first_change(state)]
     first = min((t["made"] for t in state.turns if t["spring"] == "lip-assist"), default=float("inf"))
-    return fold_of(plan, state, [run for run in counted_runs(state) if run["seq"] < first], words)
+    return fold_of(plan, state, before or [run for run in runs if run["seq"] < first], words)
 
 
 def fold_left(plan: Plan, state: State, words: Words) -> Row | None:
@@ -143,7 +147,7 @@ def fold_left(plan: Plan, state: State, words: Words) -> Row | None:
 
 
 def fold_of(plan: Plan, state: State, runs: Sequence[Row], words: Words) -> Row | None:
-    """Return {name, inputs, answer} of fold-time for these runs, the latest ten; None where it has no answer."""
+    """Return {name, inputs, answer} of fold-time for the latest ten of these runs; None without an answer."""
     between = window(plan, state)
     if not runs or between is None:
         return None

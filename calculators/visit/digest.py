@@ -21,10 +21,9 @@ PRIORS = ("prior_slope_per_s_per_half_turn", "prior_slope_sd_per_s_per_half_turn
 def digest(plan: Plan, state: State, digests: Sequence[Row], words: Words) -> Row:
     """Return the row; `digests` are those of the leveler's earlier visits."""
     return {
-        "on": state.started[:10],
         "sequence": state.sequence,
         "pages": pages_done(plan, state),
-        **(visit_of(plan, state, words) or {}),
+        **visit_of(plan, state, words),
         "slope": slope(plan, state, words),
         "changed": [row for row in compared(plan, state, words) if row["found"] != row["left"]],
         "verdicts": list(verdicts(plan, state, words)),
@@ -35,7 +34,7 @@ def digest(plan: Plan, state: State, digests: Sequence[Row], words: Words) -> Ro
 
 
 def slope(plan: Plan, state: State, words: Words) -> Row | None:
-    """Return what half a turn did to 1/t at this visit alone: per_s_per_half_turn and sd; None where unknown."""
+    """Return what a half turn did to 1/t at this visit alone, per_s_per_half_turn and sd, or None."""
     if len({run["setting"] for run in counted_runs(state)}) < 2:
         return None
     raw = inputs(plan, state, "turn-plan")

@@ -1,4 +1,4 @@
-"""What is due next at a leveler: by the book's own intervals from when each job was last done, and by the trend."""
+"""What is due next at a leveler: by the book's intervals since each job was last done, and by the trend."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ Words = Mapping[str, str]
 
 
 def dues(plan: Plan, state: State, digests: Sequence[Row], words: Words) -> list[Row]:
-    """Return rows of job, on (year-month-day) and why, the nearest first; none where it is left out of service.
+    """Return rows of job, on (year-month-day) and why, the nearest first; none where it is out of service.
 
-    A job that neither this visit nor an earlier one on this phone did has no day: nobody knows when it was done.
+    A job that no visit on this phone did has no day: nobody knows when it was done.
     """
     if state.stopped or (state.closed or {}).get("how") == "out-of-service":
         return []
@@ -76,8 +76,7 @@ def _second_look(plan: Plan, state: State) -> Iterator[Row]:
 
 def _by_trend(plan: Plan, state: State, digests: Sequence[Row], words: Words) -> Iterator[Row]:
     """Yield the day of the next lip timing, where the trend of all visits with this one gives it."""
-    rows = [*digests, *filter(None, [visit_of(plan, state, words)])]
-    found = trend(plan, rows, words)
+    found = trend(plan, [*digests, visit_of(plan, state, words)], words)
     if found and "errors" not in found["answer"]:
         answer = found["answer"]
         yield {

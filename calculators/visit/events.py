@@ -6,6 +6,7 @@ left out. Nothing written is ever changed; a correction is an event of its own.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
@@ -67,7 +68,7 @@ FRAME = _object(
     {
         "job?": ID,
         "step?": _or_null(ID),
-        "stage?": _choice("answer", "led"),
+        "stage?": _choice("answer", "led", "asked"),
         "question?": ID,
         "after?": _or_null(ID),
     }
@@ -262,3 +263,12 @@ def _read(event: object, at: str) -> dict[str, Any]:
     if event.get("kind") not in KINDS:
         raise BadInput(InputProblem(f"{at}.kind", event.get("kind"), "visit-unknown-kind"))
     return event
+
+
+def schema_text() -> str:
+    """Return the schema as events.schema.json holds it."""
+    return json.dumps(schema(), indent=1, ensure_ascii=False) + "\n"
+
+
+if __name__ == "__main__":
+    print(schema_text(), end="")

@@ -1,4 +1,4 @@
-"""The history of a leveler from the digests of its visits: timeline, trend, and what the next visit takes from it."""
+"""The history of a leveler from its visits' digests: timeline, trend, and what the next visit takes of it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ Words = Mapping[str, str]
 
 
 def history(plan: Plan, digests: Sequence[Row], words: Words) -> Row:
-    """Return visits (each with its lines), trend, asked, open, and `before` for the next visit's first event."""
+    """Return visits (each with its lines), trend, asked, open; and `before`, for the next visit's opening."""
     rows = sorted(digests, key=lambda row: str(row.get("opened", row["on"])))
     found = trend(plan, rows, words)
     open_ = list(rows[-1].get("open", ())) if rows else []

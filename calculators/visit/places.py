@@ -83,13 +83,13 @@ def _is_shown(plan: Plan, state: State, place: Place) -> bool:
         place.stack += _listed_after(plan, state, frame["after"])
         return False
     job = plan.job(frame.get("job"))
-    if job is None:
-        _pop(plan, state, place)
+    if job is None or _stands(plan, state, frame, job):
+        place.stack = ended(place.stack)
         return False
     if "question" in frame:
         return _is_question(plan, state, place, job)
     if frame.get("step") is None:
-        _end(plan, state, place, job)
+        _end(plan, place, job)
         return False
     if frame["step"] not in plan.order(frame["job"]):
         frame["step"] = _after_last_done(plan, state, frame["job"])
@@ -99,10 +99,26 @@ def _is_shown(plan: Plan, state: State, place: Place) -> bool:
 
 
 def _is_question(plan: Plan, state: State, place: Place, job: Mapping[str, Any]) -> bool:
-    if plan.question(job.get("path"), place.top["question"]):
-        return True
-    _pop(plan, state, place)
-    return False
+    """True where a question is to be asked; the job that it needs is worked before."""
+    frame = place.top
+    question = plan.question(job.get("path"), frame["question"])
+    if not question:
+        place.stack = ended(place.stack)
+        return False
+    if "work" in question and frame.get("stage") != "asked":
+        frame["stage"] = "asked"
+        place.stack.append(begin(plan, question["work"]))
+        return False
+    return True
+
+
+def _stands(plan: Plan, state: State, frame: Row, job: Mapping[str, Any]) -> bool:
+    """True where what a job did still stands: it is not worked again."""
+    steps = job.get("steps", ())
+    if "stands_until" not in job or not steps or frame.get("step") != steps[0]:
+        return False
+    done = state.steps.get((job["page"], steps[-1]), -1)
+    return done >= 0 and not any(state.jobs.get(each, -1) > done for each in job["stands_until"])
 
 
 def _is_step_shown(plan: Plan, state: State, place: Place, frame: Row) -> bool:
@@ -224,18 +240,14 @@ def begin(plan: Plan, job: str, step: str | None = None) -> Row:
     return {"job": job, "step": step if step in steps else (steps[0] if steps else None)}
 
 
-def _end(plan: Plan, state: State, place: Place, job: Mapping[str, Any]) -> None:
+def _end(plan: Plan, place: Place, job: Mapping[str, Any]) -> None:
     """The last step of a job is behind: its fault path is asked, or the job is done."""
     frame = place.top
     first = plan.question(job.get("path"), None)
     if first:
         place.stack[-1] = {"job": frame["job"], "question": first["id"]}
     else:
-        _pop(plan, state, place)
-
-
-def _pop(plan: Plan, state: State, place: Place) -> None:
-    place.stack = ended(place.stack)
+        place.stack = ended(place.stack)
 
 
 def ended(stack: Stack) -> Stack:
@@ -298,8 +310,8 @@ def target_of(rule: Mapping[str, Any], outcome: str) -> Any:
 def follow(plan: Plan, state: State, stack: Stack, target: Any) -> tuple[Stack, bool]:
     """Return the stack after a target, and whether it is a stop.
 
-    A target is the id of a step of this job, "end", "stop", {"go": job}, with "from" a step of it, or
-    {"again": step}, where that step goes back to.
+    A target is the id of a step of this job, "end", "stop", {"go": job}, with "from" a step of it,
+    {"again": step}, where that step goes back to, or {"work": job}, after which a fault path is asked again.
     """
     stack = [dict(frame) for frame in stack]
     job = str(stack[-1].get("job", "")) if stack else ""
@@ -309,6 +321,8 @@ def follow(plan: Plan, state: State, stack: Stack, target: Any) -> tuple[Stack, 
         return ended(stack) if stack else [], False
     if isinstance(target, Mapping) and "go" in target:
         return _go(plan, state, stack, target), False
+    if isinstance(target, Mapping) and "work" in target:
+        return _work_and_ask_again(plan, state, stack, target["work"])
     if isinstance(target, Mapping):
         target = by_way(plan, state, plan.rule(job, target["again"]).get("again", target["again"]))
     stack[-1] = {"job": job, "step": target}
@@ -321,6 +335,15 @@ def _go(plan: Plan, state: State, stack: Stack, target: Mapping[str, Any]) -> St
     if job in [row["job"] for row in plan.listed(state.sequence)]:
         return [frame]
     return [*ended(stack), frame] if stack else [frame]
+
+
+def _work_and_ask_again(plan: Plan, state: State, stack: Stack, job: str) -> tuple[Stack, bool]:
+    """Work a job, then ask the fault path from its first question; a second time it is a stop."""
+    path = (plan.job(stack[-1].get("job")) or {}).get("path")
+    if job in state.jobs:
+        return stop(plan, state, stack), True
+    first = {"job": stack[-1]["job"], "question": plan.question(path, None)["id"]}
+    return [*stack[:-1], first, begin(plan, job)], False
 
 
 def stop(plan: Plan, state: State, stack: Stack) -> Stack:

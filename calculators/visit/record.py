@@ -1,4 +1,4 @@
-"""The record of a visit: what it was about, what was done, what came of it, and what is open when it is left."""
+"""The record of a visit: what it was about, what was done, what came of it, and what is left open."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from calculators.visit.plan import Plan
 from calculators.visit.state import Event, Row, State
 
 Words = Mapping[str, str]
-TRUE_FOR_ALL = ("people-clear", "lip-path", "walk-down-slip", "pinch-points")
-"""Hazards of every leveler that is worked, whoever works it; shown as far as the book's registers have them."""
+TRUE_FOR_ALL = ("people-clear", "lip-path", "pinch-points", "walk-down-slip")
+"""Hazards of every leveler, whoever works it; shown as far as the book's registers have them."""
 HOWS = ("closing-cycle", "out-of-service")
 
 
@@ -41,7 +41,7 @@ def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words:
 
 
 def report(plan: Plan, log: list[Event], state: State, digests: list[Row], words: Words) -> Row:
-    """Return what the report for the customer shows: the record, its picture and the cautions that stay true."""
+    """Return what the customer's report shows: the record, its picture and the cautions that stay true."""
     ids = [hazard for hazard in TRUE_FOR_ALL if hazard in plan.raw.get("hazards", {})]
     return {
         **leave(plan, log, state, digests, words),

@@ -4,7 +4,7 @@
  */
 import { allDoors, writeIn } from "./doors.js";
 import { dayOf, isoDay } from "./days.js";
-import { asked } from "./acting.js";
+import { asked } from "./asked.js";
 import { freshDigests, toldRows, visitsOf } from "./digests.js";
 import { element } from "../shared/element.js";
 import { newId } from "./event_ids.js";

@@ -1,10 +1,10 @@
 /** Beside the step: a photo, a part, a helper, a lock, a note. Each is written at once and changes no step. */
-import { act, asked } from "./acting.js";
+import { act, asked } from "./asked.js";
 import { element } from "../shared/element.js";
 import { frame } from "./frame.js";
 import { locksPart } from "./locks.js";
-import { button, labeled, lineLink, paragraph, section } from "./parts_of_page.js";
-import { drawnPhoto, keepPhoto, keptPhoto, NotKept, roomLeft, smallPhoto } from "./photos.js";
+import { button, buttons, labeled, lineLink, paragraph, section } from "./parts_of_page.js";
+import { drawnPhoto, keepPhoto, keptPhoto, NotKept, roomLeft, roomText, smallPhoto } from "./photos.js";
 import { done, problemLine } from "./problems.js";
 import { say } from "../shared/words.js";
 
@@ -37,7 +37,7 @@ export async function showBeside(place, visit, tools, said = "") {
 
 async function photoPart(photos, { tools, visit, step, again }) {
   const problem = problemLine();
-  const room = element("p", { className: "ht-visit-room" }, await roomText());
+  const room = element("p", { className: "ht-visit-room" }, roomText(await roomLeft()));
   const take = element("input", {
     type: "file",
     accept: "image/*",
@@ -54,7 +54,9 @@ async function photoPart(photos, { tools, visit, step, again }) {
       const { hash, blob, width, height } = photo;
       const acted = act(tools, visit, { do: "photo", hash, bytes: blob.size, width, height, step });
       if (await done(acted, problem))
-        await again(say("page.visit.photo.kept", { size: inKilobytes(blob.size), room: await roomText() }));
+        await again(
+          say("page.visit.photo.kept", { size: inKilobytes(blob.size), room: roomText(await roomLeft()) }),
+        );
     } catch (fault) {
       if (!(fault instanceof NotKept)) throw fault;
       problem.textContent = say(`page.visit.photo.${fault.code}`);
@@ -76,12 +78,6 @@ async function shownPhoto(database, hash) {
   const photo = await keptPhoto(database, hash);
   if (!photo) return paragraph(say("page.visit.photo.gone"));
   return drawnPhoto(photo, say("page.visit.photo.one", { size: inKilobytes(photo.blob.size) }));
-}
-
-async function roomText() {
-  const room = await roomLeft();
-  if (room === null) return say("page.visit.photo.room-untold");
-  return say("page.visit.photo.room", { megabytes: Math.floor(room / 1e6) });
 }
 
 function inKilobytes(bytes) {
@@ -135,9 +131,10 @@ function partPart(parts, write) {
     labeled(say("page.visit.beside.part-name"), name),
     labeled(say("page.visit.beside.part-count"), count),
     problem,
-    button(say("page.visit.beside.part-used"), part(true), { dataset: { act: "part-used" } }),
-    " ",
-    button(say("page.visit.beside.part-needed"), part(false), { dataset: { act: "part-needed" } }),
+    buttons(
+      button(say("page.visit.beside.part-used"), part(true), { dataset: { act: "part-used" } }),
+      button(say("page.visit.beside.part-needed"), part(false), { dataset: { act: "part-needed" } }),
+    ),
   );
 }
 

@@ -1,5 +1,5 @@
 /** The first of a visit's pages: the visits that are open, what comes next, and where a new one is begun. */
-import { asked } from "./acting.js";
+import { asked } from "./asked.js";
 import { beginPart } from "./begin.js";
 import { dueVisits, freshDigests, latestVisits, openVisits, visitsToHandOver } from "./digests.js";
 import { allDoors, placeName } from "./doors.js";

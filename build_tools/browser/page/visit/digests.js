@@ -2,7 +2,7 @@
  * One small row a visit, beside the log: what lists and histories read, so that none of them reads the log.
  * The log alone is true: a row that is missing or in doubt is made from it again.
  */
-import { asked } from "./acting.js";
+import { asked } from "./asked.js";
 
 /**
  * @typedef {object} Digest

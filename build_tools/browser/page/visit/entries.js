@@ -34,14 +34,11 @@ import { fromWire, shownUnit, toWire } from "../units/units.js";
 
 const WRITTEN = { whole: "numeric", length: "decimal", number: "decimal" };
 
-/** True where one tap says all that a screen asks for: the rest may be left out. @param {Entry[]} entries */
-export function isOneTap(entries) {
-  const needed = entries.filter(({ optional }) => !optional);
-  return (
-    needed.length === 1 &&
-    needed[0].value === null &&
-    (needed[0].kind === "choice" || needed[0].kind === "flag")
-  );
+/** The entry that says by one tap all that a screen asks for, null where more is needed; the rest may be left out. @param {Entry[]} entries */
+export function oneTapOf(entries) {
+  const [only, ...more] = entries.filter(({ optional }) => !optional);
+  const isTapped = only?.kind === "choice" || only?.kind === "flag";
+  return isTapped && only.value === null && !more.length ? only : null;
 }
 
 /**

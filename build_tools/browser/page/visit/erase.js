@@ -5,7 +5,7 @@
 import { element } from "../shared/element.js";
 import { forgetTyped } from "./typed.js";
 import { handAllOver } from "./handing_over.js";
-import { button, leftOpen, paragraph, section } from "./parts_of_page.js";
+import { button, buttons, leftOpen, paragraph, section } from "./parts_of_page.js";
 import { say } from "../shared/words.js";
 
 /** @param {import("./choose.js").Tools} tools @param {(told: string) => Promise<void>} again */
@@ -18,20 +18,15 @@ export function erasePart(tools, again) {
       tools.database.countFromIndex("digests", "keeps"),
     ]);
     const open = await tools.database.countFromIndex("digests", "open");
+    const first = { dataset: { act: "hand-over-first" } };
+    const handOver = button(say("page.visit.files.everything"), () => handAllOver(tools, again), first);
+    const now = button(say("page.visit.erase.now"), erase, { dataset: { act: "erase-now" } });
     place.replaceChildren(
-      ...[
-        paragraph(say("page.visit.erase.counts", { visits, photos })),
-        waits + open
-          ? paragraph(leftOpen(say("page.visit.erase.not-handed-over", { count: waits + open })))
-          : null,
-        visits
-          ? button(say("page.visit.files.everything"), () => handAllOver(tools, again), {
-              dataset: { act: "hand-over-first" },
-            })
-          : null,
-        " ",
-        button(say("page.visit.erase.now"), erase, { dataset: { act: "erase-now" } }),
-      ].filter((part) => part !== null),
+      paragraph(say("page.visit.erase.counts", { visits, photos })),
+      ...(waits + open
+        ? [paragraph(leftOpen(say("page.visit.erase.not-handed-over", { count: waits + open })))]
+        : []),
+      buttons(visits ? handOver : null, now),
     );
     place.querySelector("button")?.focus();
   };

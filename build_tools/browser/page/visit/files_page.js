@@ -1,7 +1,7 @@
 /**
  * What is kept here of visits: hand it over, take its days into a calendar, put the invented customers away, erase it.
  */
-import { asked } from "./acting.js";
+import { asked } from "./asked.js";
 import { daysFrom } from "./days.js";
 import { freshDigests, latestVisits, visitCount, visitsToHandOver } from "./digests.js";
 import { demoIsPutAway, hasDemo, placeName, putDemoAway } from "./doors.js";
@@ -11,8 +11,8 @@ import { calendarFile, handOver } from "./files.js";
 import { frame } from "./frame.js";
 import { handAllOver, handRowsOver } from "./handing_over.js";
 import { localTime } from "./event_ids.js";
-import { button, leftOpen, lineLink, paragraph, section } from "./parts_of_page.js";
-import { roomLeft } from "./photos.js";
+import { button, buttons, lineLink, paragraph, section } from "./parts_of_page.js";
+import { roomLeft, roomText } from "./photos.js";
 import { say } from "../shared/words.js";
 import { scope } from "../shared/place.js";
 
@@ -60,11 +60,13 @@ async function officePart(visit, rows, tools, again) {
     heading,
     paragraph(say("page.visit.files.office-what")),
     element("ul", {}, ...names),
-    button(say("page.visit.files.hand-over"), () => handRowsOver(rows, tools, again), {
-      className: "ht-main-action",
-      dataset: { act: "hand-over" },
-    }),
-    visit ? null : everything,
+    buttons(
+      button(say("page.visit.files.hand-over"), () => handRowsOver(rows, tools, again), {
+        className: "ht-main-action",
+        dataset: { act: "hand-over" },
+      }),
+      visit ? null : everything,
+    ),
   );
 }
 
@@ -124,11 +126,7 @@ async function keptPart({ database }) {
     "kept",
     say("page.visit.kept.title"),
     paragraph(say("page.visit.kept.what", { visits, photos })),
-    paragraph(
-      room === null
-        ? say("page.visit.photo.room-untold")
-        : say("page.visit.photo.room", { megabytes: Math.floor(room / 1e6) }),
-    ),
-    visits ? null : paragraph(leftOpen(say("page.visit.kept.none"))),
+    paragraph(roomText(room)),
+    visits ? null : paragraph(say("page.visit.kept.none")),
   );
 }

@@ -1,5 +1,5 @@
 /** The history of a leveler at its door, as far as this phone knows it. */
-import { asked } from "./acting.js";
+import { asked } from "./asked.js";
 import { drawAnswer } from "./answer_picture.js";
 import { dayOf } from "./days.js";
 import { freshDigests, toldRows, visitsOf } from "./digests.js";

@@ -2,7 +2,7 @@
  * Leave: as found and as left side by side, what stays open, what comes next, and then the close.
  * A closed visit is read here too; what is put right then is an entry of its own.
  */
-import { act, asked } from "./acting.js";
+import { act, asked } from "./asked.js";
 import { spoken } from "./days.js";
 import { withEarlier } from "./digests.js";
 import { element } from "../shared/element.js";

@@ -1,5 +1,5 @@
 /** Whose lock hangs where: each person takes off their own, and all are off before the close. */
-import { act } from "./acting.js";
+import { act } from "./asked.js";
 import { element } from "../shared/element.js";
 import { button, leftOpen, section } from "./parts_of_page.js";
 import { problemLine, done } from "./problems.js";

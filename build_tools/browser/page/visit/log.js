@@ -144,9 +144,12 @@ async function lastSeq(tx, visit) {
 /** The row by which a visit is listed: open from its first event to its closing one. */
 function rowOf(before, events) {
   const { visit, leveler, at } = events[0];
-  const row = { visit, leveler, opened: at, open: 1, ...before, last: events.at(-1).at };
+  const row = { ...(before ?? { visit, leveler, opened: at, open: 1 }), last: events.at(-1).at };
   for (const { kind, values } of events) {
-    if (kind === "opened") Object.assign(row, { customer: values.customer, door: values.door });
+    if (kind === "opened") {
+      const { customer, door, sequence } = values;
+      Object.assign(row, { customer, door, sequence });
+    }
     if (kind === "closed") {
       delete row.open;
       row.keeps = 1; // until a file has handed it over

@@ -17,6 +17,9 @@ export function button(text, act, properties = {}) {
   return made;
 }
 
+/** Buttons with room for a thumb between them. @param {...(HTMLElement | null)} made */
+export const buttons = (...made) => element("div", { className: "ht-visit-buttons" }, ...made);
+
 /** A field with its label over it. @param {string} text @param {HTMLElement} field */
 export function labeled(text, field) {
   return element("label", { className: "ht-visit-field" }, element("span", {}, text), field);

@@ -2,6 +2,7 @@
  * Photos of a visit: made smaller, drawn anew so that nothing of the camera's own data is left, kept by hash.
  */
 import { hexHash } from "./hashes.js";
+import { say } from "../shared/words.js";
 
 /** Longest side of a kept photo, in its own pixels. */
 export const LONGEST_PX = 1600;
@@ -72,6 +73,13 @@ export const keptPhoto = (database, hash) => database.get("photos", hash);
 export async function roomLeft() {
   const told = await navigator.storage?.estimate?.().catch(() => null);
   return told?.quota ? told.quota - told.usage : null;
+}
+
+/** How much room is left, in words. @param {number | null} bytes */
+export function roomText(bytes) {
+  if (bytes === null) return say("page.visit.photo.room-untold");
+  if (bytes >= 1e9) return say("page.visit.photo.room-gb", { gigabytes: bytes / 1e9 });
+  return say("page.visit.photo.room", { megabytes: Math.floor(bytes / 1e6) });
 }
 
 /** A photo as something to look at: drawn, since the page's policy loads no picture from the device. @param {Photo} photo @param {string} label */

@@ -1,5 +1,5 @@
 /** The report for the customer: one page of paper in the company's words, printed or saved by the browser. */
-import { asked } from "./acting.js";
+import { asked } from "./asked.js";
 import { drawAnswer } from "./answer_picture.js";
 import { hazardOf, bookPage } from "./book_pages.js";
 import { spoken } from "./days.js";

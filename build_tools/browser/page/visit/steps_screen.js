@@ -2,7 +2,7 @@
 import { actsOf, mainButton } from "./acts.js";
 import { bookPage, drawingsOf, stepOf } from "./book_pages.js";
 import { draftOf, keepDraft } from "./draft.js";
-import { fieldOf, isOneTap } from "./entries.js";
+import { fieldOf, oneTapOf } from "./entries.js";
 import { hazardsOf } from "./hazards.js";
 import { sentence } from "./shown.js";
 import { loneStep, numberedStep } from "./step_words.js";
@@ -23,8 +23,8 @@ export async function stepsScreen(work) {
     title: titleOf(screen, steps),
     body: [
       ...(await hazardsOf(screen, page)),
-      ...steps.map(steps.length > 1 ? numberedStep : loneStep),
       orderOf(screen),
+      ...steps.map(steps.length > 1 ? numberedStep : loneStep),
       ...(screen.shown ?? []).map((shown) => element("p", { className: "ht-visit-shown" }, sentence(shown))),
       ledgerOf(screen),
       ...drawings,
@@ -52,11 +52,11 @@ function titleOf({ title }, steps) {
 /** The entries of the screen, what was typed in them before, and the way to send them. */
 function formOf(work, asked) {
   const before = draftOf(work.id, work.screen);
-  const oneTap = isOneTap(asked);
+  const oneTap = oneTapOf(asked);
   const form = { fields: [], oneTap, done: () => done(work, form) };
-  const changed = () => {
+  const changed = ({ entry }) => {
     keepDraft(work.id, work.screen, Object.fromEntries(form.fields.map(({ key, kept }) => [key, kept()])));
-    if (oneTap) void form.done();
+    if (entry === oneTap) void form.done();
   };
   form.fields = asked.map((entry) => fieldOf(entry, before[entry.ask], changed));
   return form;
