@@ -1,4 +1,4 @@
-"""The visit's own Python beside the browser: what a log leads to, and what an act comes to, of one edition."""
+"""The visit's own Python beside the browser: what a log leads to, what an act comes to, of one edition."""
 
 from __future__ import annotations
 

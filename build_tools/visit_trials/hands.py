@@ -12,68 +12,89 @@ from build_tools.visit_trials.page import Move
 TECHNICIAN = "Ana"
 SEQUENCE = "set-a-leveler"
 LEVELER_CLASS = "brackenlow-a1"
-MAIN = ".ht-visit-acts .ht-visit-main"
+MAIN = ".ht-visit-acts .ht-visit-main:last-child"
 WATCH = "dialog[data-stopwatch][open]"
 PRESS = f"{WATCH} [data-press]"
-BEYOND_REST_MS = 600
+BEYOND_REST: Move = ("skip", 600)
 """Past every pause in which a page takes a second touch for a bounce."""
+JUST_BEFORE_THE_TONE: Move = ("skip", 9_900)
+"""The book's shortest countdown is 10 s."""
+
+
+@dataclass(frozen=True)
+class Act:
+    """One thing that a screen is told: its moves, and as the visit's door takes it; after a run it `stays`."""
+
+    moves: list[Move]
+    told: dict[str, Any]
+    stays: bool = False
 
 
 @dataclass
 class Hands:
-    """The technician of the reference visit: which leveler is in hand, and what the watch has shown so far."""
+    """The technician of the reference visit: which leveler is in hand, and whether the watch was heard."""
 
     leveler: Leveler = field(default_factory=Leveler)
     sound_tried: bool = False
     """Whether this page's stopwatch has been heard: until then its first press tries the sound."""
 
-    def moves(self, screen: Mapping[str, Any], runs: int = 0) -> list[Move]:
-        """Return the moves that work a screen; `runs` is how many runs the visit has timed.
+    def acts(self, screen: Mapping[str, Any], runs: int = 0) -> list[Act]:
+        """Return the acts that work a screen; `runs` is how many runs the visit has timed.
 
         Raises RuntimeError for a kind of screen that the reference visit does not come to.
         """
         kind = screen["kind"]
         if kind in ("answer", "changed"):
-            return [*rest(), ("tap", MAIN)]
+            return [Act([BEYOND_REST, ("tap", MAIN)], {"do": "answer" if kind == "answer" else "go-on"})]
         if kind == "leave":
-            return [("tap", "[data-act=close]")]
+            told = {"do": "close", "how": "closing-cycle", "why": "", "signed": TECHNICIAN}
+            return [Act([("tap", "[data-act=close]")], told)]
         if kind == "runs":
-            return [*rest(), *self._timed(screen, runs)]
+            return [*self._timed(screen, runs)]
         if kind == "steps":
-            return [*rest(), *self._entered(screen)]
+            return [self._entered(screen)]
         raise RuntimeError(f"a {kind} in the reference visit: {screen}")
 
-    def _entered(self, screen: Mapping[str, Any]) -> Iterator[Move]:
+    def _entered(self, screen: Mapping[str, Any]) -> Act:
         wanted = to_enter(screen)
+        moves: list[Move] = [BEYOND_REST]
+        known = [entry for entry in screen["entries"] if entry["value"] is not None]
+        entries = {entry["ask"]: entry["value"] for entry in known}
         for entry in wanted:
-            typed, value = self.leveler.entry(screen, entry)
+            typed, entries[entry["ask"]] = self.leveler.entry(screen, entry)
             at = f'.ht-visit-entry[data-ask="{entry["ask"]}"]'
             if entry["kind"] in ("choice", "flag"):
-                yield ("tap", f"{at} .ht-visit-choice:nth-child({choice_number(entry, value)})")
+                number = choice_number(entry, entries[entry["ask"]])
+                moves.append(("tap", f"{at} .ht-visit-choice:nth-child({number})"))
             else:
-                yield ("type", f"{at} input", typed)
+                moves.append(("type", f"{at} input", typed))
         if not is_one_tap(wanted):
-            yield ("tap", MAIN)
+            moves.append(("tap", MAIN))
+        return Act(moves, {"do": "done", "entries": entries})
 
-    def _timed(self, screen: Mapping[str, Any], runs: int) -> Iterator[Move]:
+    def _timed(self, screen: Mapping[str, Any], runs: int) -> Iterator[Act]:
         """Time as many runs as are wanted: a tap begins the countdown, a tap stops the run."""
-        if screen["least"]:
-            yield ("tap", MAIN)  # opens the stopwatch
-            if not self.sound_tried:
-                yield ("tap", PRESS)
-                yield ("skip", BEYOND_REST_MS)
-                yield ("tap", PRESS)
-                self.sound_tried = True
         for number in range(1, screen["least"] + 1):
-            if number > 1:
-                yield ("tap", PRESS)
-            yield ("see", f"{WATCH}[data-state=running]")
-            yield ("skip", 1000 * self.leveler.fold_shown_s(screen, runs + number))
-            yield ("tap", PRESS)
-            yield ("see", f"{WATCH}[data-state=stopped]")
-            yield ("see", f"{WATCH} .ht-stopwatch-runs li:nth-child({len(screen['runs']) + number})")
-            yield ("skip", BEYOND_REST_MS)
-        yield ("tap", f"{WATCH} .ht-visit-runs-done" if screen["least"] else MAIN)
+            fold_s = self.leveler.fold_shown_s(screen, runs + number)
+            moves = [
+                *(self._opened() if number == 1 else [BEYOND_REST, ("tap", PRESS)]),
+                ("see", f"{WATCH}[data-state=counting]"),
+                JUST_BEFORE_THE_TONE,
+                ("see", f"{WATCH}[data-state=running]"),
+                ("skip", 1000 * fold_s),
+                ("tap", PRESS),
+                ("see", f"{WATCH}[data-state=stopped]"),
+                ("see", f"{WATCH} .ht-stopwatch-runs li:nth-child({len(screen['runs']) + number})"),
+            ]
+            yield Act(moves, {"do": "run", "fold_time_s": fold_s, "started": "countdown"}, stays=True)
+        last = f"{WATCH} .ht-visit-runs-done" if screen["least"] else MAIN
+        yield Act([BEYOND_REST, ("tap", last)], {"do": "done", "entries": {}})
+
+    def _opened(self) -> list[Move]:
+        """Open the stopwatch; its countdown begins with it once its sound was heard."""
+        was_tried, self.sound_tried = self.sound_tried, True
+        tried: list[Move] = [("tap", PRESS), BEYOND_REST, ("tap", PRESS)]
+        return [BEYOND_REST, ("tap", MAIN), *([] if was_tried else tried)]
 
 
 def begin(plan: Mapping[str, Any], leveler_class: str = LEVELER_CLASS) -> list[Move]:
@@ -89,11 +110,6 @@ def begin(plan: Mapping[str, Any], leveler_class: str = LEVELER_CLASS) -> list[M
         ("type", "[data-field=technician]", TECHNICIAN),
         ("tap", "[data-act=begin]"),
     ]
-
-
-def rest() -> Iterator[Move]:
-    """The pause in which a thumb that bounces answers nothing."""
-    yield ("skip", BEYOND_REST_MS)
 
 
 def choice_number(entry: Mapping[str, Any], value: Any) -> int:

@@ -1,4 +1,4 @@
-"""A visit's page in an open browser, of any engine: its log read past its own code, its screens, its clock."""
+"""A visit's page in a browser of any engine: its log read past its own code, its screens, its clock."""
 
 from __future__ import annotations
 
@@ -18,14 +18,13 @@ LOG = """
     });
     (async () => {
         const found = (await indexedDB.databases()).find(({ name }) => name.endsWith("visits"));
-        if (!found) return [];
+        if (!found) return [[], []];
         const database = await asked(indexedDB.open(found.name));
         const stores = database.objectStoreNames;
-        const all = stores.contains("events")
-            ? await asked(database.transaction("events").objectStore("events").getAll())
-            : [];
+        const all = (name) => asked(database.transaction(name).objectStore(name).getAll());
+        const found_in = stores.contains("events") ? [await all("events"), await all("digests")] : [[], []];
         database.close();
-        return all;
+        return found_in;
     })().then(done, (fault) => done(String(fault)));
 """
 CLOCK = """
@@ -34,7 +33,12 @@ CLOCK = """
         const now = performance.now.bind(performance);
         const stamp = Object.getOwnPropertyDescriptor(Event.prototype, "timeStamp").get;
         const RealDate = Date;
+        const sound = Object.getOwnPropertyDescriptor(BaseAudioContext.prototype, "currentTime").get;
         performance.now = () => now() + trial.ahead;
+        Object.defineProperty(BaseAudioContext.prototype, "currentTime", {
+            configurable: true,
+            get() { return sound.call(this) + trial.ahead / 1000; },
+        });
         Object.defineProperty(Event.prototype, "timeStamp", {
             configurable: true,
             get() { return stamp.call(this) + trial.ahead; },
@@ -50,12 +54,8 @@ CLOCK = """
     }
 """
 """Puts a page's clocks under our hand: `ahead` moves all of them, `shift` only the one of the wall, in ms."""
-LEAD = """
-    for (const lead of document.querySelectorAll("dialog[data-stopwatch] [data-choice=lead]"))
-        lead.selectedOptions[0].value = "0.3";
-"""
 WORK = """
-    const moves = arguments[0], done = arguments[arguments.length - 1];
+    const [moves, stays] = arguments, done = arguments[arguments.length - 1];
     const screenNow = () => document.querySelector(".ht-visit-screen");
     const seen = async (what) => {
         for (let waited = 0; waited < 20000; waited += 10) {
@@ -78,6 +78,7 @@ WORK = """
     (async () => {
         const before = screenNow();
         for (const [what, ...given] of moves) await hands[what](...given);
+        if (stays) return before.parentElement.innerText;
         const after = await seen(() => {
             const now = screenNow();
             return now && now !== before && !document.documentElement.dataset.unsaved ? now : null;
@@ -116,12 +117,22 @@ class Shown:
     """Whether it has no acts at its foot."""
 
 
-def log_of(browser: Any, visit: str = "") -> list[dict[str, Any]]:
-    """Return the events on disk in the order of seq, of one visit or of all. Raises PageFault."""
+def touch(browser: Any) -> None:
+    """Let a Chromium's page play sound, as after a person's first touch."""
+    browser.execute_cdp_cmd("Runtime.evaluate", {"expression": "0", "userGesture": True})
+
+
+def stores(browser: Any) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """Return what is on disk: every event in the order of seq, and every visit's row. Raises PageFault."""
     found = browser.execute_async_script(LOG)
     if isinstance(found, str):
         raise PageFault(found)
-    return [event for event in found if not visit or event["visit"] == visit]
+    return found[0], found[1]
+
+
+def log_of(browser: Any, visit: str = "") -> list[dict[str, Any]]:
+    """Return the events on disk in the order of seq, of one visit or of all. Raises PageFault."""
+    return [event for event in stores(browser)[0] if not visit or event["visit"] == visit]
 
 
 def shown(browser: Any) -> Shown | None:
@@ -132,9 +143,9 @@ def shown(browser: Any) -> Shown | None:
     return Shown(**{**found, "asks": tuple(found["asks"]), "hazards": tuple(found["hazards"])})
 
 
-def work(browser: Any, moves: Sequence[Move]) -> str:
-    """Do these moves, wait for the next screen, and give its words. Raises PageFault."""
-    found = browser.execute_async_script(CLOCK + LEAD + WORK, [list(move) for move in moves])
+def work(browser: Any, moves: Sequence[Move], *, stays: bool = False) -> str:
+    """Do these moves, wait for the next screen unless this one `stays`, give its words. Raises PageFault."""
+    found = browser.execute_async_script(CLOCK + WORK, [list(move) for move in moves], stays)
     if isinstance(found, list):
         raise PageFault(found[1])
     return str(found)
