@@ -116,13 +116,3 @@ def choice_number(entry: Mapping[str, Any], value: Any) -> int:
     """Return which of an entry's buttons stands for a value, counted from 1."""
     values = [choice["value"] for choice in entry.get("choices") or ()] or [True, False]
     return values.index(value) + 1
-
-
-def taps_of(moves: list[Move]) -> int:
-    """Count the taps among moves."""
-    return sum(what == "tap" for what, *_ in moves)
-
-
-def typed_in(moves: list[Move]) -> int:
-    """Count the characters typed."""
-    return sum(len(text) for what, *given in moves if what == "type" for text in given[1:])
