@@ -231,7 +231,7 @@ def _with_quiet_answer(here: Now, events: Events) -> Events:
     if behind.place.stage != "answer":
         return events
     answer = answer_at(behind.plan, behind.state, behind.place, here.words)
-    return [*events, *_answer(behind, {})] if answer.is_quiet else events
+    return [*events, *_answer(behind, {})] if answer.is_quiet and not answer.question else events
 
 
 def _answer(here: Now, act: Mapping[str, Any]) -> Events:
@@ -406,8 +406,8 @@ def _run(here: Now, act: Mapping[str, Any]) -> Events:
         raise BadInput(InputProblem("fold_time_s", None, "visit-runs-enough", {"most": MOST_RUNS}))
     given = _given(RUN, act, here.words)
     row: Row = {**_where(here), "stopped": "sharp", **given, "spring_setting": net(here.state, "lip-assist")}
-    if isinstance(act.get("tone"), Mapping):
-        row["tone"] = act["tone"]
+    if act.get("tone"):
+        row |= _given([_choice("tone", "untold")], act, here.words)
     if act.get("struck"):
         row |= _given([_text("struck", 1)], act, here.words)
     return [("run", row)]

@@ -7,9 +7,11 @@ from dataclasses import dataclass, field, replace
 
 from calculators import answering
 from calculators.shared.half_turns import FARTHEST, sentence
+from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 from calculators.visit.inputs import inputs, lacking
 from calculators.visit.ledger import is_uneven, nets, order
-from calculators.visit.outcomes import SPRING_OF, outcome_of
+from calculators.visit.lip_in import ORDERS, outcome_with_lip
+from calculators.visit.outcomes import QUIET, SPRING_OF, TURNS, outcome_of
 from calculators.visit.places import Place
 from calculators.visit.plan import Plan
 from calculators.visit.state import Row, State
@@ -21,6 +23,7 @@ NOTHING_YET = {
     "rod-length": "go-on",
 }
 """The outcome where nothing was seen or timed at the present setting yet."""
+TURNED = {outcome: way for way, outcome in TURNS.items()}
 WORST = ("stop", "measure-again", "go-on")
 
 
@@ -45,12 +48,14 @@ class Answer:
     @property
     def do_now(self) -> int:
         """The half turn that it orders."""
-        return int((self.answer or {}).get("do_now") or 0)
+        if self.calculator not in SPRING_OF:
+            return 0
+        return ORDERS.get(self.outcome, TURNED.get(self.outcome, 0))
 
     @property
     def is_quiet(self) -> bool:
-        """True where it needs no screen of its own: the rod agrees with the count."""
-        return self.calculator == "rod-length" and self.outcome == "go-on"
+        """True where it needs no screen of its own."""
+        return (self.calculator, self.outcome) in QUIET
 
 
 def answer_at(plan: Plan, state: State, place: Place, words: Mapping[str, str]) -> Answer:
@@ -70,7 +75,24 @@ def answer_at(plan: Plan, state: State, place: Place, words: Mapping[str, str]) 
     answer = _answered(calculator, raw, words)
     if calculator == "mainspring-plan" and answer.outcome == "measure-first":
         return _more_cycles(raw, words) or answer
-    return answer
+    return answer if calculator == "mainspring-plan" else _with_lip(plan, state, answer)
+
+
+def _with_lip(plan: Plan, state: State, answer: Answer) -> Answer:
+    """Return the answer once the lip itself was looked at."""
+    outcome = outcome_with_lip(plan, state, answer.calculator, answer.outcome)
+    if outcome == answer.outcome:
+        return answer
+    headline = sentence(f"visit.answer.{outcome}")
+    turns = BEFORE_TURNING if outcome in ORDERS else ()
+    moves = BEFORE_CYCLING if outcome in ORDERS else ()
+    own = {
+        "headline": headline,
+        "before_turning": turns,
+        "before_cycling": moves,
+        "reasons": (answer.answer or {}).get("reasons", []),
+    }
+    return replace(answer, outcome=outcome, headline=headline, answer={**(answer.answer or {}), **own})
 
 
 def _more_cycles(raw: Row, words: Mapping[str, str]) -> Answer | None:

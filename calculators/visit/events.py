@@ -126,7 +126,7 @@ KINDS: Mapping[str, Mapping[str, Schema]] = {
         "fold_time_s": _number(0.2, 600),
         "started": _choice("countdown", "helper", "by-hand"),
         "stopped": _choice("sharp", "no-longer-moves"),
-        "tone?": ANYTHING,
+        "tone?": _choice("untold"),
         "struck?": _text(LONGEST),
     },
     "struck": {"of": ID, "why": _text(LONGEST)},

@@ -7,6 +7,7 @@ from typing import Any
 
 from calculators import answering
 from calculators.fold_time.rules import MOST_RUNS
+from calculators.shared.timing import DELAY
 from calculators.visit.ledger import cycles, last_turn, limits, net, rods, spring_count
 from calculators.visit.plan import Plan
 from calculators.visit.state import Row, State
@@ -33,11 +34,14 @@ def given(plan: Plan, state: State, calculator: str) -> Row:
     """Return what nobody is asked for: the registers' values, and those of this person's own habit."""
     fields = answering.module(calculator).INPUTS
     figures = plan.raw.get("figures", {})
-    return {
+    found = {
         **{field.name: figures[field.figure] for field in fields if field.figure in figures},
         **plan.raw.get("given", {}).get(calculator, {}),
         **state.opened.get("own", {}).get(calculator, {}),
     }
+    if "timing" in found and not any(run.get("tone") for run in counted_runs(state)):
+        found["timing"] = [row for row in found["timing"] if row["way"] != DELAY]
+    return found
 
 
 def lacking(plan: Plan, state: State, calculator: str) -> list[str]:

@@ -1,4 +1,7 @@
-"""What each calculator's answer can come to in a visit: the outcomes that a job's `answers` name."""
+"""What each calculator's answer can come to in a visit: the outcomes that a job's `answers` name.
+
+lip-in, lip-back, lip-still-in and opposite-turns are of the visit's own: see lip_in.
+"""
 
 from __future__ import annotations
 
@@ -11,10 +14,18 @@ from calculators.turn_plan.stops import STOPS as TURN_STOPS
 
 OUTCOMES: Mapping[str, tuple[str, ...]] = {
     "mainspring-plan": ("tighten", "loosen", "cycle-again", "measure-first", "leave", *MAINSPRING_STOPS),
-    "turn-plan": ("tighten", "loosen", "time-again", "measure-first", "leave", *TURN_STOPS),
-    "fold-time": ("add-half-turn", "remove-half-turn", "leave", "time-again", "inspect"),
+    "turn-plan": (
+        *("tighten", "loosen", "time-again", "measure-first", "leave", *TURN_STOPS),
+        *("lip-in", "lip-back", "lip-still-in", "opposite-turns"),
+    ),
+    "fold-time": (
+        *("add-half-turn", "remove-half-turn", "leave", "time-again", "inspect"),
+        *("lip-in", "opposite-turns"),
+    ),
     "rod-length": VERDICTS,
 }
+QUIET = (("rod-length", "go-on"), ("mainspring-plan", "cycle-again"))
+"""Answers that need no screen of their own: what they say stands on the next one."""
 ALWAYS_STOP = ("cannot-answer", "uneven")
 """Outcomes of the visit's own, where no calculator can be asked: they stop, whatever a job says."""
 TURNS = {1: "tighten", -1: "loosen"}

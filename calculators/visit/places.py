@@ -107,6 +107,7 @@ def _is_question(plan: Plan, state: State, place: Place, job: Mapping[str, Any])
         return False
     if "work" in question and frame.get("stage") != "asked":
         frame["stage"] = "asked"
+        place.carried += question.get("hazards", ())
         place.stack.append(begin(plan, question["work"]))
         return False
     return True

@@ -14,6 +14,7 @@ from calculators.visit.entries import Wanted, told_all, wanted, wanted_first
 from calculators.visit.inputs import asked, runs_here, window
 from calculators.visit.leaving import left_open
 from calculators.visit.ledger import ledger, limits, nets, order, spring_count
+from calculators.visit.outcomes import QUIET
 from calculators.visit.places import Place, by_way, settle, skipped
 from calculators.visit.plan import Plan
 from calculators.visit.state import Row, State
@@ -127,7 +128,7 @@ def _steps(plan: Plan, state: State, place: Place, words: Words) -> Row:
     first = step_lacks(plan, state, job, asks)
     wants = wanted_first(plan, state, job, first) if first else wanted(plan, state, job, steps)
     own = [hazard for step in steps for hazard in plan.hazards(job, step)]
-    hazards = [*place.carried, *_of_reply(plan, state), *own]
+    hazards = [*place.carried, *_of_reply(plan, state), *_before_answer(state), *own]
     runs = _runs(plan, state, job, steps) if "runs" in asks and not first else None
     return _frame(
         plan,
@@ -179,11 +180,16 @@ def _told_first(state: State) -> list[Row]:
 
 
 def _after_answer(state: State) -> list[Row]:
-    """Return the sentence of a rod that agrees with the count, on the screen after it."""
+    """Return what an answer without a screen of its own said, on the screen after it."""
     last = state.answered[-1] if state.answered else None
-    if last and last["calculator"] == "rod-length" and last["seq"] > max(state.jobs.values(), default=-1):
-        return [last["headline"]]
+    if last and last["seq"] > max(state.jobs.values(), default=-1):
+        return [last["headline"]] if (last["calculator"], last["outcome"]) in QUIET else []
     return []
+
+
+def _before_answer(state: State) -> tuple[str, ...]:
+    """Return the hazards before the cycle that an answer without a screen of its own asked for."""
+    return BEFORE_CYCLING if any(said["code"].endswith("-again") for said in _after_answer(state)) else ()
 
 
 def _computed(plan: Plan, state: State, job: str, asks: Sequence[str]) -> list[Row]:

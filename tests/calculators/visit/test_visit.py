@@ -14,7 +14,7 @@ GOOD = ("full-gentle", True, "easy")
 
 def to_the_springs(visit: Visit) -> Visit:
     """Work up to the first half turn of the mainspring, the nut not turned yet."""
-    visit.to("count-out").cycle(*GENTLE_IN).act("answer").cycle(*GENTLE_IN).act("answer")
+    visit.to("count-out").cycle(*GENTLE_IN).cycle(*GENTLE_IN).act("answer")
     visit.to("measure-the-rod")
     rods = [entry["ask"] for entry in visit.screen["entries"] if entry["of"] == "rod-found"]
     visit.act("done", entries={**{rod: 0.041 for rod in rods if rod != "tool"}, "tool": "rule"})
@@ -86,7 +86,9 @@ def test_a_half_turn_from_two_cycles_to_its_check() -> None:
     visit.cycle(*GOOD)
     assert not visit.screen["ledger"]["mainspring"]["waits_for_check"]
     visit.to("back-to-the-plan").done()
-    assert visit.screen["outcome"] == "cycle-again"
+    assert visit.screen["steps"] == ["count-out"], "another cycle is asked for on its own first screen"
+    assert visit.screen["shown"][0]["code"] == "mainspring-plan.headline.cycle-again"
+    assert {"id": "lip-path", "full": True} in visit.screen["hazards"]
 
 
 def test_every_mainspring_gets_the_half_turn_before_the_check() -> None:
@@ -119,7 +121,7 @@ def test_the_rod_speaks_against_the_count() -> None:
 def to_the_lip_spring(visit: Visit) -> Visit:
     """Work up to the first half turn of the lip-assist spring: the mainspring set, the lip too quick."""
     to_the_springs(visit).act("answer")
-    turned(visit).cycle(*GOOD).to("back-to-the-plan").done().act("answer")
+    turned(visit).cycle(*GOOD).to("back-to-the-plan").done()
     visit.cycle(*GOOD).to("back-to-the-plan").done().act("answer")
     timed(visit.to("let-it-go"), 15.5, 15.6, 15.55)
     visit.done(temperature=18).act("answer").done()
@@ -204,9 +206,9 @@ def test_an_unordered_half_turn_leads_to_its_check() -> None:
     visit.act("turned", spring="mainspring", direction="loosen", unordered="slipped")
     assert visit.screen["job"] == "cycle"
     assert visit.screen["ledger"]["mainspring"]["turns"][0]["unordered"] == "slipped"
-    visit.cycle(*GENTLE_IN)
-    visit.to("back-to-the-plan").done()
-    assert [row["half_turns"] for row in visit.screen["asked"]["inputs"]["cycles"]] == [0, 0, -1]
+    visit.cycle(*GENTLE_IN).to("back-to-the-plan").done()
+    visit.cycle(*GENTLE_IN).to("back-to-the-plan").done()
+    assert [row["half_turns"] for row in visit.screen["asked"]["inputs"]["cycles"]] == [0, 0, -1, -1]
 
 
 def test_one_of_two_mainsprings_turned_is_made_even_first() -> None:
@@ -233,6 +235,49 @@ def test_two_half_turns_on_one_of_two_mainsprings_stop() -> None:
     visit.act("close", how="out-of-service", why="springs uneven")
 
 
+def in_the_window_but_in(visit: Visit, seconds: float) -> Visit:
+    """Make the half turn that is asked for, see the lip part of the way in, time it."""
+    turned(visit).cycle(*GENTLE_IN)
+    return timed(visit.to("let-it-go"), seconds, seconds + 0.05, seconds + 0.02)
+
+
+def test_a_lip_that_stays_in_gets_one_half_turn_and_it_is_taken_back() -> None:
+    """As the page says: tighten once; if the lip stays in, loosen again, then stop and call."""
+    visit = in_the_window_but_in(to_the_lip_spring(Visit().begin()), 18.0)
+    assert visit.screen["outcome"] == "lip-in"
+    assert {"id": "spring-energy", "full": True} in visit.screen["hazards"]
+    in_the_window_but_in(visit, 18.6)
+    assert visit.screen["outcome"] == "lip-back"
+    visit.act("answer").to("turn-it")
+    assert visit.screen["order"]["direction"] == "loosen"
+    in_the_window_but_in(visit, 18.0)
+    assert visit.screen["outcome"] == "lip-still-in"
+    visit.act("answer")
+    assert visit.screen["job"] == "tag-out"
+
+
+def test_a_lip_that_comes_out_by_that_half_turn_is_left() -> None:
+    """Out, and the fold still in its window: that is right."""
+    visit = in_the_window_but_in(to_the_lip_spring(Visit().begin()), 18.0)
+    turned(visit).cycle(*GOOD)
+    timed(visit.to("let-it-go"), 18.5, 18.55, 18.52)
+    assert visit.screen["outcome"] == "leave"
+
+
+@pytest.mark.parametrize(
+    ("seconds", "outcome"), [(21.0, "opposite-turns"), (18.1, "lip-in"), (15.5, "add-half-turn")]
+)
+def test_a_lip_that_stays_in_at_the_first_timing(seconds: float, outcome: str) -> None:
+    """Too slow asks for opposite turns; in its window, or too quick, the spring can help it out."""
+    held_back = ("full-gentle", False, "firm")
+    visit = Visit().begin().to("count-out").cycle(*held_back).cycle(*held_back)
+    assert visit.screen["outcome"] == "lip-side"
+    visit.act("answer")
+    assert visit.screen["job"] == "clean"
+    timed(visit.to("let-it-go"), seconds, seconds + 0.05, seconds + 0.02).done()
+    assert visit.screen["outcome"] == outcome
+
+
 def test_stop_and_call() -> None:
     """A stop leads to the tag; the reason is asked for before it closes."""
     visit = Visit().begin().act("not-so", stop_item=1)
@@ -255,9 +300,7 @@ def test_only_what_nothing_stands_on_may_be_left_open() -> None:
     """A length may wait, a step may not."""
     visit = Visit().begin()
     assert visit.errors("leave-open", note="no time")[0]["message"].startswith("This step cannot")
-    visit.to("count-out").cycle(*GENTLE_IN).act("answer").cycle(*GENTLE_IN).act("answer").to(
-        "measure-the-rod"
-    )
+    visit.to("count-out").cycle(*GENTLE_IN).cycle(*GENTLE_IN).act("answer").to("measure-the-rod")
     assert "leave-open" in visit.screen["can"]
     visit.act("leave-open", note="rod is painted over")
     assert visit.screen["steps"] == ["count-to-tighten"]
@@ -276,7 +319,7 @@ def test_hazards_shorten_only_where_they_may() -> None:
         {"id": "dock-traffic", "full": False},
         {"id": "power-comes-on", "full": True},
     ]
-    visit.to("count-out").cycle(*GENTLE_IN).act("answer")
+    visit.to("count-out").cycle(*GENTLE_IN)
     assert {"id": "platform-slams", "full": True} in visit.screen["hazards"], (
         "a cycle follows: always in full"
     )
@@ -285,7 +328,7 @@ def test_hazards_shorten_only_where_they_may() -> None:
 def test_hazards_of_what_is_passed_over_come_with_the_next_screen() -> None:
     """They are carried on, whatever was the reason."""
     visit = Visit().begin(leveler_class="class-2")
-    visit.to("count-out").cycle(*GOOD).act("answer").cycle(*GOOD).act("answer")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer")
     assert visit.screen["steps"] == ["raise-it"], "warm-up: two cycles were run"
     visit.done()
     assert visit.screen["steps"] == ["let-it-go", "once-more"], "no lip is lifted by hand where it has a hold"
@@ -296,7 +339,7 @@ def test_hazards_of_what_is_passed_over_come_with_the_next_screen() -> None:
 def test_runs_until_enough(leveler_class: str, least: int) -> None:
     """All on one screen where the lip is lifted by hand, one a round where a hold keeps it out."""
     visit = Visit().begin(leveler_class=leveler_class)
-    visit.to("count-out").cycle(*GOOD).act("answer").cycle(*GOOD).act("answer").to("let-it-go")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     assert visit.screen["least"] == least
     assert visit.errors("done")[0]["field"] == "runs"
     timed(visit, *[18.1] * least)
@@ -306,7 +349,7 @@ def test_runs_until_enough(leveler_class: str, least: int) -> None:
 def test_a_run_struck_out_does_not_count_and_can_be_put_back() -> None:
     """An odd run is asked about; the reply goes to the calculator."""
     visit = Visit().begin()
-    visit.to("count-out").cycle(*GOOD).act("answer").cycle(*GOOD).act("answer").to("let-it-go")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     for seconds in (18.1, 18.2, 30.0):
         visit.act("run", fold_time_s=seconds, started="countdown", stopped="sharp")
     odd = visit.screen["runs"][-1]["of"]
@@ -326,7 +369,7 @@ def test_a_run_struck_out_does_not_count_and_can_be_put_back() -> None:
 def test_a_mistyped_run_is_struck_out_by_the_reply() -> None:
     """The question falls away of itself."""
     visit = Visit().begin()
-    visit.to("count-out").cycle(*GOOD).act("answer").cycle(*GOOD).act("answer").to("let-it-go")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     timed(visit, 18.1, 1.8, 18.2).done()
     assert visit.screen["question"]["code"] == "question.ten-fold"
     visit.act("reply", answer="mistyped")
@@ -354,7 +397,7 @@ def test_a_forgotten_half_turn_told_by_a_reply_moves_the_later_runs() -> None:
 def test_a_window_is_asked_for_where_the_leveler_has_none() -> None:
     """The common one by a labeled tap, never filled in."""
     visit = Visit().begin(leveler_class=None, spring_count=1)
-    visit.to("count-out").cycle(*GOOD).act("answer").cycle(*GOOD).act("answer").to("let-it-go")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     timed(visit, 18.9, 19.0, 19.1).done()
     assert [entry["ask"] for entry in visit.screen["entries"]] == ["window", "window-low", "window-high"]
     assert visit.errors("done", entries={"window-low": 18})[0]["field"] == "window-high"
@@ -376,9 +419,7 @@ def test_the_number_of_mainsprings_is_asked_for_where_nobody_knows() -> None:
 def test_what_is_wrong_is_named_by_its_entry_and_nothing_is_written() -> None:
     """Every wrong entry at once, each by its label."""
     visit = Visit().begin()
-    visit.to("count-out").cycle(*GENTLE_IN).act("answer").cycle(*GENTLE_IN).act("answer").to(
-        "measure-the-rod"
-    )
+    visit.to("count-out").cycle(*GENTLE_IN).cycle(*GENTLE_IN).act("answer").to("measure-the-rod")
     before = len(visit.events)
     found = visit.errors("done", entries={"rod-found": 7})
     assert [error["field"] for error in found] == ["rod-found", "tool"]

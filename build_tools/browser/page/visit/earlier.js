@@ -70,8 +70,14 @@ function enteredRow(work, entry) {
     { className: "ht-visit-entered" },
     element("p", {}, `${sentence(entry.label)}: `, element("strong", {}, sentence(entry.shown))),
     entry.corrected ? line(say("page.visit.corrected"), { className: "ht-visit-from" }) : null,
-    entry.entry && work.writes ? button(say("page.visit.correct"), () => correct(work, entry)) : null,
+    entry.entry && work.writes ? correctButton(work, entry) : null,
   );
+}
+
+function correctButton(work, entry) {
+  const made = button(say("page.visit.correct"), () => correct(work, entry));
+  made.setAttribute("aria-label", say("page.visit.correct.title", { label: sentence(entry.label) }));
+  return made;
 }
 
 /** The correction is a new entry in the log, shown as one; what it corrects stays. */

@@ -1,7 +1,6 @@
 /** A half turn that was made and is not in the visit: entered with its reason, and shown as such. */
 import { button, frame, line } from "./frame.js";
 import { fieldOf } from "./entries.js";
-import { springName } from "./shown.js";
 import { say } from "../shared/words.js";
 
 /** @param {import("./working.js").Work} work */
@@ -17,7 +16,7 @@ export function showForgottenTurn(work) {
   const entries = [
     choice(
       "spring",
-      springs.map(({ spring, which, of }, value) => ({ value, text: springName(spring, which, of) })),
+      springs.map(({ label }, value) => ({ value, text: label })),
     ),
     choice(
       "direction",
