@@ -169,7 +169,7 @@ def _step(plan: Plan, state: State, stack: Stack) -> _Ways:
     for to in {back} if isinstance(back, str) else set(back.values()):
         yield [*stack[:-1], {"job": job, "step": to}], True, False
     called = stop(plan, state, stack)
-    if called != stack:  # within the job that a stop leads to, nothing moves
+    if [frame["job"] for frame in stack] != [frame["job"] for frame in called]:  # a second stop moves nothing
         yield called, False, True
 
 
