@@ -258,6 +258,25 @@ def test_a_lip_that_stays_in_gets_one_half_turn_and_it_is_taken_back() -> None:
     assert visit.screen["job"] == "tag-out"
 
 
+def test_the_half_turn_for_a_lip_needs_adjustment_left() -> None:
+    """At the limit it is not tried: 3 threads leave two half turns."""
+    visit = to_the_lip_spring(Visit().begin())
+    threads = [event for event in visit.events if event["values"].get("ask") == "threads-to-tighten"]
+    visit.act("correct", of=threads[-1]["id"], values={"threads-to-tighten": 3})
+    in_the_window_but_in(visit, 16.8)
+    in_the_window_but_in(visit, 18.0)
+    assert visit.screen["outcome"] == "no-adjustment-left"
+    assert visit.screen["answer"]["headline"]["text"].startswith("Stop: no adjustment is left")
+
+
+def test_the_half_turn_for_a_lip_is_measured_for_first() -> None:
+    """Where nobody counted the threads, that comes before it."""
+    visit = Visit().begin().act("turned", spring="lip-assist", direction="tighten", unordered="forgotten")
+    visit.cycle(*GENTLE_IN)
+    timed(visit.to("let-it-go"), 18.0, 18.05, 18.02)
+    assert visit.screen["outcome"] == "measure-first"
+
+
 def test_a_lip_that_comes_out_by_that_half_turn_is_left() -> None:
     """Out, and the fold still in its window: that is right."""
     visit = in_the_window_but_in(to_the_lip_spring(Visit().begin()), 18.0)
