@@ -28,6 +28,7 @@ JOB_SHAPE: Shape = {
 AT_SHAPE: Shape = {
     "work": Key("id", "that job is worked in this step's place", "cycle", False),
     "enough": Key("id", "the figure says how many cycles are enough", "warm-up-cycles", False),
+    "since": Key("id", "only the cycles after that step are counted", "go-under", False),
     "if_done": Key("names", "the step is worked only after these jobs", "put-on-support", False),
     "stands_until": Key("names", "what was done stands until one of these jobs", "put-on-support", False),
     "hazards": Key("names", "the step needs these, and its page shows them later", "walk-down-slip", False),

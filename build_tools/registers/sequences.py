@@ -55,6 +55,7 @@ class AtStep:
 
     work: str = ""
     enough: str = ""
+    since: str = ""
     if_done: tuple[str, ...] = ()
     stands_until: tuple[str, ...] = ()
     hazards: tuple[str, ...] = ()
@@ -222,6 +223,7 @@ def _at(row: Node) -> AtStep:
     return AtStep(
         _text(row, "work"),
         _text(row, "enough"),
+        _text(row, "since"),
         _texts(row, "if_done"),
         _texts(row, "stands_until"),
         _texts(row, "hazards"),

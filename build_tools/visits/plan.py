@@ -142,6 +142,7 @@ def _at(rule: AtStep, book: Book) -> dict[str, Any]:
         {
             "work": rule.work,
             "enough": figures[rule.enough].part("value") if rule.enough else None,
+            "since": rule.since,
             "if_done": list(rule.if_done),
             "stands_until": list(rule.stands_until),
             "hazards": list(rule.hazards),
