@@ -193,7 +193,11 @@ def _is_passed(plan: Plan, state: State, job: str, step: str, rule: Mapping[str,
         return True
     if "stands_until" in rule and done >= 0:
         return not any(state.jobs.get(each, -1) > done for each in rule["stands_until"])
-    return "enough" in rule and len(cycles(state)) >= rule["enough"]
+    if "enough" not in rule:
+        return False
+    since = state.steps.get((plan.page(job), rule.get("since", "")), -1)
+    counted = [cycle for cycle in cycles(state) if cycle["seq"] > since]
+    return len(counted) >= int(rule["enough"])
 
 
 def skipped(plan: Plan, state: State, job: str, step: str) -> bool:
