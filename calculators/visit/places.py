@@ -352,11 +352,11 @@ def _work_and_ask_again(plan: Plan, state: State, stack: Stack, job: str) -> tup
 
 
 def stop(plan: Plan, state: State, stack: Stack) -> Stack:
-    """Return the stack of the job that a stop leads to; in that job itself nothing moves."""
+    """Return the stack of the job that a stop leads to, and nothing after it; a second stop moves nothing."""
     job = plan.sequence(state.sequence).get("stop")
-    if job is None or any(frame.get("job") == job for frame in stack):
+    if state.stopped:
         return stack
-    return [begin(plan, job)]
+    return [begin(plan, job)] if job else []
 
 
 def spring_asked(plan: Plan, job: str, calculator: str) -> str | None:
