@@ -8,7 +8,7 @@ answer, a choice is one tap; a timed run is two. What is typed counts by its cha
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -31,6 +31,33 @@ class Leveler:
     """The fold at each half turn of the lip-assist spring, s."""
     temperature: str = "18"
     lead: str = "Kim"
+
+    def entry(self, screen: Mapping[str, Any], entry: Mapping[str, Any]) -> tuple[str, Any]:
+        """Return what is typed for an entry, "" for a choice, and its value."""
+        ledger = screen["ledger"]
+        spring = entry["spring"] or "mainspring"
+        net = ledger.get(spring, {}).get("net") or 0
+        out = (ledger.get("mainspring", {}).get("net") or 0) >= self.lip_out_from
+        taps = {"rise": "full-gentle", "lip": out, "walk-down": "easy", "tool": "rule"}
+        if entry["of"] in taps or entry["ask"] in taps:
+            return "", taps[entry["ask"] if entry["ask"] in taps else entry["of"]]
+        if entry["of"].startswith("threads"):
+            text = self.threads[entry["of"].rpartition("-")[2]]
+            return text, int(text)
+        if entry["of"] in ("rod-found", "rod-now"):
+            text = f"{self.rod_mm + round(2 * net * self.pitch_mm / 2) / 2:g}"
+            return text, float(text) / 1000
+        if entry["of"] == "temperature":
+            return self.temperature, float(self.temperature)
+        if entry["of"] == "lead":
+            return self.lead, self.lead
+        raise RuntimeError(f"nobody said what to enter for {entry}")
+
+    def fold_shown_s(self, screen: Mapping[str, Any], number: int) -> float:
+        """Return what the stopwatch shows at the setting of a screen, the `number`th run of the visit, s."""
+        setting = screen["ledger"].get("lip-assist", {}).get("net") or 0
+        fold = self.folds_s[min(setting, len(self.folds_s) - 1)]
+        return round(fold + 0.11 + (-0.06, 0.05, 0.01)[number % 3], 2)
 
 
 @dataclass
@@ -69,6 +96,16 @@ def count_visit(
             return work.count
         work.do(screen)
     raise RuntimeError(f"no end after {MOST_SCREENS} screens: {work.count.shown[-5:]}")
+
+
+def to_enter(screen: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Return the entries of a screen that nothing is known of yet and that it does not go on without."""
+    return [entry for entry in screen["entries"] if entry["value"] is None and not entry["optional"]]
+
+
+def is_one_tap(wanted: Sequence[Mapping[str, Any]]) -> bool:
+    """Tell whether one choice is all that a screen asks for: its tap is its Done."""
+    return len(wanted) == 1 and wanted[0]["kind"] in ("choice", "flag")
 
 
 class _Work:
@@ -112,44 +149,19 @@ class _Work:
             raise RuntimeError(f"a {kind} in the reference visit: {screen}")
 
     def time(self, screen: Mapping[str, Any]) -> None:
-        folds = self.leveler.folds_s
-        setting = screen["ledger"].get("lip-assist", {}).get("net") or 0
         for _ in range(screen["least"]):
             self.runs += 1
             self.count.taps += 2
-            shown = folds[min(setting, len(folds) - 1)] + 0.11 + (-0.06, 0.05, 0.01)[self.runs % 3]
-            self.act("run", fold_time_s=round(shown, 2), started="countdown", stopped="sharp")
+            shown = self.leveler.fold_shown_s(screen, self.runs)
+            self.act("run", fold_time_s=shown, started="countdown", stopped="sharp")
 
     def done(self, screen: Mapping[str, Any]) -> None:
         entries = {}
-        wanted = [entry for entry in screen["entries"] if entry["value"] is None and not entry["optional"]]
+        wanted = to_enter(screen)
         for entry in wanted:
-            typed, value = self.entry(screen, entry)
+            typed, value = self.leveler.entry(screen, entry)
             self.count.typed += len(typed)
             entries[entry["ask"]] = value
         choices = [entry for entry in wanted if entry["kind"] in ("choice", "flag")]
-        is_one_tap = len(wanted) == 1 and len(choices) == 1
-        self.count.taps += len(choices) + (0 if is_one_tap else 1)
+        self.count.taps += len(choices) + (0 if is_one_tap(wanted) else 1)
         self.act("done", entries=entries)
-
-    def entry(self, screen: Mapping[str, Any], entry: Mapping[str, Any]) -> tuple[str, Any]:
-        """Return what is typed for an entry, "" for a choice, and its value."""
-        ledger = screen["ledger"]
-        leveler = self.leveler
-        spring = entry["spring"] or "mainspring"
-        net = ledger.get(spring, {}).get("net") or 0
-        out = (ledger.get("mainspring", {}).get("net") or 0) >= leveler.lip_out_from
-        taps = {"rise": "full-gentle", "lip": out, "walk-down": "easy", "tool": "rule"}
-        if entry["of"] in taps or entry["ask"] in taps:
-            return "", taps[entry["ask"] if entry["ask"] in taps else entry["of"]]
-        if entry["of"].startswith("threads"):
-            text = leveler.threads[entry["of"].rpartition("-")[2]]
-            return text, int(text)
-        if entry["of"] in ("rod-found", "rod-now"):
-            text = f"{leveler.rod_mm + round(2 * net * leveler.pitch_mm / 2) / 2:g}"
-            return text, float(text) / 1000
-        if entry["of"] == "temperature":
-            return leveler.temperature, float(leveler.temperature)
-        if entry["of"] == "lead":
-            return leveler.lead, leveler.lead
-        raise RuntimeError(f"nobody said what to enter for {entry}")

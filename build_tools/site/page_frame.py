@@ -100,7 +100,7 @@ def _offer(page: Page, marks: Marks, sequence: str) -> tuple[str | Markup, ...]:
     if not sequence:
         return ()
     href = f"{page.root}/{address_of(VISIT_PAGE)}?sequence={sequence}"
-    return " · ", tag("a", marks.say("visit.offer"), href=href, data_offer="visit")
+    return " · ", tag("a", marks.say("visit.offer"), href=href, data_sequence=sequence)
 
 
 def _tools(page: Page, marks: Marks) -> Markup | None:

@@ -37,9 +37,9 @@ def told_now(plan: Plan, state: State) -> Row:
     """Return the values of the event that what changed was read."""
     return {
         "orders": {job: plan.order(job) for job in state.orders},
-        "hashes": {
+        "hashes": state.told.get("hashes", {})
+        | {
             f"{row['page']}#{row['step']}": plan.step(row["page"], row["step"])["hash"]
             for row in _changed(plan, state)
-        }
-        | state.told.get("hashes", {}),
+        },
     }

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from calculators.shared.fields import Field, read_inputs
+from calculators.shared.fields import BadInput, Field, InputProblem, read_inputs
 from calculators.shared.half_turns import sentence
 from calculators.shared.words import say
 from calculators.visit.asks import ASKS, Ask, Entry
@@ -212,6 +212,7 @@ def read(
     common = isinstance(given, dict) and given.get("window") == COMMON
     wants = [want for want in wants if not (common and want.key in ("window-low", "window-high"))]
     values = read_inputs(fields(wants, words), {} if given is None else given)
+    _check_window(values.get("window-low"), values.get("window-high"))
     events: dict[tuple[str, str | None, int | None], Row] = {}
     locks: list[tuple[str, Row]] = []
     for want in wants:
@@ -228,6 +229,11 @@ def read(
         )
         row[want.entry.field.name] = value
     return [*(("entered", row) for row in _finished(plan, state, list(events.values()))), *locks]
+
+
+def _check_window(low_s: float | None, high_s: float | None) -> None:
+    if low_s is not None and high_s is not None and low_s >= high_s:
+        raise BadInput(InputProblem("window-high", high_s, "window-upside-down", {"low": low_s}))
 
 
 def fields(wants: Sequence[Wanted], words: Words) -> list[Field]:

@@ -51,6 +51,7 @@ def test_a_step_is_gained_before_the_place_and_one_changed() -> None:
     plan["pages"]["safe.html"]["steps"][0]["hash"] = "00000000"
     visit.look()
     assert [(row["what"], row["step"]) for row in visit.screen["changed"]] == [("changed", "look")]
+    assert visit.act("go-on").screen["steps"] == ["try-it"]
 
 
 def test_a_step_gained_behind_the_place_is_simply_met() -> None:

@@ -231,6 +231,8 @@ def test_two_half_turns_on_one_of_two_mainsprings_stop() -> None:
     assert visit.screen["job"] == "tag-out"
     visit.done().done()
     assert visit.screen["kind"] == "leave"
+    visit.act("turned", spring="lip-assist", direction="tighten", unordered="forgotten")
+    assert visit.screen["kind"] == "leave", "after a stop a half turn is noted, and nothing is worked for it"
     assert "closed like this" in visit.errors("close", how="closing-cycle")[0]["message"]
     visit.act("close", how="out-of-service", why="springs uneven")
 
@@ -285,6 +287,17 @@ def test_stop_and_call() -> None:
     visit.act("not-so", stop_item=None, note="the tag is missing").done().done()
     assert visit.screen["kind"] == "leave"
     assert visit.errors("close", how="out-of-service")[0]["field"] == "why"
+
+
+def test_a_stop_in_the_job_that_a_stop_leads_to_is_a_stop() -> None:
+    """Worked in its turn, that job is no end; stopped there, it is."""
+    plan = small_plan()
+    plan["sequences"][0]["jobs"] = ["tag-out", "safe"]
+    plan["pages"]["tag-out.html"]["stops"] = 1
+    visit = Visit(plan).begin().done()
+    assert visit.screen["steps"] == ["call"]
+    visit.act("not-so", stop_item=0).done().done()
+    assert visit.screen["kind"] == "leave"
 
 
 def test_a_note_alone_stays_at_the_step_and_is_open_until_it_is_done() -> None:
@@ -356,7 +369,11 @@ def test_a_run_struck_out_does_not_count_and_can_be_put_back() -> None:
     visit.act("strike", of=odd, why="touched")
     assert visit.screen["least"] == 1
     assert visit.screen["runs"][-1]["struck"] == "touched"
-    visit.act("put-back", of=odd)
+    for run in visit.screen["runs"][:2]:
+        visit.act("strike", of=run["of"], why="mistimed")
+    assert len(visit.screen["runs"]) == 3, "struck out, never lost"
+    for run in visit.screen["runs"]:
+        visit.act("put-back", of=run["of"])
     assert visit.screen["least"] == 0
     visit.done().done()
     assert visit.screen["kind"] == "question"
@@ -401,6 +418,9 @@ def test_a_window_is_asked_for_where_the_leveler_has_none() -> None:
     timed(visit, 18.9, 19.0, 19.1).done()
     assert [entry["ask"] for entry in visit.screen["entries"]] == ["window", "window-low", "window-high"]
     assert visit.errors("done", entries={"window-low": 18})[0]["field"] == "window-high"
+    upside_down = visit.errors("done", entries={"window-low": 20, "window-high": 18})[0]
+    assert upside_down["field"] == "window-high"
+    assert "not above the shortest time allowed, 20 s" in upside_down["message"]
     visit.act("done", entries={"window": "common"})
     assert visit.screen["kind"] == "answer"
     assert visit.screen["asked"]["inputs"]["window_high_s"] == 20
@@ -413,7 +433,17 @@ def test_the_number_of_mainsprings_is_asked_for_where_nobody_knows() -> None:
     assert [entry["ask"] for entry in visit.screen["entries"]] == ["springs"]
     assert "1 to 12" in visit.errors("done", entries={"springs": 40})[0]["message"]
     visit.act("done", entries={"springs": 2})
-    assert visit.screen["kind"] == "answer"
+    assert visit.screen["shown"][0]["code"] == "mainspring-plan.headline.cycle-again"
+
+
+def test_a_forgotten_half_turn_asks_how_many_mainsprings_there_are() -> None:
+    """Else the others would count as turned alike."""
+    visit = Visit().begin(leveler_class=None)
+    told = {"spring": "mainspring", "direction": "tighten", "unordered": "forgotten"}
+    assert visit.screen["unordered"]["spring_count"] is False
+    assert visit.errors("turned", **told)[0]["field"] == "spring_count"
+    visit.act("turned", **told, spring_count=3)
+    assert visit.screen["ledger"]["mainspring"]["nets"] == [1, 1, 1]
 
 
 def test_what_is_wrong_is_named_by_its_entry_and_nothing_is_written() -> None:
