@@ -169,7 +169,7 @@ def _step(plan: Plan, state: State, stack: Stack) -> _Ways:
     for to in {back} if isinstance(back, str) else set(back.values()):
         yield [*stack[:-1], {"job": job, "step": to}], True, False
     called = stop(plan, state, stack)
-    if called != stack:  # within the job that a stop leads to, nothing moves
+    if _jobs(called) != _jobs(stack):  # a second stop moves nothing
         yield called, False, True
 
 
@@ -209,3 +209,7 @@ def _replies(plan: Plan, state: State, stack: Stack) -> _Ways:
 def _asks_a_path(plan: Plan, target: Any) -> bool:
     """True where a path leads to another: no path is asked more than twice in a visit."""
     return isinstance(target, Mapping) and bool((plan.job(target.get("go")) or {}).get("path"))
+
+
+def _jobs(stack: Stack) -> list[Any]:
+    return [frame.get("job") for frame in stack]

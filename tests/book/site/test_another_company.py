@@ -272,7 +272,7 @@ def test_their_own_sequences_make_their_visits(tmp_path: Path, project: Path) ->
     site = build_book(book, tmp_path / "site").folder
     plan = json.loads((site / "half-turn/visit_plan.json").read_text(encoding="utf-8"))
     job = BeautifulSoup((site / JOB).read_text(encoding="utf-8"), "html.parser")
-    offer = job.select_one("a[data-sequence=cronometrar]")
+    offer = job.select_one("[data-sequence=cronometrar] a")
 
     assert [sequence["label"] for sequence in plan["sequences"]] == ["Cronometrar el plegado"]
     assert plan["jobs"]["cronometrar"]["steps"] == ["suelte-el-labio", "mire-el-reloj"]
