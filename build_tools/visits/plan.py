@@ -75,6 +75,8 @@ def visit_plan(book: Book, visits: Visits, rendered: Mapping[str, Rendered]) -> 
         "paths": dict(_paths(book, visits)),
         "given": _given(book),
         "common": {name: figures[id_].part(part) for name, (id_, part) in COMMON.items() if id_ in figures},
+        "common_for": next((figures[id_].holds_for for id_, _ in COMMON.values() if id_ in figures), ""),
+        "ways": {way.id: way.of for way in book.registers.ways.values()},
         "levelers": {row.id: _leveler(row) for row in book.registers.equipment.values()},
         "figures": {id_: figures[id_].part("value") for id_ in FIGURES if id_ in figures},
         "intervals": {

@@ -108,9 +108,9 @@ def _each_spring(
     for spring in (own,) if own else ("mainspring", "lip-assist"):
         count = spring_count(plan, state, spring) or 1
         for which in range(1, count + 1):
-            if own or rods(state, spring, which):
+            if own or name == "rod-found" or rods(state, spring, which):
                 yield _of_spring(state, step, name, ask, spring, which, own is not None, count)
-    if len(ask.entries) > 1 and not _tool(state) and (own or _measured(state)):
+    if len(ask.entries) > 1 and not _tool(state) and (own or name == "rod-found" or _measured(state)):
         yield Wanted("tool", name, ask.entries[1], step)
 
 
@@ -128,7 +128,7 @@ def _of_spring(
 ) -> Wanted:
     key = name if is_own and count == 1 else f"{name}/{which}" if is_own else f"{name}/{spring}/{which}"
     want = Wanted(key, name, ask.entries[0], step, spring, which)
-    if name == "rod-now" and not is_own:
+    if not is_own:
         lengths = rods(state, spring, which)
         if lengths and lengths[-1]["seq"] > last_turn(state, spring):
             return dataclasses.replace(want, value=lengths[-1]["length_m"], known="visit.from.since-turned")
@@ -141,7 +141,9 @@ def _window(plan: Plan, state: State, step: str | None) -> Iterator[Wanted]:
         return
     common = plan.raw.get("common", {})
     ask = ASKS["window"]
-    if "window_low_s" in common and "window_high_s" in common:
+    holds_for = [way for way in [plan.raw.get("common_for")] if way]
+    offered = not holds_for or plan.may_have(state.opened.get("leveler_class"), holds_for)
+    if offered and "window_low_s" in common and "window_high_s" in common:
         field = Field(name="from", kind="choice", choices=(COMMON,), label="", help="")
         yield Wanted("window", "window", Entry("window", field, optional=True), step)
     for entry in ask.entries:

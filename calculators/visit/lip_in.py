@@ -14,6 +14,7 @@ from calculators.visit.state import State
 
 TRY, BACK, STILL, OPPOSITE = "lip-in", "lip-back", "lip-still-in", "opposite-turns"
 ORDERS = {TRY: 1, BACK: -1}
+OUTCOMES_OF_THE_LIP = (TRY, BACK, STILL, OPPOSITE)
 SPRING = "lip-assist"
 
 

@@ -185,8 +185,7 @@ def _is_passed(plan: Plan, state: State, job: str, step: str, rule: Mapping[str,
     """True where a step is not to be worked now: another way, once was enough, or nothing calls for it."""
     told = plan.job(job) or {}
     ways = [way for way, steps in told.get("ways", {}).items() if step in steps]
-    known = plan.leveler(state.opened.get("leveler_class")).get("ways", ())
-    if ways and known and not set(ways) & set(known):
+    if ways and not plan.may_have(state.opened.get("leveler_class"), ways):
         return True
     done = state.steps.get((plan.page(job), step), -1)
     if step in told.get("once", ()) and done >= 0 and _is_entered(plan, state, job, step):

@@ -149,10 +149,11 @@ def _steps(plan: Plan, state: State, place: Place, words: Words) -> Row:
 
 def step_lacks(plan: Plan, state: State, job: str, asks: Sequence[str]) -> list[str]:
     """Return what has to be asked before the step can ask: how many mainsprings there are."""
-    each = any(ASKS[ask].each_spring for ask in asks if ask in ASKS)
-    if each and plan.jobs_spring(job) == "mainspring" and spring_count(plan, state, "mainspring") is None:
-        return ["springs"]
-    return []
+    each = [ask for ask in asks if ask in ASKS and ASKS[ask].each_spring]
+    if plan.jobs_spring(job) is None:
+        each = [ask for ask in each if ask == "rod-found"]
+    is_known = plan.jobs_spring(job) == "lip-assist" or spring_count(plan, state, "mainspring") is not None
+    return ["springs"] if each and not is_known else []
 
 
 def _may_leave_open(hazards: Sequence[str], asks: Sequence[str]) -> list[str]:

@@ -143,7 +143,16 @@ def test_the_delay_of_a_tone_counts_only_where_it_was_not_told() -> None:
     delay = {"way": "output-delay", "bias_s": 0.03, "bias_uncertainty_s": 0.03, "scatter_s": 0.01}
     plan["given"]["fold-time"] = {**plan["given"]["fold-time"]}
     plan["given"]["fold-time"]["timing"] = [*plan["given"]["fold-time"]["timing"], delay]
-    visit = Visit(plan).begin().to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
+    visit = (
+        Visit(plan)
+        .begin()
+        .to("count-out")
+        .cycle(*GOOD)
+        .cycle(*GOOD)
+        .cycle(*GOOD)
+        .act("answer")
+        .to("let-it-go")
+    )
     for seconds in (18.0, 18.1, 18.05):
         visit.act("run", fold_time_s=seconds, started="countdown", stopped="sharp")
     untold = Visit(plan, [*visit.events]).look()
@@ -236,7 +245,56 @@ def test_locks_hang_until_they_are_taken_off() -> None:
 
 def test_a_cold_damper_is_left_for_now() -> None:
     """The temperature that was entered goes to the calculator."""
-    visit = Visit().begin().to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
+    visit = (
+        Visit().begin().to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
+    )
     timed(visit, 21.0, 21.1, 21.05).done(temperature=-3)
     assert visit.screen["answer"]["headline"]["code"] == "fold-time.headline.cold-not-turned"
     assert visit.screen["outcome"] == "leave"
+
+
+def _ways_plan(*ways: str) -> dict[str, Any]:
+    plan = small_plan()
+    plan["ways"] = {"lip-by-hand": "lip", "lip-by-hold": "lip", "damped": "damper", "undamped": "damper"}
+    plan["common_for"] = "damped"
+    plan["levelers"]["class-3"] = {"name": "Another", "spring_count": 1, "ways": list(ways), "figures": {}}
+    return plan
+
+
+@pytest.mark.parametrize(
+    ("ways", "offered"), [((), True), (("damped",), True), (("undamped",), False), (("lip-by-hold",), True)]
+)
+def test_the_common_window_is_offered_only_where_it_can_hold(ways: tuple[str, ...], offered: bool) -> None:
+    """It is that of a lip with a damper: not for a leveler that is known to have none."""
+    visit = Visit(_ways_plan(*ways)).begin(leveler_class="class-3")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
+    while visit.screen["kind"] == "runs":
+        timed(visit, *[18.0] * visit.screen["least"])
+        visit.to("let-it-go") if visit.screen["steps"] == ["raise-it"] else visit.done()
+    assert ("window" in [entry["ask"] for entry in visit.screen["entries"]]) is offered
+
+
+@pytest.mark.parametrize(("ways", "lifted"), [((), True), (("undamped",), True), (("lip-by-hold",), False)])
+def test_a_way_is_passed_over_only_where_another_is_known(ways: tuple[str, ...], lifted: bool) -> None:
+    """A leveler whose damper is known and whose lip is not may have its lip raised by hand."""
+    visit = Visit(_ways_plan(*ways)).begin(leveler_class="class-3")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("raise-it").done()
+    assert (visit.screen["steps"] == ["lift-it"]) is lifted
+
+
+def test_rods_are_measured_in_a_job_without_a_spring_of_its_own() -> None:
+    """Every spring of the leveler, and the tool."""
+    plan = small_plan()
+    plan["pages"]["clean.html"]["steps"][0]["asks"] = ["rod-found"]
+    plan["sequences"][0]["jobs"] = ["clean"]
+    visit = Visit(plan).begin(leveler_class=None)
+    assert [entry["ask"] for entry in visit.screen["entries"]] == ["springs"]
+    visit.act("done", entries={"springs": 2})
+    keys = [entry["ask"] for entry in visit.screen["entries"]]
+    assert keys == ["rod-found/mainspring/1", "rod-found/mainspring/2", "rod-found/lip-assist/1", "tool"]
+    visit.act("done", entries={**dict.fromkeys(keys[:3], 0.04), "tool": "caliper"})
+    assert visit.screen["ledger"]["mainspring"]["rods"][1] == {
+        "found_m": 0.04,
+        "now_m": 0.04,
+        "tool": "caliper",
+    }

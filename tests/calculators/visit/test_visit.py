@@ -121,8 +121,10 @@ def test_the_rod_speaks_against_the_count() -> None:
 def to_the_lip_spring(visit: Visit) -> Visit:
     """Work up to the first half turn of the lip-assist spring: the mainspring set, the lip too quick."""
     to_the_springs(visit).act("answer")
-    turned(visit).cycle(*GOOD).to("back-to-the-plan").done()
-    visit.cycle(*GOOD).to("back-to-the-plan").done().act("answer")
+    turned(visit)
+    for _ in range(3):
+        visit.cycle(*GOOD).to("back-to-the-plan").done()
+    visit.act("answer")
     timed(visit.to("let-it-go"), 15.5, 15.6, 15.55)
     visit.done(temperature=18).act("answer").done()
     visit.to("measure-the-rod").done(rod_found=0.03)
@@ -258,6 +260,25 @@ def test_a_lip_that_stays_in_gets_one_half_turn_and_it_is_taken_back() -> None:
     assert visit.screen["job"] == "tag-out"
 
 
+def test_the_half_turn_for_a_lip_needs_adjustment_left() -> None:
+    """At the limit it is not tried: 3 threads leave two half turns."""
+    visit = to_the_lip_spring(Visit().begin())
+    threads = [event for event in visit.events if event["values"].get("ask") == "threads-to-tighten"]
+    visit.act("correct", of=threads[-1]["id"], values={"threads-to-tighten": 3})
+    in_the_window_but_in(visit, 16.8)
+    in_the_window_but_in(visit, 18.0)
+    assert visit.screen["outcome"] == "no-adjustment-left"
+    assert visit.screen["answer"]["headline"]["text"].startswith("Stop: no adjustment is left")
+
+
+def test_the_half_turn_for_a_lip_is_measured_for_first() -> None:
+    """Where nobody counted the threads, that comes before it."""
+    visit = Visit().begin().act("turned", spring="lip-assist", direction="tighten", unordered="forgotten")
+    visit.cycle(*GENTLE_IN)
+    timed(visit.to("let-it-go"), 18.0, 18.05, 18.02).done()
+    assert visit.screen["outcome"] == "measure-first"
+
+
 def test_a_lip_that_comes_out_by_that_half_turn_is_left() -> None:
     """Out, and the fold still in its window: that is right."""
     visit = in_the_window_but_in(to_the_lip_spring(Visit().begin()), 18.0)
@@ -341,7 +362,7 @@ def test_hazards_shorten_only_where_they_may() -> None:
 def test_hazards_of_what_is_passed_over_come_with_the_next_screen() -> None:
     """They are carried on, whatever was the reason."""
     visit = Visit().begin(leveler_class="class-2")
-    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer")
     assert visit.screen["steps"] == ["raise-it"], "warm-up: two cycles were run"
     visit.done()
     assert visit.screen["steps"] == ["let-it-go", "once-more"], "no lip is lifted by hand where it has a hold"
@@ -352,7 +373,7 @@ def test_hazards_of_what_is_passed_over_come_with_the_next_screen() -> None:
 def test_runs_until_enough(leveler_class: str, least: int) -> None:
     """All on one screen where the lip is lifted by hand, one a round where a hold keeps it out."""
     visit = Visit().begin(leveler_class=leveler_class)
-    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     assert visit.screen["least"] == least
     assert visit.errors("done")[0]["field"] == "runs"
     timed(visit, *[18.1] * least)
@@ -362,7 +383,7 @@ def test_runs_until_enough(leveler_class: str, least: int) -> None:
 def test_a_run_struck_out_does_not_count_and_can_be_put_back() -> None:
     """An odd run is asked about; the reply goes to the calculator."""
     visit = Visit().begin()
-    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     for seconds in (18.1, 18.2, 30.0):
         visit.act("run", fold_time_s=seconds, started="countdown", stopped="sharp")
     odd = visit.screen["runs"][-1]["of"]
@@ -386,7 +407,7 @@ def test_a_run_struck_out_does_not_count_and_can_be_put_back() -> None:
 def test_a_mistyped_run_is_struck_out_by_the_reply() -> None:
     """The question falls away of itself."""
     visit = Visit().begin()
-    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     timed(visit, 18.1, 1.8, 18.2).done()
     assert visit.screen["question"]["code"] == "question.ten-fold"
     visit.act("reply", answer="mistyped")
@@ -414,7 +435,7 @@ def test_a_forgotten_half_turn_told_by_a_reply_moves_the_later_runs() -> None:
 def test_a_window_is_asked_for_where_the_leveler_has_none() -> None:
     """The common one by a labeled tap, never filled in."""
     visit = Visit().begin(leveler_class=None, spring_count=1)
-    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     timed(visit, 18.9, 19.0, 19.1).done()
     assert [entry["ask"] for entry in visit.screen["entries"]] == ["window", "window-low", "window-high"]
     assert visit.errors("done", entries={"window-low": 18})[0]["field"] == "window-high"
@@ -461,12 +482,12 @@ def test_a_correction_is_an_entry_of_its_own_and_drops_the_order() -> None:
     """An order that stood on what was corrected is asked for anew."""
     visit = to_the_springs(Visit().begin()).act("answer").to("hold-the-rod")
     threads = next(e for e in visit.events if e["values"].get("ask") == "threads-to-tighten")
-    visit.act("correct", of=threads["id"], values={"threads-to-tighten": 2})
+    visit.act("correct", of=threads["id"], values={"threads-to-tighten": 3})
     assert threads["values"]["threads"] == 6, "what was written stays written"
     visit.done()
     assert visit.screen["kind"] == "answer", "the order fell away: the calculator is asked anew"
-    assert visit.screen["asked"]["inputs"]["half_turns_max"] == 0
-    assert visit.screen["outcome"] == "no-adjustment-left"
+    assert visit.screen["asked"]["inputs"]["half_turns_max"] == 2
+    assert visit.screen["outcome"] == "tighten"
 
 
 def test_fault_path() -> None:
