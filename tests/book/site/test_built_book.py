@@ -266,8 +266,8 @@ def test_the_list_of_sentences_is_that_of_the_words_file(book: Book) -> None:
 def test_python_is_asked_for_only_where_a_calculator_stands(pages: dict[str, BeautifulSoup]) -> None:
     """The mark by which Python and the sheets' sentences come early stands where a calculator is asked."""
     asking = {name for name, page in pages.items() if page.select_one("html[data-asks]")}
-    shown = {name for name, page in pages.items() if page.select_one("section[data-calculator]")}
-    assert asking == shown | {"visit.html"}
+    asked = "section[data-calculator], [data-visit]"
+    assert asking == {name for name, page in pages.items() if page.select_one(asked)}
     assert 0 < len(asking) < len(pages)
 
 
@@ -280,6 +280,7 @@ def test_the_book_names_the_work_of_others_in_it(pages: dict[str, BeautifulSoup]
         assert version in shown[name]
     assert shown["pyodide"].endswith(": MPL-2.0, PSF-2.0")
     assert shown["mkdocs-material"].endswith(": MIT")
+    assert shown["idb"].endswith(": ISC")
 
 
 def test_the_emergency_number_stands_first_on_home(
