@@ -89,8 +89,8 @@ def mainspring_answer(seen: Seen, words: Words) -> Answer:
 
 
 def mainspring_inputs(cycle: Mapping[str, Any]) -> dict[str, Any]:
-    """Return mainspring-plan's inputs for two such cycles, with adjustment left in both directions."""
-    return {"cycles": [cycle, cycle], "spring_count": SPRINGS, **_limits()}
+    """Return mainspring-plan's inputs for three such cycles, with adjustment left in both directions."""
+    return {"cycles": [cycle] * 3, "spring_count": SPRINGS, **_limits()}
 
 
 def lip_answer(timing: str, words: Words) -> Answer:

@@ -147,6 +147,8 @@ def _rule(job: Job, step: str, rule: AtStep, worked: Worked, visits: Visits, boo
             yield _unknown(job, rule.line, "way", way, book.registers.ways)
         if back not in worked.steps:
             yield _unknown(job, rule.line, "step", back, worked.steps)
+    if rule.since and rule.since not in worked.steps:
+        yield _unknown(job, rule.line, "step", rule.since, worked.steps)
     if rule.until and not rule.again:
         what = f"job '{job.id}', at '{step}': `until` without `again`"
         why = "the visit would not know where to go back to"

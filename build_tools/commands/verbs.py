@@ -34,7 +34,7 @@ VERBS = {
     "bench": Verb("tests", "measure sizes and times beside the stock tools, and write the table"),
     "trials": Verb("tests", "try the keeping in full: trials cuts, evict or bytes"),
     "access": Verb("tests", "look at every page and sheet: can everyone read and touch it?"),
-    "simulate": Verb("tests", "try the turn plan on invented visits: simulate [--visits N] [CONDITION ...]"),
+    "simulate": Verb("tests", "try both plans on invented visits: simulate [--visits N] [CONDITION ...]"),
     "lock": Verb("tests", "lock the requirements anew (--upgrade: to the newest versions)"),
     "vendor": Verb("book", "fetch another version of pyodide or axe-core: vendor PACKAGE VERSION"),
 }

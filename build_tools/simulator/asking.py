@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 from build_tools.simulator.hands import STARTS, STOPS
 from build_tools.simulator.levelers import WINDOW
+from build_tools.simulator.observer import Seen
+from build_tools.simulator.platforms import Platform
 from build_tools.simulator.visit import Visit
 from calculators.answering import run
 from calculators.shared.words import read_words
@@ -54,9 +56,7 @@ class Advice:
 
 def advice(visit: Visit) -> Advice:
     """Ask the turn plan about a visit. Raises ValueError where it refuses the input."""
-    answer = json.loads(run("turn-plan", json.dumps(_inputs(visit)), _words()))
-    if "errors" in answer:
-        raise ValueError(f"the turn plan refuses {_inputs(visit)}: {answer['errors']}")
+    answer = _answer("turn-plan", _inputs(visit))
     headline = answer["headline"]["code"]
     return Advice(
         do_now=answer["do_now"],
@@ -66,6 +66,39 @@ def advice(visit: Visit) -> Advice:
         question=answer["question"],
         predictions={row["half_turns"]: (row["low_s"], row["high_s"]) for row in answer["predictions"]},
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MainspringAdvice:
+    """What the mainspring plan says. do_now in half turns."""
+
+    do_now: int
+    stop: str | None
+    leave: bool
+
+
+def mainspring_advice(
+    platform: Platform, seen: Sequence[tuple[int, Seen]], *, springs: int
+) -> MainspringAdvice:
+    """Ask the mainspring plan about the cycles seen, by setting. Raises ValueError where it refuses them."""
+    answer = _answer(
+        "mainspring-plan",
+        {
+            "cycles": [{"half_turns": setting, **asdict(words)} for setting, words in seen],
+            "half_turns_min": platform.half_turns_min,
+            "half_turns_max": platform.half_turns_max,
+            "spring_count": springs,
+        },
+    )
+    leave = answer["headline"]["code"] == "mainspring-plan.headline.leave"
+    return MainspringAdvice(do_now=answer["do_now"], stop=answer["stop"], leave=leave)
+
+
+def _answer(name: str, inputs: Mapping[str, Any]) -> Any:
+    answer = json.loads(run(name, json.dumps(inputs), _words()))
+    if "errors" in answer:
+        raise ValueError(f"{name} refuses {inputs}: {answer['errors']}")
+    return answer
 
 
 def registered_habit(visit: Visit) -> float:

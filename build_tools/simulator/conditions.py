@@ -15,8 +15,8 @@ class Condition:
     stopped: str = "sharp"
     habit_off: float | None = None
     """How far every person's habit lies from the usual one, s; None draws it."""
-    warms_c: float = 0.0
-    """How much the damper still warms during the visit."""
+    drift: float = 0.0
+    """By which share folds still get quicker during the visit, as a damper warms; below 0 they get slower."""
     temperature_c: float = 20.0
     stick_s: float = 0.0
     """One run in three is slower by this much."""
@@ -42,22 +42,27 @@ class Condition:
 
 
 SOUND = Condition()
+FIXED_HABITS = {"early": -0.1, "half-early": -0.05, "on-time": 0.0, "half-late": 0.05, "late": 0.1}
+"""How far every person's habit lies from the registered one, s: which of them misleads the plan most?"""
 WITH_A_FAULT = replace(SOUND, repeatability=0.007, share=0.1)
 CONDITIONS = {
     "sound-0.4": replace(SOUND, repeatability=0.004),
     "sound-0.7": replace(SOUND, repeatability=0.007),
     "sound-1.0": replace(SOUND, repeatability=0.01),
-    "early-0.7": replace(SOUND, repeatability=0.007, habit_off=-0.1, share=0.25),
-    "late-0.7": replace(SOUND, repeatability=0.007, habit_off=0.1, share=0.25),
-    "early-1.0": replace(SOUND, repeatability=0.01, habit_off=-0.1, share=0.25),
-    "late-1.0": replace(SOUND, repeatability=0.01, habit_off=0.1, share=0.25),
+    **{
+        f"{name}-{percent}": replace(SOUND, repeatability=percent / 100, habit_off=off, share=0.25)
+        for percent in (0.4, 0.7, 1.0)
+        for name, off in FIXED_HABITS.items()
+    },
     "middle-0.7": replace(SOUND, repeatability=0.007, middle=True, share=0.1),
     "history-0.7": replace(SOUND, repeatability=0.007, history=True, share=0.1),
     "helper-0.7": replace(SOUND, repeatability=0.007, started="helper", share=0.1),
     "by-hand-0.7": replace(SOUND, repeatability=0.007, started="by-hand", share=0.1),
     "no-longer-moves-0.7": replace(SOUND, repeatability=0.007, stopped="no-longer-moves", share=0.1),
-    "drift-0.7": replace(SOUND, repeatability=0.007, warms_c=0.5, share=0.1),
-    "drift-much-0.7": replace(SOUND, repeatability=0.007, warms_c=2.0, share=0.1),
+    "drift-1": replace(SOUND, repeatability=0.007, drift=0.01, share=0.1),
+    "drift-2": replace(SOUND, repeatability=0.007, drift=0.02, share=0.1),
+    "drift-4": replace(SOUND, repeatability=0.007, drift=0.04, share=0.1),
+    "drift-back-2": replace(SOUND, repeatability=0.007, drift=-0.02, share=0.1),
     "cold-0.7": replace(SOUND, repeatability=0.007, temperature_c=-10.0, share=0.1),
     "ten-fold": replace(SOUND, repeatability=0.007, ten_fold=True, share=0.05),
     "forgotten-turn": replace(SOUND, repeatability=0.007, forgets_turn=True, share=0.05),

@@ -18,6 +18,11 @@ def thickness(temperature_c: float) -> float:
     return math.exp(-_PER_DEGREE * (temperature_c - REFERENCE_C))
 
 
+def degrees_for(quicker: float) -> float:
+    """Return by how many degrees a damper has to warm for folds to get quicker by that share."""
+    return math.log(1 + quicker) / _PER_DEGREE
+
+
 def warmed(temperature_c: float, runs: int, *, by_c: float, settles_after: float) -> float:
     """Return the temperature after some runs: it nears by_c more, most of it within settles_after."""
     return temperature_c + by_c * (1 - math.exp(-runs / settles_after))

@@ -88,11 +88,10 @@ class Visit:
         return [run for run in self.runs if run.half_turns == half_turns]
 
     def _thickness(self) -> float:
-        where = self.condition
-        now = damper.warmed(
-            where.temperature_c - where.warms_c, self.folds, by_c=where.warms_c, settles_after=SETTLES_AFTER
+        end_c, more_c = self.condition.temperature_c, damper.degrees_for(self.condition.drift)
+        return damper.thickness(
+            damper.warmed(end_c - more_c, self.folds, by_c=more_c, settles_after=SETTLES_AFTER)
         )
-        return damper.thickness(now)
 
 
 def begin(condition: Condition, chance: np.random.Generator) -> Visit:

@@ -79,7 +79,7 @@ def _facts(page: Page, marks: Marks, sequence: str) -> Markup:
     offer = _offer(page, marks, sequence)
     rows = [
         (marks.say("who"), marks.with_figures(page.text("who")), "who"),
-        (marks.say("takes"), joined(marks.figure(takes), *offer) if takes else None, "takes"),
+        (marks.say("takes"), joined(marks.figure(takes), offer) if takes else None, "takes"),
         (marks.say("tools"), _tools(page, marks), "tools"),
         (marks.say("hazards"), _hazards(page, marks), "hazards"),
     ]
@@ -95,12 +95,12 @@ def _facts(page: Page, marks: Marks, sequence: str) -> Markup:
     )
 
 
-def _offer(page: Page, marks: Marks, sequence: str) -> tuple[str | Markup, ...]:
-    """Return a link that opens a visit, beside the time and without a line of its own."""
+def _offer(page: Page, marks: Marks, sequence: str) -> Markup | None:
+    """Return a link that opens a visit, beside the time, without a line of its own and not on paper."""
     if not sequence:
-        return ()
+        return None
     href = f"{page.root}/{address_of(VISIT_PAGE)}?sequence={sequence}"
-    return " · ", tag("a", marks.say("visit.offer"), href=href, data_offer="visit")
+    return tag("span", " · ", tag("a", marks.say("visit.offer"), href=href), data_sequence=sequence)
 
 
 def _tools(page: Page, marks: Marks) -> Markup | None:

@@ -75,6 +75,8 @@ def visit_plan(book: Book, visits: Visits, rendered: Mapping[str, Rendered]) -> 
         "paths": dict(_paths(book, visits)),
         "given": _given(book),
         "common": {name: figures[id_].part(part) for name, (id_, part) in COMMON.items() if id_ in figures},
+        "common_for": next((figures[id_].holds_for for id_, _ in COMMON.values() if id_ in figures), ""),
+        "ways": {way.id: way.of for way in book.registers.ways.values()},
         "levelers": {row.id: _leveler(row) for row in book.registers.equipment.values()},
         "figures": {id_: figures[id_].part("value") for id_ in FIGURES if id_ in figures},
         "intervals": {
@@ -120,12 +122,14 @@ def _job(worked: Worked, visits: Visits, book: Book) -> dict[str, Any]:
 
 
 def _rules(worked: Worked, visits: Visits) -> dict[str, AtStep]:
-    """Return a job's rules, with the hazards of each step that it leaves out at the next that it keeps."""
+    """Return a job's rules, with the hazards of each step left out on the way at the next that is kept."""
     rules = dict(worked.job.at)
     carried: list[str] = []
+    begun = False
     for step in visits.steps[worked.job.page]:
+        begun = begun or step.id in worked.steps
         if step.id in worked.left_out:
-            carried += step.hazards
+            carried += step.hazards if begun else ()
         elif step.id in worked.steps and carried:
             rule = rules.get(step.id, AtStep())
             more = [id_ for id_ in dict.fromkeys(carried) if id_ not in step.hazards]
@@ -140,6 +144,7 @@ def _at(rule: AtStep, book: Book) -> dict[str, Any]:
         {
             "work": rule.work,
             "enough": figures[rule.enough].part("value") if rule.enough else None,
+            "since": rule.since,
             "if_done": list(rule.if_done),
             "stands_until": list(rule.stands_until),
             "hazards": list(rule.hazards),

@@ -168,9 +168,7 @@ def _step(plan: Plan, state: State, stack: Stack) -> _Ways:
     back = rule.get("again", {})
     for to in {back} if isinstance(back, str) else set(back.values()):
         yield [*stack[:-1], {"job": job, "step": to}], True, False
-    called = stop(plan, state, stack)
-    if called != stack:  # within the job that a stop leads to, nothing moves
-        yield called, False, True
+    yield stop(plan, state, stack), True, True  # a visit stops once: a second stop moves nothing
 
 
 def _outcomes(plan: Plan, state: State, stack: Stack) -> _Ways:
@@ -201,7 +199,7 @@ def _replies(plan: Plan, state: State, stack: Stack) -> _Ways:
             first = plan.question(job["path"], None)["id"]
             again = {"job": frame["job"], "question": first}
             yield [*stack[:-1], again, begin(plan, target["work"])], True, False
-            yield stop(plan, state, stack), False, False
+            yield stop(plan, state, stack), True, False
             continue
         yield follow(plan, state, stack, target)[0], _asks_a_path(plan, target), False
 

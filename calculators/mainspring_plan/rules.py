@@ -22,6 +22,10 @@ ENOUGH_CYCLES = 6
 """Cycles at one setting after which disagreement is a fault, not a slip of the eye."""
 OF_THREE, TWICE = 3, 2
 """One odd cycle happens: what stops the work has to be seen in two of the latest three at a setting."""
+BEFORE_AN_END = 3
+"""Cycles at a setting that have to say so before the work ends there: two slips of the eye can be alike."""
+SAME_AFTER = 3
+"""Half turns from as found that change no cycle, after which somebody looks whether it moves at all."""
 UNCHANGED_AFTER = 2
 """Half turns that leave the lip as it was, after which the lip's own parts are looked at."""
 
@@ -87,6 +91,10 @@ class Watch:
         """Return the cycles at a setting, in order."""
         return [each for each in self.cycles if each.half_turns == setting]
 
+    def is_sure(self, level: int) -> bool:
+        """True where enough cycles at the present setting say so for the work to end on it."""
+        return sum(each.level == level for each in self.here) >= BEFORE_AN_END
+
     def agreed(self, setting: int) -> int | None:
         """Return what more than half of the cycles at a setting say, two at least; None where none does."""
         return agreed_level([each.level for each in self.at(setting)])
@@ -121,16 +129,17 @@ def levels_of(cycles: Sequence[Cycle]) -> dict[int, int]:
 
 
 def decide(watch: Watch) -> Decision:
-    """Return the decision: faults first, then what most cycles here say, two at least."""
+    """Return the decision: faults first, then what most cycles here say: two for a turn, three for an end."""
     stop = _stop_on_fault(watch) or _stop_on_lip(watch) or _stop_on_order(watch)
     if stop:
         return stop
     agreed = watch.agreed(watch.latest.half_turns)
     if agreed is None or _is_odd(watch):
         return _look_again(watch)
-    if agreed == GOOD:
-        return _leave(watch)
-    return _turn(watch, -agreed)
+    ends = _leave(watch) if agreed == GOOD else _stop_on_the_way(watch, -agreed)
+    if ends and not watch.is_sure(agreed):
+        return _cycle_again(watch, "before-an-end")
+    return ends or _turn(watch, -agreed)
 
 
 def known_band(watch: Watch) -> list[dict[str, Any]]:
@@ -175,9 +184,10 @@ def _stop_on_lip(watch: Watch) -> Decision | None:
     if _often([bool(each.lip_fault) for each in here]):
         why = next(each.lip_fault for each in reversed(here) if each.lip_fault)
         return _halt("lip-side", why)
-    if not _often([each.lip_held_back for each in here]):
+    held_back = [n for n in watch.levels if _often([each.lip_held_back for each in watch.at(n)])]
+    if watch.latest.half_turns not in held_back:
         return None
-    since = min(each.half_turns for each in watch.cycles if each.lip_held_back)
+    since = min(held_back)
     changed = watch.latest.half_turns - since
     return _halt("lip-side", "lip-in-unchanged", count=changed) if changed >= UNCHANGED_AFTER else None
 
@@ -192,12 +202,17 @@ def _stop_on_order(watch: Watch) -> Decision | None:
 
 
 def _look_again(watch: Watch) -> Decision:
+    """Ask for another cycle where those here do not agree, or one of them was odd."""
+    count = len(watch.here)
+    if count < ENOUGH_CYCLES and not watch.measured:
+        return _measure_first(watch)
+    return _cycle_again(watch, "odd-cycle" if _is_odd(watch) else "one-cycle" if count == 1 else "disagree")
+
+
+def _cycle_again(watch: Watch, why: str) -> Decision:
     count = len(watch.here)
     if count >= ENOUGH_CYCLES:
         return _halt("not-repeatable", "not-repeatable", count=count)
-    if not watch.measured:
-        return _measure_first(watch)
-    why = "odd-cycle" if _is_odd(watch) else "one-cycle" if count == 1 else "disagree"
     return Decision(
         headline=sentence("mainspring-plan.headline.cycle-again"),
         reasons=(_seen(watch), sentence(f"mainspring-plan.reason.{why}")),
@@ -205,19 +220,31 @@ def _look_again(watch: Watch) -> Decision:
     )
 
 
-def _turn(watch: Watch, way: int) -> Decision:
-    """Order the half turn that two agreeing cycles ask for, unless something speaks against it."""
+def _stop_on_the_way(watch: Watch, way: int) -> Decision | None:
+    """Stop where nothing is left that way, or the next setting was shown to be past the band."""
     present = watch.latest.half_turns
     if present == (watch.half_turns_max if way > 0 else watch.half_turns_min):
         return _halt("no-adjustment-left", f"no-adjustment-left-{_word(way)}")
-    if watch.levels.get(present + way) == way:
-        return _stop_on_coarse(watch, min(present, present + way))
+    return (
+        _stop_on_coarse(watch, min(present, present + way))
+        if watch.levels.get(present + way) == way
+        else None
+    )
+
+
+def _turn(watch: Watch, way: int) -> Decision:
+    """Order the half turn that two agreeing cycles ask for, once the adjustment left is known."""
     if not watch.measured:
         return _measure_first(watch)
     number = "one" if watch.spring_count == 1 else "all"
     reasons = [_seen(watch), sentence("mainspring-plan.reason.one-half-turn")]
     if number == "all":
         reasons.insert(1, sentence("mainspring-plan.reason.all-alike", count=watch.spring_count))
+    turned = abs(watch.latest.half_turns)
+    if (
+        turned >= SAME_AFTER and len(set(watch.levels.values())) == 1
+    ):  # no word tells a dead spring from one far off
+        reasons.append(sentence("mainspring-plan.reason.no-change", count=turned))
     return Decision(
         headline=sentence(f"mainspring-plan.headline.{_word(way)}-{number}", count=watch.spring_count),
         do_now=way,

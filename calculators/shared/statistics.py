@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 
 _NEAR = 1.5
 """Below this t the series converges faster, above it the continued fraction."""
@@ -77,6 +78,7 @@ def student_cdf(t: float, nu: float) -> float:
     return 0.5 + _central(t, nu) if t < _NEAR else 1 - _upper_tail(t, nu)
 
 
+@lru_cache(maxsize=512)  # one plan asks for the same few again and again
 def student_quantile(p: float, nu: float) -> float:
     """Return the t with student_cdf(t, nu) = p.
 
@@ -102,6 +104,7 @@ def chi_square_cdf(x: float, nu: float) -> float:
     return _gamma_parts(nu / 2, x / 2)[0] if x > 0 else 0.0
 
 
+@lru_cache(maxsize=64)
 def chi_square_quantile(p: float, nu: float) -> float:
     """Return the x with chi_square_cdf(x, nu) = p.
 

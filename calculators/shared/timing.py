@@ -44,62 +44,64 @@ SECONDS = Field(
     label="Fold time",
     help="As the stopwatch showed it.",
 )
-INPUTS = (
-    Field(
-        name="timing",
-        kind="rows",
-        least=1,
-        most=6,
-        optional=True,
-        given="timing",
-        label="Ways of timing",
-        help="What is registered of each way of starting and stopping.",
-        fields=(
-            Field(
-                name="way",
-                kind="choice",
-                choices=(*STARTS, *STOPS, DELAY),
-                label="Way",
-                help="Of starting, of stopping, or the delay of the tone.",
-            ),
-            Field(
-                name="bias_s",
-                kind="number",
-                unit="s",
-                low=-5,
-                high=5,
-                label="Bias",
-                help="How much longer it makes a run read; below 0 where it reads short.",
-            ),
-            Field(
-                name="bias_uncertainty_s",
-                kind="number",
-                unit="s",
-                low=0.001,
-                high=5,
-                label="Its standard uncertainty",
-                help="The same for all runs of a visit.",
-            ),
-            Field(
-                name="scatter_s",
-                kind="number",
-                unit="s",
-                low=0.001,
-                high=5,
-                label="Scatter",
-                help="From run to run, as one standard deviation.",
-            ),
+TIMING = Field(
+    name="timing",
+    kind="rows",
+    least=1,
+    most=6,
+    optional=True,
+    given="timing",
+    label="Ways of timing",
+    help="What is registered of each way of starting and stopping.",
+    fields=(
+        Field(
+            name="way",
+            kind="choice",
+            choices=(*STARTS, *STOPS, DELAY),
+            label="Way",
+            help="Of starting, of stopping, or the delay of the tone.",
+        ),
+        Field(
+            name="bias_s",
+            kind="number",
+            unit="s",
+            low=-5,
+            high=5,
+            label="Bias",
+            help="How much longer it makes a run read; below 0 where it reads short.",
+        ),
+        Field(
+            name="bias_uncertainty_s",
+            kind="number",
+            unit="s",
+            low=0.001,
+            high=5,
+            label="Its standard uncertainty",
+            help="The same for all runs of a visit.",
+        ),
+        Field(
+            name="scatter_s",
+            kind="number",
+            unit="s",
+            low=0.001,
+            high=5,
+            label="Scatter",
+            help="From run to run, as one standard deviation.",
         ),
     ),
-    Field(
-        name="stopped",
-        kind="choice",
-        choices=STOPS,
-        optional=True,
-        given="stopped",
-        label="Stopped",
-        help="At a sharp end, or when the lip no longer moves.",
-    ),
+)
+STOPPED = Field(
+    name="stopped",
+    kind="choice",
+    choices=STOPS,
+    optional=True,
+    given="stopped",
+    label="Stopped",
+    help="At a sharp end, or when the lip no longer moves.",
+)
+INPUTS = (
+    TIMING,
+    STOPPED,
     Field(
         name="repeatability",
         kind="number",
@@ -170,13 +172,13 @@ class Timing:
         """Return the standard uncertainty, s, that all runs share; of mixed ways the larger."""
         if not self.ways:
             return self.timing_uncertainty_s
-        return max(together(way.bias_uncertainty_s for way in self.used(run.started)) for run in runs)
+        return max(together(way.bias_uncertainty_s for way in self.used(start)) for start in starts_of(runs))
 
     def hand(self, runs: Sequence[Run]) -> float:
         """Return the scatter of the hand in one run, s; of mixed ways the larger."""
         if not self.ways:
             return self.timing_uncertainty_s
-        return max(together(way.scatter_s for way in self.used(run.started)) for run in runs)
+        return max(together(way.scatter_s for way in self.used(start)) for start in starts_of(runs))
 
     def scatter(self, runs: Sequence[Run], time_s: float) -> float:
         """Return the registered scatter of one run of about time_s, s: hand and leveler together."""
@@ -232,6 +234,11 @@ def timing_problems(timing: Timing, runs: Sequence[Run], places: Sequence[str]) 
         for run, place in zip(runs, places, strict=True)
         if timing.corrected(run) <= 0
     ]
+
+
+def starts_of(runs: Sequence[Run]) -> set[str]:
+    """Return the ways in which runs were started."""
+    return {run.started for run in runs}
 
 
 def together(parts: Iterable[float]) -> float:

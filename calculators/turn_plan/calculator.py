@@ -10,6 +10,10 @@ leveler together), or with the history's slope as a normal prior and a flat inte
 told by runs about the mean of their own setting: with their chi^2, nu = runs less settings, and nu0 degrees
 behind s (8 at most), variances are multiplied by (nu0 + chi^2)/(nu0 + nu), and intervals use Student t with
 nu0 + nu. A prediction adds one new timing, and what is common to all runs once, and is carried over to t.
+Beyond the settings timed, l to h, it is wider on the slow side by the bend of 1/t, as a standard uncertainty:
+
+    0.2 b^2/r (n - l)(n - h)
+
 Settings that do not lie on one line are said not to; that is never called scatter. Every stop is taken from
 today's timings alone and with the history, whichever is the more cautious; a history that today's timings
 contradict at 99 % is dropped.
@@ -17,10 +21,10 @@ contradict at 99 % is dropped.
 Where only timing_uncertainty_s is given it is s, known with 8 degrees, and nothing is added as common.
 
 Limits: integrated over its arc, 1/t is concave in n, so the line promises too short a time far ahead, worst
-near a lip that hangs. No time is given more than 3 half turns beyond the settings timed, nor above 1.5 times
-the top of the window. Of a lip that stalls part of the way down three settings in a row can show the steps
-growing, and then no further turn is asked for; fewer give no warning. A leveler whose fold gets quicker when
-its lip-assist spring is tightened has no place here.
+near a lip that hangs, where what is allowed for the bend may not be enough. No time is given more than 3 half
+turns beyond the settings timed, nor above 1.5 times the top of the window. Of a lip that stalls part of the
+way down three settings in a row can show the steps growing, and then no further turn is asked for; fewer give
+no warning. A leveler whose fold gets quicker when its lip-assist spring is tightened has no place here.
 
 Source: half-turn steps, and that tightening lengthens the fold: common practice, no source. The statistics:
 textbook, from memory. The model: our own, held against an integral over the arc in tests/outside, and tried
@@ -37,6 +41,7 @@ from calculators.fold_time import calculator as fold_time
 from calculators.fold_time.answers import QUESTION, Answers, read_answers
 from calculators.fold_time.measured import Runs
 from calculators.fold_time.rules import MOST_RUNS
+from calculators.fold_time.slips import numbers_wait
 from calculators.shared import timing as ways
 from calculators.shared.fields import BadInput, Field, InputProblem, Output
 from calculators.shared.half_turns import HALF_TURNS, LIMITS, decision_outputs, outside_limits
@@ -261,7 +266,7 @@ def calculate(
     Returns:
         Every name of OUTPUTS; rates in 1/s, slopes in 1/s per half turn, times in s. half_turns_to_go is None
         while the slope's interval holds 0 and after a stop, and 0 where the setting is left. residual_sd is
-        s sqrt(chi^2/nu), in s.
+        s sqrt(chi^2/nu), in s. While the question ten-fold stands there is no line and no prediction.
 
     Raises:
         BadInput: the window upside down, a reading outside the limits, more than 10 at one setting, half a
@@ -320,9 +325,11 @@ def as_asked(given: Mapping[str, Any]) -> tuple[Case, Runs]:
 
 
 def _answer(case: Case, here: Runs) -> dict[str, Any]:
-    decision, line = decide(case), case.line
+    decision = decide(case)
+    waits = numbers_wait(decision.question)
+    line = None if waits else case.line
     scatter = line.scatter if line else None
-    registered = case.timing.scatter(here.runs, case.here["mean_s"])
+    registered = 0.0 if waits else case.timing.scatter(here.runs, case.here["mean_s"])
     return {
         **decision.outputs(),
         "question": decision.question,
@@ -330,7 +337,7 @@ def _answer(case: Case, here: Runs) -> dict[str, Any]:
         "rate_slope": line.slope if line else None,
         "slope_sd": line.slope_sd if line else None,
         "residual_sd": None if scatter is None else registered * scatter,
-        "predictions": () if decision.stop in NO_TIMES_AFTER else case.predictions,
+        "predictions": () if waits or decision.stop in NO_TIMES_AFTER else case.predictions,
         "half_turns_to_go": decision.to_go,
     }
 

@@ -8,7 +8,8 @@ from typing import Any
 
 from calculators.fold_time import working as fold_time_working
 from calculators.fold_time.measured import Runs
-from calculators.shared.rate_line import RateLine
+from calculators.fold_time.slips import numbers_wait
+from calculators.shared.rate_line import BEND, RateLine
 from calculators.shared.statistics import student_quantile
 from calculators.shared.timing import Timing, read_run
 from calculators.shared.working_lines import Line, line, shown
@@ -25,6 +26,8 @@ Row = Mapping[str, Any]
 def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
     """Return the lines for typed inputs and their answer."""
     case, here = as_asked(inputs)
+    if numbers_wait(answer.get("question")):
+        return [line("fold-time.working.numbers-wait")]
     found = [
         _step("present", half_turns=case.present),
         *fold_time_working.lines_for(here, case.limits, case.here),
@@ -141,6 +144,10 @@ def _prediction(case: Case, here: Runs, inputs: Mapping[str, Any], answer: Mappi
         "rate": shown(new.rate),
         "fold_time_s": shown(row["fold_time_s"]),
         "sd": shown(new.sd),
+        "bend": BEND,
+        "loosest": fitted.timed[0],
+        "tightest": fitted.timed[1],
+        "slow_sd": shown(new.slow_sd),
         "rate_intercept": shown(answer["rate_intercept"]),
         "rate_slope": shown(answer["rate_slope"]),
         "variance_factor": shown(fitted.variance_factor),
@@ -155,6 +162,8 @@ def _prediction(case: Case, here: Runs, inputs: Mapping[str, Any], answer: Mappi
         "low_s": shown(row["low_s"]),
         "high_s": None if row["high_s"] is None else shown(row["high_s"]),
     }
-    sd = "predicted-sd-common" if common else "predicted-sd"
-    ends = ("predicted-low", "predicted-high" if row["high_s"] is not None else "predicted-no-high")
-    return [_step(code, **values) for code in ("predicted", sd, *ends)]
+    codes = ["predicted", "predicted-sd-common" if common else "predicted-sd", "predicted-low"]
+    if fitted.bend(at):
+        codes.append("predicted-bend")
+    codes.append("predicted-high" if row["high_s"] is not None else "predicted-no-high")
+    return [_step(code, **values) for code in codes]

@@ -160,7 +160,7 @@ def _done(here: Now, act: Mapping[str, Any]) -> Events:
         first = answer_at(plan, state, place, here.words).first
         if not first:
             raise BadInput(InputProblem("do", "done", "visit-not-here"))
-        return _entered(here, wanted_first(plan, state, place.job, first), act)
+        return _with_quiet_answer(here, _entered(here, wanted_first(plan, state, place.job, first), act))
     steps = shown_steps(plan, state, place)
     asks = [ask for step in steps for ask in plan.asks(place.job, step)]
     first_asks = step_lacks(plan, state, place.job, asks)
@@ -325,21 +325,39 @@ OTHER = {"tighten": "loosen", "loosen": "tighten"}
 
 
 def _turned(here: Now, act: Mapping[str, Any]) -> Events:
-    """Take a half turn that nobody ordered, or that was forgotten; the check is the next screen."""
+    """Take a half turn that nobody ordered, or that was forgotten.
+
+    Its check is the next screen; after a stop nothing more is worked but what the stop leads to.
+    """
     given = _given(TURNED, act, here.words)
     spring = given["spring"]
-    count = spring_count(here.plan, here.state, spring) or 1
+    events = _counted_first(here, act) if spring == "mainspring" else []
+    count = spring_count(here.plan, here.then(events).state, spring) or 1
     if given.get("which", 1) > count:
         problem = InputProblem("which", given["which"], "out-of-range")
         raise Refused([_whole("which", 1, count)], problem)
     before = {"before": act["before"]} if _is_run(here, act.get("before")) else {}
     springs = [given["which"]] if "which" in given else list(range(1, count + 1))
-    events: Events = [("turned", {**_where(here), **given, "which": which, **before}) for which in springs]
+    events += [("turned", {**_where(here), **given, "which": which, **before}) for which in springs]
+    if here.state.stopped:
+        return events
     next_, stopped = _to_check(here, here.then(events).state, spring)
     events[-1][1]["next"] = next_
     if stopped:
         events[-1][1]["stop"] = True
     return events
+
+
+def _counted_first(here: Now, act: Mapping[str, Any]) -> Events:
+    """Return the entry of how many mainsprings there are, which the act tells where nobody knew."""
+    if spring_count(here.plan, here.state, "mainspring") is not None:
+        return []
+    field = dataclasses.replace(FIELDS["springs"].field, label=say(here.words, "visit.entry.springs", {}))
+    try:
+        count = read_inputs([field], {"spring_count": act["spring_count"]} if "spring_count" in act else {})
+    except BadInput as bad:
+        raise Refused([field], *bad.problems) from None
+    return [("entered", {**_where(here), "ask": "springs", **count})]
 
 
 def _is_run(here: Now, id_: object) -> bool:

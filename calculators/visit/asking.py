@@ -10,7 +10,7 @@ from calculators.shared.half_turns import FARTHEST, sentence
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 from calculators.visit.inputs import inputs, lacking
 from calculators.visit.ledger import is_uneven, nets, order
-from calculators.visit.lip_in import ORDERS, outcome_with_lip
+from calculators.visit.lip_in import ORDERS, OUTCOMES_OF_THE_LIP, outcome_with_lip
 from calculators.visit.outcomes import QUIET, SPRING_OF, TURNS, outcome_of
 from calculators.visit.places import Place
 from calculators.visit.plan import Plan
@@ -83,16 +83,17 @@ def _with_lip(plan: Plan, state: State, answer: Answer) -> Answer:
     outcome = outcome_with_lip(plan, state, answer.calculator, answer.outcome)
     if outcome == answer.outcome:
         return answer
-    headline = sentence(f"visit.answer.{outcome}")
+    own = outcome in OUTCOMES_OF_THE_LIP
+    headline = sentence(f"visit.answer.{outcome}" if own else f"turn-plan.headline.{outcome}")
     turns = BEFORE_TURNING if outcome in ORDERS else ()
     moves = BEFORE_CYCLING if outcome in ORDERS else ()
-    own = {
+    said = {
         "headline": headline,
         "before_turning": turns,
         "before_cycling": moves,
         "reasons": (answer.answer or {}).get("reasons", []),
     }
-    return replace(answer, outcome=outcome, headline=headline, answer={**(answer.answer or {}), **own})
+    return replace(answer, outcome=outcome, headline=headline, answer={**(answer.answer or {}), **said})
 
 
 def _more_cycles(raw: Row, words: Mapping[str, str]) -> Answer | None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from calculators import answering
-from calculators.visit.compared import compared
+from calculators.visit.compared import SPRINGS
 from calculators.visit.dues import dues, pages_done
 from calculators.visit.inputs import counted_runs, inputs
 from calculators.visit.leaving import left_open
+from calculators.visit.ledger import nets
 from calculators.visit.plan import Plan
 from calculators.visit.record import closed, verdicts
 from calculators.visit.state import Row, State
@@ -25,12 +26,21 @@ def digest(plan: Plan, state: State, digests: Sequence[Row], words: Words) -> Ro
         "pages": pages_done(plan, state),
         **visit_of(plan, state, words),
         "slope": slope(plan, state, words),
-        "changed": [row for row in compared(plan, state, words) if row["found"] != row["left"]],
+        "springs": {spring: _spring(plan, state, spring) for spring in SPRINGS if _made(state, spring)},
         "verdicts": list(verdicts(plan, state, words)),
         "open": left_open(plan, state),
         "due": dues(plan, state, digests, words),
         "closed": closed(state),
     }
+
+
+def _made(state: State, spring: str) -> int:
+    return sum(turn["spring"] == spring for turn in state.turns)
+
+
+def _spring(plan: Plan, state: State, spring: str) -> Row:
+    """Return how many half turns a spring got, and where each stands, in half turns from as found."""
+    return {"made": _made(state, spring), "nets": nets(plan, state, spring)}
 
 
 def slope(plan: Plan, state: State, words: Words) -> Row | None:

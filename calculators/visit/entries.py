@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from calculators.shared.fields import Field, read_inputs
+from calculators.shared.fields import BadInput, Field, InputProblem, read_inputs
 from calculators.shared.half_turns import sentence
 from calculators.shared.words import say
 from calculators.visit.asks import ASKS, Ask, Entry
@@ -108,9 +108,9 @@ def _each_spring(
     for spring in (own,) if own else ("mainspring", "lip-assist"):
         count = spring_count(plan, state, spring) or 1
         for which in range(1, count + 1):
-            if own or rods(state, spring, which):
+            if own or name == "rod-found" or rods(state, spring, which):
                 yield _of_spring(state, step, name, ask, spring, which, own is not None, count)
-    if len(ask.entries) > 1 and not _tool(state) and (own or _measured(state)):
+    if len(ask.entries) > 1 and not _tool(state) and (own or name == "rod-found" or _measured(state)):
         yield Wanted("tool", name, ask.entries[1], step)
 
 
@@ -128,7 +128,7 @@ def _of_spring(
 ) -> Wanted:
     key = name if is_own and count == 1 else f"{name}/{which}" if is_own else f"{name}/{spring}/{which}"
     want = Wanted(key, name, ask.entries[0], step, spring, which)
-    if name == "rod-now" and not is_own:
+    if not is_own:
         lengths = rods(state, spring, which)
         if lengths and lengths[-1]["seq"] > last_turn(state, spring):
             return dataclasses.replace(want, value=lengths[-1]["length_m"], known="visit.from.since-turned")
@@ -141,7 +141,9 @@ def _window(plan: Plan, state: State, step: str | None) -> Iterator[Wanted]:
         return
     common = plan.raw.get("common", {})
     ask = ASKS["window"]
-    if "window_low_s" in common and "window_high_s" in common:
+    holds_for = [way for way in [plan.raw.get("common_for")] if way]
+    offered = not holds_for or plan.may_have(state.opened.get("leveler_class"), holds_for)
+    if offered and "window_low_s" in common and "window_high_s" in common:
         field = Field(name="from", kind="choice", choices=(COMMON,), label="", help="")
         yield Wanted("window", "window", Entry("window", field, optional=True), step)
     for entry in ask.entries:
@@ -212,6 +214,7 @@ def read(
     common = isinstance(given, dict) and given.get("window") == COMMON
     wants = [want for want in wants if not (common and want.key in ("window-low", "window-high"))]
     values = read_inputs(fields(wants, words), {} if given is None else given)
+    _check_window(values.get("window-low"), values.get("window-high"))
     events: dict[tuple[str, str | None, int | None], Row] = {}
     locks: list[tuple[str, Row]] = []
     for want in wants:
@@ -228,6 +231,11 @@ def read(
         )
         row[want.entry.field.name] = value
     return [*(("entered", row) for row in _finished(plan, state, list(events.values()))), *locks]
+
+
+def _check_window(low_s: float | None, high_s: float | None) -> None:
+    if low_s is not None and high_s is not None and low_s >= high_s:
+        raise BadInput(InputProblem("window-high", high_s, "window-upside-down", {"low": low_s}))
 
 
 def fields(wants: Sequence[Wanted], words: Words) -> list[Field]:

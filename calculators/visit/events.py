@@ -100,7 +100,7 @@ KINDS: Mapping[str, Mapping[str, Schema]] = {
         "worked?": _list(_object({"job": ID, "step": ID})),
     },
     "entered": {
-        "job": ID,
+        "job?": ID,
         "step?": _or_null(ID),
         "ask": ID,
         "spring?": SPRING,

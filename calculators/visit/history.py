@@ -40,6 +40,8 @@ def _lines(plan: Plan, row: Row) -> Iterator[Row]:
     if row.get("fold_found_s"):
         runs = "one" if row["runs"] == 1 else "many"
         yield sentence(f"visit.history.found.{runs}", mean_s=row["fold_found_s"], runs=row["runs"])
+    for spring, turned in row.get("springs", {}).items():
+        yield sentence(f"visit.record.turned.{spring}", made=turned["made"])
     yield from row.get("verdicts", ())
     if row.get("open"):
         yield sentence("visit.history.open", count=len(row["open"]))

@@ -1,8 +1,8 @@
 """A lip that stays part of the way in, though its fold is in the window: one half turn is tried, once.
 
-The page of the lip-assist spring says so: tighten half a turn, once, within the limit, and time it. If the lip
-then comes all the way out and the fold is still in its window, that is right. If not, back by half a turn, then
-stop and call. A lip that stays in and folds too slowly asks for two opposite turns: stop and call.
+The page of the lip-assist spring says so: tighten half a turn, once, within the limit, and time it. If the
+lip then comes all the way out and the fold is still in its window, that is right. If not, back half a turn,
+then stop and call. A lip that stays in and folds too slowly asks for two opposite turns: stop and call.
 Common practice, no source.
 """
 
@@ -14,6 +14,7 @@ from calculators.visit.state import State
 
 TRY, BACK, STILL, OPPOSITE = "lip-in", "lip-back", "lip-still-in", "opposite-turns"
 ORDERS = {TRY: 1, BACK: -1}
+OUTCOMES_OF_THE_LIP = (TRY, BACK, STILL, OPPOSITE)
 SPRING = "lip-assist"
 
 

@@ -185,15 +185,18 @@ def _is_passed(plan: Plan, state: State, job: str, step: str, rule: Mapping[str,
     """True where a step is not to be worked now: another way, once was enough, or nothing calls for it."""
     told = plan.job(job) or {}
     ways = [way for way, steps in told.get("ways", {}).items() if step in steps]
-    known = plan.leveler(state.opened.get("leveler_class")).get("ways", ())
-    if ways and known and not set(ways) & set(known):
+    if ways and not plan.may_have(state.opened.get("leveler_class"), ways):
         return True
     done = state.steps.get((plan.page(job), step), -1)
     if step in told.get("once", ()) and done >= 0 and _is_entered(plan, state, job, step):
         return True
     if "stands_until" in rule and done >= 0:
         return not any(state.jobs.get(each, -1) > done for each in rule["stands_until"])
-    return "enough" in rule and len(cycles(state)) >= rule["enough"]
+    if "enough" not in rule:
+        return False
+    since = state.steps.get((plan.page(job), rule.get("since", "")), -1)
+    counted = [cycle for cycle in cycles(state) if cycle["seq"] > since]
+    return len(counted) >= int(rule["enough"])
 
 
 def skipped(plan: Plan, state: State, job: str, step: str) -> bool:
@@ -348,11 +351,11 @@ def _work_and_ask_again(plan: Plan, state: State, stack: Stack, job: str) -> tup
 
 
 def stop(plan: Plan, state: State, stack: Stack) -> Stack:
-    """Return the stack of the job that a stop leads to; in that job itself nothing moves."""
+    """Return the stack of the job that a stop leads to, and nothing after it; a second stop moves nothing."""
     job = plan.sequence(state.sequence).get("stop")
-    if job is None or any(frame.get("job") == job for frame in stack):
+    if state.stopped:
         return stack
-    return [begin(plan, job)]
+    return [begin(plan, job)] if job else []
 
 
 def spring_asked(plan: Plan, job: str, calculator: str) -> str | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -87,6 +87,13 @@ class Plan:
         """Return a leveler class; empty where it is not in the registers."""
         found: Mapping[str, Any] = self.raw.get("levelers", {}).get(name, {})
         return found
+
+    def may_have(self, leveler: str | None, ways: Collection[str]) -> bool:
+        """Return whether a leveler has one of these ways, or nobody knows its way of their thing."""
+        things = self.raw.get("ways", {})
+        wanted = {things.get(way) for way in ways}
+        known = [way for way in self.leveler(leveler).get("ways", ()) if things.get(way) in wanted]
+        return not known or bool(set(ways) & set(known))
 
     def springs_job(self, spring: str, sequence: str) -> str | None:
         """Return the job that sets a spring, one of the sequence's list before others."""

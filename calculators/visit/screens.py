@@ -13,7 +13,7 @@ from calculators.visit.changes import changes
 from calculators.visit.entries import Wanted, told_all, wanted, wanted_first
 from calculators.visit.inputs import asked, runs_here, window
 from calculators.visit.leaving import left_open
-from calculators.visit.ledger import ledger, limits, nets, order, spring_count
+from calculators.visit.ledger import last_turn, ledger, limits, nets, order, spring_count
 from calculators.visit.outcomes import QUIET
 from calculators.visit.places import Place, by_way, settle, skipped
 from calculators.visit.plan import Plan
@@ -98,7 +98,8 @@ def _unordered(plan: Plan, state: State) -> Row:
         for which in range(1, (spring_count(plan, state, spring) or 1) + 1):
             label = sentence(f"visit.spring.{spring}", which=which)
             springs.append({"spring": spring, "which": which, "label": label})
-    return {"springs": springs}
+    is_counted = spring_count(plan, state, "mainspring") is not None
+    return {"springs": springs, "spring_count": is_counted}
 
 
 def _hazards(plan: Plan, state: State, job: str, ids: Sequence[str]) -> list[Row]:
@@ -148,10 +149,11 @@ def _steps(plan: Plan, state: State, place: Place, words: Words) -> Row:
 
 def step_lacks(plan: Plan, state: State, job: str, asks: Sequence[str]) -> list[str]:
     """Return what has to be asked before the step can ask: how many mainsprings there are."""
-    each = any(ASKS[ask].each_spring for ask in asks if ask in ASKS)
-    if each and plan.jobs_spring(job) == "mainspring" and spring_count(plan, state, "mainspring") is None:
-        return ["springs"]
-    return []
+    each = [ask for ask in asks if ask in ASKS and ASKS[ask].each_spring]
+    if plan.jobs_spring(job) is None:
+        each = [ask for ask in each if ask == "rod-found"]
+    is_known = plan.jobs_spring(job) == "lip-assist" or spring_count(plan, state, "mainspring") is not None
+    return ["springs"] if each and not is_known else []
 
 
 def _may_leave_open(hazards: Sequence[str], asks: Sequence[str]) -> list[str]:
@@ -215,10 +217,10 @@ def _limits(plan: Plan, state: State, spring: str | None, *, is_known: bool = Fa
 
 
 def _runs(plan: Plan, state: State, job: str, steps: Sequence[str]) -> Row:
-    """Return the runs at this setting, and how many more this screen wants."""
+    """Return the runs since this setting was reached, struck ones too, and how many are still wanted."""
     here = runs_here(state)
     return {
-        "runs": [_run(run) for run in state.runs if run["seq"] >= (here[0]["seq"] if here else float("inf"))],
+        "runs": [_run(run) for run in state.runs if run["seq"] > last_turn(state, "lip-assist")],
         "least": runs_missing(plan, state, job, steps),
         "most": MOST_RUNS - len(here),
     }

@@ -1,6 +1,7 @@
 /** What every page does once it can be read. */
 import { showChanges } from "./keeping/changes.js";
 import { startKeeping } from "./keeping/offline.js";
+import { nextTask } from "./shared/next_task.js";
 import { startTicks } from "./shared/ticks.js";
 import { putWithinReach } from "./shared/within_reach.js";
 import { isSaid } from "./shared/words.js";
@@ -27,10 +28,6 @@ async function begin() {
   if (document.querySelector("[data-visit]")) void import("./visit/visit.js");
   if (document.querySelector("section[data-calculator]")) void import("./sheet/calculator.js");
   else if (document.querySelector("[data-leveler], [data-ways]")) void offerLevelers();
-}
-
-function nextTask() {
-  return new Promise((resolve) => setTimeout(resolve));
 }
 
 async function offerLevelers() {

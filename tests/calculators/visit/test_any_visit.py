@@ -60,6 +60,7 @@ def test_whatever_is_tapped(data: st.DataObject) -> None:
         assert without_times(visit.screen) == without_times(found["screen"])
         assert_no_second_half_turn(visit)
         assert_close_was_earned(visit.events)
+        assert_stop_holds(visit)
         assert_outcomes_are_declared(found["append"])
 
 
@@ -106,6 +107,12 @@ def assert_close_was_earned(events: list[dict[str, Any]]) -> None:
     }
     assert not any(locks.values())
     assert not any(event["values"].get("stop") for event in events)
+
+
+def assert_stop_holds(visit: Visit) -> None:
+    """After a stop only what the stop leads to is worked."""
+    if any(event["values"].get("stop") for event in visit.events):
+        assert visit.screen["job"] in ("tag-out", "")
 
 
 def assert_outcomes_are_declared(append: list[dict[str, Any]]) -> None:

@@ -121,8 +121,10 @@ def test_the_rod_speaks_against_the_count() -> None:
 def to_the_lip_spring(visit: Visit) -> Visit:
     """Work up to the first half turn of the lip-assist spring: the mainspring set, the lip too quick."""
     to_the_springs(visit).act("answer")
-    turned(visit).cycle(*GOOD).to("back-to-the-plan").done()
-    visit.cycle(*GOOD).to("back-to-the-plan").done().act("answer")
+    turned(visit)
+    for _ in range(3):
+        visit.cycle(*GOOD).to("back-to-the-plan").done()
+    visit.act("answer")
     timed(visit.to("let-it-go"), 15.5, 15.6, 15.55)
     visit.done(temperature=18).act("answer").done()
     visit.to("measure-the-rod").done(rod_found=0.03)
@@ -231,6 +233,8 @@ def test_two_half_turns_on_one_of_two_mainsprings_stop() -> None:
     assert visit.screen["job"] == "tag-out"
     visit.done().done()
     assert visit.screen["kind"] == "leave"
+    visit.act("turned", spring="lip-assist", direction="tighten", unordered="forgotten")
+    assert visit.screen["kind"] == "leave", "after a stop a half turn is noted, and nothing is worked for it"
     assert "closed like this" in visit.errors("close", how="closing-cycle")[0]["message"]
     visit.act("close", how="out-of-service", why="springs uneven")
 
@@ -254,6 +258,25 @@ def test_a_lip_that_stays_in_gets_one_half_turn_and_it_is_taken_back() -> None:
     assert visit.screen["outcome"] == "lip-still-in"
     visit.act("answer")
     assert visit.screen["job"] == "tag-out"
+
+
+def test_the_half_turn_for_a_lip_needs_adjustment_left() -> None:
+    """At the limit it is not tried: 3 threads leave two half turns."""
+    visit = to_the_lip_spring(Visit().begin())
+    threads = [event for event in visit.events if event["values"].get("ask") == "threads-to-tighten"]
+    visit.act("correct", of=threads[-1]["id"], values={"threads-to-tighten": 3})
+    in_the_window_but_in(visit, 16.8)
+    in_the_window_but_in(visit, 18.0)
+    assert visit.screen["outcome"] == "no-adjustment-left"
+    assert visit.screen["answer"]["headline"]["text"].startswith("Stop: no adjustment is left")
+
+
+def test_the_half_turn_for_a_lip_is_measured_for_first() -> None:
+    """Where nobody counted the threads, that comes before it."""
+    visit = Visit().begin().act("turned", spring="lip-assist", direction="tighten", unordered="forgotten")
+    visit.cycle(*GENTLE_IN)
+    timed(visit.to("let-it-go"), 18.0, 18.05, 18.02).done()
+    assert visit.screen["outcome"] == "measure-first"
 
 
 def test_a_lip_that_comes_out_by_that_half_turn_is_left() -> None:
@@ -285,6 +308,17 @@ def test_stop_and_call() -> None:
     visit.act("not-so", stop_item=None, note="the tag is missing").done().done()
     assert visit.screen["kind"] == "leave"
     assert visit.errors("close", how="out-of-service")[0]["field"] == "why"
+
+
+def test_a_stop_in_the_job_that_a_stop_leads_to_is_a_stop() -> None:
+    """Worked in its turn, that job is no end; stopped there, it is."""
+    plan = small_plan()
+    plan["sequences"][0]["jobs"] = ["tag-out", "safe"]
+    plan["pages"]["tag-out.html"]["stops"] = 1
+    visit = Visit(plan).begin().done()
+    assert visit.screen["steps"] == ["call"]
+    visit.act("not-so", stop_item=0).done().done()
+    assert visit.screen["kind"] == "leave"
 
 
 def test_a_note_alone_stays_at_the_step_and_is_open_until_it_is_done() -> None:
@@ -328,7 +362,7 @@ def test_hazards_shorten_only_where_they_may() -> None:
 def test_hazards_of_what_is_passed_over_come_with_the_next_screen() -> None:
     """They are carried on, whatever was the reason."""
     visit = Visit().begin(leveler_class="class-2")
-    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer")
     assert visit.screen["steps"] == ["raise-it"], "warm-up: two cycles were run"
     visit.done()
     assert visit.screen["steps"] == ["let-it-go", "once-more"], "no lip is lifted by hand where it has a hold"
@@ -339,7 +373,7 @@ def test_hazards_of_what_is_passed_over_come_with_the_next_screen() -> None:
 def test_runs_until_enough(leveler_class: str, least: int) -> None:
     """All on one screen where the lip is lifted by hand, one a round where a hold keeps it out."""
     visit = Visit().begin(leveler_class=leveler_class)
-    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     assert visit.screen["least"] == least
     assert visit.errors("done")[0]["field"] == "runs"
     timed(visit, *[18.1] * least)
@@ -349,14 +383,18 @@ def test_runs_until_enough(leveler_class: str, least: int) -> None:
 def test_a_run_struck_out_does_not_count_and_can_be_put_back() -> None:
     """An odd run is asked about; the reply goes to the calculator."""
     visit = Visit().begin()
-    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     for seconds in (18.1, 18.2, 30.0):
         visit.act("run", fold_time_s=seconds, started="countdown", stopped="sharp")
     odd = visit.screen["runs"][-1]["of"]
     visit.act("strike", of=odd, why="touched")
     assert visit.screen["least"] == 1
     assert visit.screen["runs"][-1]["struck"] == "touched"
-    visit.act("put-back", of=odd)
+    for run in visit.screen["runs"][:2]:
+        visit.act("strike", of=run["of"], why="mistimed")
+    assert len(visit.screen["runs"]) == 3, "struck out, never lost"
+    for run in visit.screen["runs"]:
+        visit.act("put-back", of=run["of"])
     assert visit.screen["least"] == 0
     visit.done().done()
     assert visit.screen["kind"] == "question"
@@ -369,7 +407,7 @@ def test_a_run_struck_out_does_not_count_and_can_be_put_back() -> None:
 def test_a_mistyped_run_is_struck_out_by_the_reply() -> None:
     """The question falls away of itself."""
     visit = Visit().begin()
-    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     timed(visit, 18.1, 1.8, 18.2).done()
     assert visit.screen["question"]["code"] == "question.ten-fold"
     visit.act("reply", answer="mistyped")
@@ -397,10 +435,13 @@ def test_a_forgotten_half_turn_told_by_a_reply_moves_the_later_runs() -> None:
 def test_a_window_is_asked_for_where_the_leveler_has_none() -> None:
     """The common one by a labeled tap, never filled in."""
     visit = Visit().begin(leveler_class=None, spring_count=1)
-    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
+    visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     timed(visit, 18.9, 19.0, 19.1).done()
     assert [entry["ask"] for entry in visit.screen["entries"]] == ["window", "window-low", "window-high"]
     assert visit.errors("done", entries={"window-low": 18})[0]["field"] == "window-high"
+    upside_down = visit.errors("done", entries={"window-low": 20, "window-high": 18})[0]
+    assert upside_down["field"] == "window-high"
+    assert "not above the shortest time allowed, 20 s" in upside_down["message"]
     visit.act("done", entries={"window": "common"})
     assert visit.screen["kind"] == "answer"
     assert visit.screen["asked"]["inputs"]["window_high_s"] == 20
@@ -413,7 +454,17 @@ def test_the_number_of_mainsprings_is_asked_for_where_nobody_knows() -> None:
     assert [entry["ask"] for entry in visit.screen["entries"]] == ["springs"]
     assert "1 to 12" in visit.errors("done", entries={"springs": 40})[0]["message"]
     visit.act("done", entries={"springs": 2})
-    assert visit.screen["kind"] == "answer"
+    assert visit.screen["shown"][0]["code"] == "mainspring-plan.headline.cycle-again"
+
+
+def test_a_forgotten_half_turn_asks_how_many_mainsprings_there_are() -> None:
+    """Else the others would count as turned alike."""
+    visit = Visit().begin(leveler_class=None)
+    told = {"spring": "mainspring", "direction": "tighten", "unordered": "forgotten"}
+    assert visit.screen["unordered"]["spring_count"] is False
+    assert visit.errors("turned", **told)[0]["field"] == "spring_count"
+    visit.act("turned", **told, spring_count=3)
+    assert visit.screen["ledger"]["mainspring"]["nets"] == [1, 1, 1]
 
 
 def test_what_is_wrong_is_named_by_its_entry_and_nothing_is_written() -> None:
@@ -431,12 +482,12 @@ def test_a_correction_is_an_entry_of_its_own_and_drops_the_order() -> None:
     """An order that stood on what was corrected is asked for anew."""
     visit = to_the_springs(Visit().begin()).act("answer").to("hold-the-rod")
     threads = next(e for e in visit.events if e["values"].get("ask") == "threads-to-tighten")
-    visit.act("correct", of=threads["id"], values={"threads-to-tighten": 2})
+    visit.act("correct", of=threads["id"], values={"threads-to-tighten": 3})
     assert threads["values"]["threads"] == 6, "what was written stays written"
     visit.done()
     assert visit.screen["kind"] == "answer", "the order fell away: the calculator is asked anew"
-    assert visit.screen["asked"]["inputs"]["half_turns_max"] == 0
-    assert visit.screen["outcome"] == "no-adjustment-left"
+    assert visit.screen["asked"]["inputs"]["half_turns_max"] == 2
+    assert visit.screen["outcome"] == "tighten"
 
 
 def test_fault_path() -> None:

@@ -3,8 +3,12 @@
  */
 import { say } from "../shared/words.js";
 
+/** A value that may be ten times off: no number is shown while it is asked about. */
+const TEN_FOLD = "question.ten-fold";
+
 /** What a plan says before the cautions; the order itself is its headline and stands below them. */
 export function firstText(answer) {
+  if (answer.question?.code === TEN_FOLD) return say("page.do.ten-fold");
   if (answer.stop) return "";
   if (answer.do_now > 0) return say("page.first.tighten");
   if (answer.do_now < 0) return say("page.first.loosen");
@@ -18,6 +22,7 @@ export function firstText(answer) {
  * @param {object} answer what the calculator gave
  */
 export function actionText(calculator, answer) {
+  if (answer.question?.code === TEN_FOLD) return say("page.do.ten-fold");
   if (answer.next_action === undefined) return "";
   return say(
     answer.next_action === "inspect" ? "page.do.stop" : `page.do.${calculator}.${answer.next_action}`,

@@ -2,6 +2,7 @@
  * The calculators on a page: each work sheet answers when a field is left or typing pauses, and keeps what is written.
  */
 import { showAllCautions, showAnswer, showFault, showMissing, showWaiting } from "../answer/answer.js";
+import { setAnswers } from "./answers.js";
 import { belongingOf, doubt, noteBelonging, showBelonging } from "./belonging.js";
 import { clearErrors, showErrors } from "./errors.js";
 import { showExplanation } from "../answer/explanation.js";
@@ -12,6 +13,7 @@ import { keep, kept } from "../shared/kept.js";
 import { offerLevelers } from "./leveler.js";
 import { fillFromLeveler } from "./leveler_figures.js";
 import { clearStepsForTurn } from "./next_turn.js";
+import { nextTask } from "../shared/next_task.js";
 import { noticeField, showNotes } from "./notes.js";
 import { askText, onRuntimeState, startRuntime } from "../runtime/runtime.js";
 import { showRuntimeStatus } from "../runtime/runtime_status.js";
@@ -37,9 +39,12 @@ const PAUSE_MS = 1000;
  * @property {import("./belonging.js").Belonging | null} of the leveler and the visit it belongs to, null while it is blank
  */
 
-/** Take over every calculator of the page. */
-function openCalculators() {
-  const sheets = [...document.querySelectorAll("section[data-calculator]")].map(openSheet);
+/** Take over every calculator of the page, each part of the work in a task of its own. */
+async function openCalculators() {
+  const sheets = [];
+  for (const section of document.querySelectorAll("section[data-calculator]"))
+    sheets.push(await openSheet(section));
+  await nextTask();
   offerLevelers((leveler) =>
     sheets.forEach((sheet) => {
       if (!doubt(sheet)) fillFromLeveler(sheet.section, leveler);
@@ -58,8 +63,8 @@ function openCalculators() {
   });
 }
 
-/** @returns {WorkSheet} */
-function openSheet(section) {
+/** @returns {Promise<WorkSheet>} */
+async function openSheet(section) {
   const name = section.dataset.calculator;
   const save = () => {
     noteBelonging(sheet);
@@ -77,7 +82,7 @@ function openSheet(section) {
   const before = kept(`sheet:${name}`);
   restoreSheet(section, before);
   sheet.of = belongingOf(section, before);
-  section.querySelector("[data-sheet]").disabled = false;
+  await nextTask();
   for (const line of section.querySelectorAll("[data-needs=serving]")) line.hidden = true;
   offerBringBack(sheet);
   listen(sheet);
@@ -85,6 +90,8 @@ function openSheet(section) {
   openSheetsStopwatch(sheet);
   openUnits(sheet);
   openWhatIf(sheet);
+  await nextTask();
+  section.querySelector("[data-sheet]").disabled = false; // only now does it hear what is written
   changed();
   return sheet;
 }
@@ -111,6 +118,8 @@ function listen(sheet) {
     const field = event.target.closest("[data-input]");
     if (!field) return;
     document.documentElement.dataset.unsaved = "yes";
+    const row = field.closest("[data-row]");
+    if (row) setAnswers(row); // what was answered about it was said of what stood there before
     noticeField(field);
     save();
     showWaiting(section, "typing", "");
@@ -146,6 +155,7 @@ function answering(workSheet) {
       answered.answer = await askText(answered.name, asked);
       if (!isWanted(asked)) return;
       show(section, sheet, JSON.parse(answered.answer));
+      workSheet.save(); // whether a question stands is kept with the sheet
       if (!isAnswered(section)) return;
       clearStepsForTurn(workSheet, JSON.parse(answered.answer));
       showExplanation(section, answered, () => isWanted(asked) && isAnswered(section));
@@ -223,4 +233,4 @@ function startWhenIdle() {
 }
 
 // A visit takes parts of this file, on a page that has no sheet.
-if (document.querySelector("section[data-calculator]")) openCalculators();
+if (document.querySelector("section[data-calculator]")) void openCalculators();

@@ -68,7 +68,8 @@ function openLine(row, name, tools) {
     "li",
     { dataset: { visit: row.visit } },
     element("a", { href: `#visit=${row.visit}` }, name),
-    element("span", {}, `${askedFor(row, tools.plan)} ${say("page.visit.list.begun", spoken(row.opened))}`),
+    element("span", {}, askedFor(row, tools.plan)),
+    element("span", {}, say("page.visit.list.begun", spoken(row.opened))),
     stands,
   );
 }
