@@ -48,7 +48,10 @@ def _classes(registers: Registers) -> Iterator[str]:
     mark = registers.words.get(DECIMAL_MARK, ".")
     for row in registers.equipment.values():
         for name, figure in row.figures.items():
-            if name in fields:
+            general = registers.general(name)
+            if general is not None:
+                yield f"{row.name}, {general.label}: {marked(str(figure['value']), mark)}."
+            elif name in fields:
                 calculator, field = fields[name]
                 label = registers.words.get(f"{calculator}.{name}.label", field.label)
                 yield f"{row.name}, {label}: {with_unit(marked(str(figure['value']), mark), field.unit)}."

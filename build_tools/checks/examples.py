@@ -16,6 +16,8 @@ from build_tools.reading.marked_yaml import Node
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem, suggestion
 from build_tools.reading.shapes import Key, Shape, check_shape
+from build_tools.registers.figures import Figure
+from build_tools.registers.rows import Equipment
 from calculators.answering import NAMES, module
 from calculators.shared import hazards
 from calculators.shared.fields import Field
@@ -255,12 +257,25 @@ def _equipment(book: Book) -> list[Problem]:
     why = "no calculator asks for it, so it would never be used"
     found = []
     for row in book.registers.equipment.values():
-        for name in row.figures:
-            if name not in known:
+        for name, figure in row.figures.items():
+            general = book.registers.general(name)
+            if general is not None:
+                found += _own_figure(row, name, figure["value"], general)
+            elif name not in known:
                 what = f"equipment '{row.id}' gives a figure for the unknown field '{name}'"
                 fix = suggestion(name, known, otherwise="remove it")
                 found.append(Problem(row.file, row.line, what, why, fix))
     return found
+
+
+def _own_figure(row: Equipment, name: str, value: float, general: Figure) -> list[Problem]:
+    """Return a leveler's own value of one of the book's figures where it lies outside what is plausible."""
+    low, high = general.plausible_low, general.plausible_high
+    if low is None or high is None or low <= value <= high:
+        return []
+    what = f"equipment '{row.id}' gives '{name}' as {value:g}, outside what is plausible, {low:g} to {high:g}"
+    why = "it is shown beside the book's own figure, and somebody works by it"
+    return [Problem(row.file, row.line, what, why, f"compare it with the manual; it is in {general.unit}")]
 
 
 def _file(book: Book) -> str:

@@ -12,6 +12,7 @@ from build_tools.edition.script_bundles import bundles
 from build_tools.places import BROWSER, CALCULATORS, PYODIDE
 from build_tools.registers.registers import Registers
 from build_tools.registers.rows import Equipment
+from build_tools.shown.own_figures import own_text
 from build_tools.shown.units import TABLE
 from build_tools.vendor.derived import CUT_GLUE, CUT_LIBRARY, CUT_MODULE, LIBRARY, LOADER, listed_hashes
 from build_tools.vendor.refresh import LOCK
@@ -138,9 +139,15 @@ def _leveler(row: Equipment, registers: Registers) -> dict[str, Any]:
         "makerNote": row.maker_note,
         "adjustingNut": turning,
         "ways": {registers.ways[way].of: way for way in row.ways},
+        "own": {
+            general.id: {"text": own_text(general, figure), "where": figure["where"]}
+            for name, figure in row.figures.items()
+            if (general := registers.general(name))
+        },
         "figures": {
             name: {"text": f"{figure['value']:g}", "basis": figure["basis"], "where": figure["where"]}
             for name, figure in row.figures.items()
+            if registers.general(name) is None
         }
         | {
             "spring_count": {

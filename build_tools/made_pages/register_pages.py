@@ -14,6 +14,7 @@ from build_tools.registers.registers import Registers
 from build_tools.registers.rows import Equipment, EquipmentFigure, Hazard, Source, Term
 from build_tools.shown.html_parts import tag
 from build_tools.shown.marks import BASIS_CODES, Marks
+from build_tools.shown.own_figures import own_text
 from calculators.answering import NAMES, module
 from calculators.shared.fields import Field
 
@@ -205,7 +206,11 @@ def _equipment(row: Equipment, marks: Marks) -> Markup:
 
 
 def _equipment_figure(name: str, figure: EquipmentFigure, marks: Marks) -> Markup:
-    """Return a figure of a leveler class, with the label and unit of the calculators' input that it fills."""
+    """Return a figure of a leveler class, with label and unit of its input, or of the book's figure."""
+    general = marks.registers.general(name)
+    if general is not None:
+        symbol = marks.basis_symbol(figure["basis"])
+        return tag("li", f"{general.label}: {own_text(general, figure)}", symbol, f", {figure['where']}")
     calculator, field = next((calculator, field) for calculator, field in _inputs() if field.name == name)
     label = marks.registers.words.get(f"{calculator}.{name}.label", field.label)
     symbol = marks.basis_symbol(figure["basis"])

@@ -26,6 +26,12 @@ FIGURE_SHAPE: Shape = {
         "text", "the technician must see how far to trust a figure", "common practice", choices=BASES
     ),
     "source": Key("id", "a source is named by its id in sources.yml", "amjphys-2019", required=False),
+    "holds_for": Key(
+        "id",
+        "it is not offered for a leveler that has another way of the thing",
+        "damped-lip",
+        required=False,
+    ),
     "note": Key(
         "text", "one sentence says what the figure is for", "From the first movement of the lip to its stop."
     ),
@@ -64,6 +70,8 @@ class Figure:
     unit: str
     basis: str
     source: str | None
+    holds_for: str | None
+    """The only way, a row of ways.yml, for which it holds."""
     note: str
     safety: bool
     plausible_low: float | None
@@ -148,7 +156,7 @@ def figure_from(row: Node, file: str) -> Figure:
     written = {key: node.written for key, node in row.value.items() if node.value is not None}
     texts: dict[str, Any] = {
         key: written.get(key)
-        for key in ("source", "checked_by", "checked_on", "checked_value", "checked_hash")
+        for key in ("source", "holds_for", "checked_by", "checked_on", "checked_value", "checked_hash")
     }
     numbers: dict[str, Any] = {key: plain.get(key) for key in (*PARTS, "plausible_low", "plausible_high")}
     return Figure(

@@ -19,7 +19,7 @@ from build_tools.registers.plain_words import PlainWords, read_plain_words, read
 from build_tools.registers.reader import RegisterReader
 from build_tools.registers.rows import Equipment, Hazard, Source, Term
 from build_tools.registers.trade_tables import Thread, Wire
-from build_tools.registers.ways import WAY_SHAPE, WAYS, Way, check_ways, way_from
+from build_tools.registers.ways import WAY_SHAPE, WAYS, Way, check_figure_ways, check_ways, way_from
 
 
 @dataclass(frozen=True)
@@ -51,6 +51,10 @@ class Registers:
     def examples(self) -> dict[str, Any]:
         """Inputs of worked examples by calculator, as in examples.yml but with each figure's number."""
         return {name: self.filled(node.plain()) for name, node in self.example_nodes.items()}
+
+    def general(self, name: str) -> Figure | None:
+        """Return the book's figure that a leveler has its own of: "lip-lift-force" for "lip_lift_force"."""
+        return self.figures.get(name.replace("_", "-"))
 
     def filled(self, value: Any) -> Any:
         """Replace each text "{{ id }}" or "{{ id.part }}" in plain data by the figure's number.
@@ -85,7 +89,7 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
     threads, wires = _trade_tables(reader)
     reader.problems += trade_tables.check_sources(threads.values(), wires.values(), known_sources)
     ways, equipment = reader.rows(WAYS, "way", WAY_SHAPE, way_from), _equipment(reader)
-    reader.problems += check_ways(equipment.values(), ways)
+    reader.problems += check_ways(equipment.values(), ways) + check_figure_ways(figures.values(), ways)
     registers = Registers(
         figures=figures,
         hazards=hazards,

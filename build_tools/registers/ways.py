@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from build_tools.reading.marked_yaml import Node
 from build_tools.reading.problems import Problem, suggestion
 from build_tools.reading.shapes import Key, Shape
+from build_tools.registers.figures import Figure
 from build_tools.registers.rows import Equipment
 
 WAYS = "ways.yml"
@@ -37,6 +38,22 @@ def way_from(row: Node, file: str) -> Way:
     """Return the Way of a row that passed its shape."""
     id_, of, label = (row.value[key].written for key in ("id", "of", "label"))
     return Way(id_, of, label, file, row.line)
+
+
+def check_figure_ways(figures: Iterable[Figure], ways: Mapping[str, Way]) -> list[Problem]:
+    """Return the problems of the ways for which figures hold."""
+    why = "content/registers/ways.yml has no such id"
+    return [
+        Problem(
+            figure.file,
+            figure.key_line("holds_for"),
+            f"figure '{figure.id}' holds for an unknown way '{figure.holds_for}'",
+            why,
+            suggestion(figure.holds_for, ways, otherwise="add it to the register"),
+        )
+        for figure in figures
+        if figure.holds_for and figure.holds_for not in ways
+    ]
 
 
 def check_ways(equipment: Iterable[Equipment], ways: Mapping[str, Way]) -> list[Problem]:

@@ -101,7 +101,16 @@ def _offer(figure: Figure, takers: Sequence[Field], words: SheetWords) -> Markup
         "button", text, type="button", class_="ht-offer-button", data_offer=figure.id, data_fill=fill
     )
     source = tag("a", words.say("page.offer.source"), href=words.address(f"figures.html#figure-{figure.id}"))
-    return tag("p", button, " ", source, class_="ht-offer")
+    return joined(tag("p", button, " ", source, class_="ht-offer"), _not_offered(figure, words))
+
+
+def _not_offered(figure: Figure, words: SheetWords) -> Markup | None:
+    """Return the line in place of the offer, for a leveler of another way than the figure holds for."""
+    way = words.registers.ways.get(figure.holds_for or "")
+    if way is None:
+        return None
+    holds = {"data_not_offered": figure.id, "data_way_of": way.of, "data_holds_for": way.id}
+    return tag("p", class_="ht-book-figure", data_label=way.label, hidden=True, role="status", **holds)
 
 
 def _book_figure(figure: Figure, words: SheetWords) -> Markup:

@@ -31,7 +31,7 @@ def rows_block(field: Field, words: SheetWords) -> Markup:
         "fieldset",
         tag("legend", words.label(field, field.name), class_="ht-label"),
         tag("p", help_text(field, field.name, words), class_="ht-help", id=_help_id(field, "", words)),
-        *(_column_help(field, column, words) for column in field.fields),
+        _column_helps(field, words),
         tag("ol", *rows, class_="ht-rows"),
         tag("p", class_="ht-error", id=error_id, data_error=field.name, hidden=True),
         _row_actions(field, words),
@@ -46,6 +46,14 @@ def rows_block(field: Field, words: SheetWords) -> Markup:
 
 def _help_id(field: Field, column: str, words: SheetWords) -> str:
     return f"{words.name}-{field.name}-help-{column}".rstrip("-")
+
+
+def _column_helps(field: Field, words: SheetWords) -> Markup | None:
+    """Return the help of each column, folded: the choices of a row say nearly all of it again."""
+    if not field.fields:
+        return None
+    helps = (_column_help(field, column, words) for column in field.fields)
+    return tag("details", tag("summary", words.say("page.columns")), *helps, class_="ht-columns")
 
 
 def _column_help(field: Field, column: Field, words: SheetWords) -> Markup:

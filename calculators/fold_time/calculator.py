@@ -30,7 +30,7 @@ from typing import Any
 from calculators.fold_time.answers import ANSWERS, QUESTION, read_answers
 from calculators.fold_time.measured import Limits, Measured, Runs, measure
 from calculators.fold_time.rules import MOST_RUNS, decide, reasons, scatter_allowed, verdict_of
-from calculators.fold_time.slips import slip
+from calculators.fold_time.slips import numbers_wait, slip
 from calculators.shared import timing as ways
 from calculators.shared.fields import BadInput, Field, InputProblem, Output, rounded
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
@@ -201,7 +201,7 @@ OUTPUTS = (
         label="Verdict",
         help="Where the fold time lies, as far as the timing can tell.",
     ),
-    Output(name="mean_s", kind="number", unit="s", label="Mean", help="Mean of the runs."),
+    Output(name="mean_s", kind="number", unit="s", may_be_null=True, label="Mean", help="Mean of the runs."),
     Output(
         name="sd_s",
         kind="number",
@@ -214,6 +214,7 @@ OUTPUTS = (
         name="standard_uncertainty_s",
         kind="number",
         unit="s",
+        may_be_null=True,
         label="Standard uncertainty of the mean",
         help="Spread and hand timing taken together.",
     ),
@@ -229,15 +230,31 @@ OUTPUTS = (
         name="coverage_factor",
         kind="number",
         unit="1",
+        may_be_null=True,
         label="Coverage factor",
         help="Standard uncertainties on either side of the mean.",
     ),
-    Output(name="low_s", kind="number", unit="s", label="Fold time from", help="Lower end of the interval."),
-    Output(name="high_s", kind="number", unit="s", label="Fold time to", help="Upper end of the interval."),
+    Output(
+        name="low_s",
+        kind="number",
+        unit="s",
+        may_be_null=True,
+        label="Fold time from",
+        help="Lower end of the interval.",
+    ),
+    Output(
+        name="high_s",
+        kind="number",
+        unit="s",
+        may_be_null=True,
+        label="Fold time to",
+        help="Upper end of the interval.",
+    ),
     Output(
         name="probability_in_window",
         kind="number",
         unit="1",
+        may_be_null=True,
         label="Probability in the window",
         help="How likely the fold time is to be in the window.",
     ),
@@ -292,8 +309,9 @@ def calculate(
             do-not-know, turned, not-turned, other-way or as-entered), or None.
 
     Returns:
-        Every name of OUTPUTS: times in s; sd_s is None for one run, degrees_of_freedom None where infinite;
-        headline and reasons as {"code", "values"}; question None or {"code", "values", "choices", "field"}.
+        Every name of OUTPUTS: times in s; sd_s is None for one run, degrees_of_freedom None where infinite,
+        all of them None while the question ten-fold stands; headline and reasons as {"code", "values"};
+        question None or {"code", "values", "choices", "field"}.
 
     Raises:
         BadInput: the window is upside down, or runs and ways do not fit. Ranges are held by read_inputs.
@@ -357,9 +375,12 @@ def judge(runs: Runs, limits: Limits) -> dict[str, Any]:
         free_drop_s=limits.free_drop_s,
         odd_s=limits.stick_s,
         may_be_turned=runs.may_be_turned,
+        shown=runs.shown,
         allowed_s=None if limits.inspect_limit is None else scatter_allowed(runs, limits, median(runs.times)),
     )
     found = measure([runs.runs[i] for i in runs.counting()], runs.timing, limits)
+    if numbers_wait(asked):
+        return _waiting(asked, found)
     verdict = verdict_of(found.low_s, found.high_s, limits.window)
     case, action = decide(found, runs, limits, asked)
     values = _values(found, runs, limits)
@@ -375,6 +396,21 @@ def judge(runs: Runs, limits: Limits) -> dict[str, Any]:
         **found.outputs(),
         "question": asked,
         "reasons": [{"code": f"fold-time.reason.{code}", "values": values} for code in told],
+    }
+
+
+def _waiting(asked: Mapping[str, Any] | None, found: Measured) -> dict[str, Any]:
+    """Ask, and give no number: mean, interval and probability would have the slip in them."""
+    told = ("numbers-wait", "then-answer-question")
+    return {
+        "headline": asked and {"code": asked["code"], "values": asked["values"]},
+        "next_action": "answer-question",
+        "before_turning": (),
+        "before_cycling": (),
+        "verdict": "undecided",
+        **dict.fromkeys(found.outputs()),
+        "question": asked,
+        "reasons": [{"code": f"fold-time.reason.{code}", "values": {}} for code in told],
     }
 
 

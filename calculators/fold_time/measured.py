@@ -52,6 +52,11 @@ class Runs:
         """Each run with its habits taken off, s."""
         return [self.timing.corrected(run) for run in self.runs]
 
+    @property
+    def shown(self) -> list[float]:
+        """What the watch showed for each run, s."""
+        return [run.shown_s for run in self.runs]
+
     def counting(self) -> list[int]:
         """Return the numbers of the runs in the mean: those no answer takes out, or all if none was left."""
         out = struck(self.answers, self.places)

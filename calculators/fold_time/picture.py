@@ -44,7 +44,7 @@ def draw(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: PlotWords)
     along = ticks(across.low, across.high, 6, words.decimal_mark)
     parts += x_axis(across, along, bottom, words.say("seconds"))
     sure = bar_entry("diamond", "mean", words.say("interval", percent=words.percent))
-    entries, height = legend([sure], below_x_axis(bottom))
+    entries, height = legend([sure] if answer["mean_s"] is not None else [], below_x_axis(bottom))
     alternative = _alternative(inputs, answer, words)
     return svg(height, [*parts, *entries], alternative), alternative
 
@@ -59,6 +59,9 @@ def _scale(
 ) -> Scale:
     """Hold all runs, the window, and the interval as far as it does not dwarf them."""
     low, high = spread([*runs, *window])
+    if answer["mean_s"] is None:
+        low, high = padded(low, high, 0.06, LEAST_SPAN_S)
+        return Scale(max(low, 0.0), high, left + 8, WIDTH - 10)
     room = max(high - low, LEAST_SPAN_S)
     lowest = max(low - room, min(low, answer["low_s"]))
     highest = min(high + room, max(high, answer["high_s"]))
@@ -89,6 +92,8 @@ def _runs(runs: tuple[float, ...], names: list[str], across: Scale, left: float)
 
 def _mean(answer: Mapping[str, Any], across: Scale, y: float, left: float, words: PlotWords) -> list[str]:
     """Draw the mean with its interval; an end beyond the picture is an arrowhead in place of a bar's end."""
+    if answer["mean_s"] is None:
+        return []
     middle = across.at(answer["mean_s"])
     name = words.say("mean-value", mean_s=answer["mean_s"])
     below = middle_of(name, middle, low=left)
@@ -125,10 +130,7 @@ def _alternative(inputs: Mapping[str, Any], answer: Mapping[str, Any], words: Pl
         "from_s": answer["low_s"],
         "to_s": answer["high_s"],
     }
-    codes = (
-        "told-one" if len(runs) == 1 else "told-runs",
-        "told-interval",
-        "told-window",
-        f"told-{answer['verdict']}",
-    )
+    codes = ["told-one" if len(runs) == 1 else "told-runs", "told-window"]
+    if answer["mean_s"] is not None:
+        codes = [codes[0], "told-interval", codes[1], f"told-{answer['verdict']}"]
     return " ".join(words.say(code, **told) for code in codes)

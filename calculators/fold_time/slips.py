@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calculators.fold_time.answers import Answers, question
@@ -27,6 +27,7 @@ def slip(
     odd_s: float | None,
     allowed_s: float | None,
     may_be_turned: bool,
+    shown: Sequence[float],
 ) -> dict[str, Any] | None:
     """Return the first question that the runs at one setting ask for; None where there is none.
 
@@ -38,16 +39,22 @@ def slip(
         free_drop_s: below this a lip drops freely; 0 where nothing is registered.
         odd_s: how far a run has to be from its fellows to be odd; None where nothing is registered.
         allowed_s: the most that sound runs scatter; None where nothing is registered.
+        shown: what the watch showed for each, before its habits were taken off: a point is misplaced in that.
         may_be_turned: True where a half turn can have been made and not entered.
     """
     found = (
-        _ten_fold(times, places, window, answers)
-        or _far_off(times, places, free_drop_s, answers)
+        _ten_fold(shown, places, window, answers)
+        or _far_off(times, shown, places, free_drop_s, answers)
         or _odd(times, places, answers, odd_s, may_be_turned=may_be_turned)
     )
     if found is None and may_be_turned and allowed_s is not None:
         return _turn(times, places, answers, allowed_s)
     return found
+
+
+def numbers_wait(asked: Mapping[str, Any] | None) -> bool:
+    """Return whether a value that may be ten times off is asked about: no number is given with it in it."""
+    return asked is not None and asked["code"] == "question.ten-fold"
 
 
 def odd_runs(times: Sequence[float], odd_s: float | None) -> list[int]:
@@ -59,12 +66,12 @@ def odd_runs(times: Sequence[float], odd_s: float | None) -> list[int]:
 
 
 def _ten_fold(
-    times: Sequence[float], places: Sequence[str], window: tuple[float, float], answers: Answers
+    shown: Sequence[float], places: Sequence[str], window: tuple[float, float], answers: Answers
 ) -> dict[str, Any] | None:
-    for i, time in enumerate(times):
-        expected = median(times) if len(times) > LEAST_FELLOWS else None
+    for i, time in enumerate(shown):
+        expected = median(shown) if len(shown) > LEAST_FELLOWS else None
         for tens in TENS:
-            if _is_ten_fold(time, tens, expected, times, window) and not answers.to("ten-fold", places[i]):
+            if _is_ten_fold(time, tens, expected, shown, window) and not answers.to("ten-fold", places[i]):
                 return question("ten-fold", places[i], number=i + 1, time_s=time, likely_s=time / tens)
     return None
 
@@ -86,14 +93,18 @@ def _is_near(time: float, window: tuple[float, float]) -> bool:
 
 
 def _far_off(
-    times: Sequence[float], places: Sequence[str], free_drop_s: float, answers: Answers
+    times: Sequence[float],
+    shown: Sequence[float],
+    places: Sequence[str],
+    free_drop_s: float,
+    answers: Answers,
 ) -> dict[str, Any] | None:
     """Ask about a lone run that is so quick that the lip would drop freely."""
     if len(times) > 1 or times[0] >= free_drop_s:
         return None
     if answers.to("ten-fold", places[0]) or answers.to("far-off", places[0]):
         return None
-    return question("far-off", places[0], number=1, time_s=times[0])
+    return question("far-off", places[0], number=1, time_s=shown[0])
 
 
 def _odd(

@@ -8,6 +8,7 @@ from typing import Any
 from calculators.fold_time.calculator import as_asked
 from calculators.fold_time.measured import Limits, Measured, Runs, measure
 from calculators.fold_time.rules import scatter_allowed
+from calculators.fold_time.slips import numbers_wait
 from calculators.shared.fields import rounded
 from calculators.shared.statistics import mean_and_sd
 from calculators.shared.timing import Run
@@ -25,6 +26,8 @@ def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
 def lines_for(runs: Runs, limits: Limits, answer: Mapping[str, Any]) -> list[Line]:
     """Return the lines for the runs at one setting and what fold-time answered to them."""
     counted = [runs.runs[i] for i in runs.counting()]
+    if numbers_wait(answer.get("question")):
+        return [*_habits(runs, counted), _step("numbers-wait", {})]
     found = measure(counted, runs.timing, limits)
     values = _found(found, answer) | {"percent": shown(100 * limits.confidence)}
     return [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 from calculators.fold_trend.dates import Departure, first_day_outside
 from calculators.fold_trend.line import TrendLine
 from calculators.fold_trend.runs import ENOUGH_VISITS, Run
+from calculators.fold_trend.visits import Temperatures, Visit
 from calculators.shared.fields import rounded
 from calculators.shared.half_turns import sentence
 
@@ -22,11 +24,29 @@ class Trend:
     line: TrendLine | None
     leaves: Departure
     window: tuple[float, float]
-    dates: tuple[date, ...]
-    times: tuple[float, ...]
+    visits: Sequence[Visit]
+    compared: Sequence[Visit]
+    """Those that the state speaks of."""
+    temperatures: Temperatures
+    """Of the visits that are compared."""
     interval_ends: int
     """The day on which the longest time between checks ends."""
     confidence: float
+
+    @property
+    def dates(self) -> list[date]:
+        """The day of each visit."""
+        return [visit.date for visit in self.visits]
+
+    @property
+    def times(self) -> list[float]:
+        """The fold time of each visit as it is compared, s."""
+        return [visit.time_s for visit in self.visits]
+
+    @property
+    def asks_first(self) -> bool:
+        """Whether a jump or a drift may be that of temperature, height mark or timer."""
+        return self.state in ("jump", "drifting") and self.temperatures.case != "alike"
 
     @property
     def last_day(self) -> int:
@@ -80,11 +100,13 @@ def headline(trend: Trend) -> dict[str, Any]:
 
 def _case(trend: Trend) -> str:
     if trend.state == "jump":
-        return "jump"
+        return "jump-ask" if trend.asks_first else "jump"
     if trend.last_is_outside or trend.line_is_outside:
         return "outside"
     if trend.may_be_outside:
         return "may-be-outside"
+    if trend.asks_first:
+        return "drifting-ask"
     if trend.state == "drifting":
         return "drifting" if trend.leaves.expected is not None else "drifting-far"
     return trend.state
@@ -95,11 +117,13 @@ def reasons(trend: Trend) -> tuple[dict[str, Any], ...]:
     codes = [
         f"visits-{trend.run.began}",
         _drift(trend),
+        *_timed(trend),
         *_outside(trend),
         *_no_dates(trend),
         *_dates(trend),
         _check(trend),
-        "then-inspect" if trend.state == "jump" else "then-judge",
+        *_temperatures(trend),
+        _then(trend),
     ]
     values = _values(trend)
     return tuple(sentence(f"fold-trend.reason.{code}", **values) for code in codes)
@@ -111,6 +135,22 @@ def _drift(trend: Trend) -> str:
     if not trend.line.drifts:
         return "steady"
     return "slower" if trend.line.slope > 0 else "quicker"
+
+
+def _timed(trend: Trend) -> list[str]:
+    """Say what was taken off, and whether the visits compared were timed in one way."""
+    taken = ["bias-off"] if trend.visits[-1].habits else []
+    return [*taken, "ways-mixed"] if taken and len({visit.way for visit in trend.compared}) > 1 else taken
+
+
+def _temperatures(trend: Trend) -> list[str]:
+    return [f"temperatures-{trend.temperatures.case}"] if trend.state in ("jump", "drifting") else []
+
+
+def _then(trend: Trend) -> str:
+    if trend.state != "jump":
+        return "then-judge"
+    return "then-compare" if trend.asks_first else "then-inspect"
 
 
 def _outside(trend: Trend) -> list[str]:
@@ -164,6 +204,9 @@ def _values(trend: Trend) -> dict[str, object]:
         "before": trend.dates[max(run.start - 1, 0)].isoformat(),
         "last": trend.dates[-1].isoformat(),
         "last_s": trend.times[-1],
+        "shown_s": trend.visits[-1].shown_s,
+        "apart_c": trend.temperatures.apart_c,
+        "distance_c": trend.temperatures.distance_c,
         "before_s": trend.times[max(run.start - 1, 0)],
         "jumped_s": trend.times[min(run.start, len(trend.dates) - 1)],
         "window_low_s": trend.window[0],

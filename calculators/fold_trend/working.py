@@ -10,7 +10,10 @@ from typing import Any
 from calculators.fold_trend.calculator import SHARE_OF_TIMING
 from calculators.fold_trend.line import TrendLine, fit_trend
 from calculators.fold_trend.runs import ENOUGH_VISITS
+from calculators.fold_trend.visits import Visit, compared, in_runs, read_visits, temperatures
+from calculators.shared.fields import rounded
 from calculators.shared.statistics import normal_quantile
+from calculators.shared.timing import read_timing
 from calculators.shared.working_lines import Line, line, shown
 
 MOST_SHOWN = 6
@@ -21,11 +24,16 @@ Row = Mapping[str, Any]
 
 def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
     """Return the lines for inputs as on the wire and their answer."""
-    if answer["slope_s_per_30_days"] is None:
-        return [_step("no-line", least=ENOUGH_VISITS, state=line(f"fold-trend.state.{answer['state']}"))]
+    visits = read_visits(inputs["visits"], read_timing(inputs))
     series = answer["series"]
+    if answer["slope_s_per_30_days"] is None:
+        state = line(f"fold-trend.state.{answer['state']}")
+        return [
+            _step("no-line", least=ENOUGH_VISITS, state=state),
+            *_temperatures(visits, inputs, answer["state"]),
+        ]
     rows = [row for row in series if row["fold_time_s"] is not None and row["run"] == series[-1]["run"]]
-    first = inputs["visits"][0]["date"]
+    first = visits[0].date
     days = [(date.fromisoformat(row["date"]) - first).days for row in rows]
     times = [row["fold_time_s"] for row in rows]
     fitted = fit_trend(
@@ -48,18 +56,42 @@ def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
         "drifts" if fitted.drifts else "steady",
     ]
     codes += ["leaves"] if answer["leaves_window_on"] else []
-    return [*_visits(first, days, times), *(_step(code, **values) for code in codes)]
+    return [
+        *_visits(visits[-len(days) :], days, first),
+        *(_step(code, **values) for code in codes),
+        *_temperatures(visits, inputs, answer["state"]),
+    ]
 
 
 def _step(code: str, **values: object) -> Line:
     return line(f"fold-trend.working.{code}", **values)
 
 
-def _visits(first: date, days: Sequence[int], times: Sequence[float]) -> list[Line]:
-    points = list(zip(days, times, strict=True))
-    found = [_step("visits", count=len(points), first=first.isoformat())]
-    found += [_step("visit", day=day, fold_time_s=time) for day, time in points[:MOST_SHOWN]]
-    return [*found, _step("more", count=len(points) - MOST_SHOWN)] if len(points) > MOST_SHOWN else found
+def _visits(visits: Sequence[Visit], days: Sequence[int], first: date) -> list[Line]:
+    found = [_step("visits", count=len(visits), first=first.isoformat())]
+    found += [_visit(visit, day) for visit, day in zip(visits[:MOST_SHOWN], days, strict=False)]
+    more = len(visits) - MOST_SHOWN
+    return [*found, _step("more", count=more)] if more > 0 else found
+
+
+def _visit(visit: Visit, day: int) -> Line:
+    """Return a visit's time, and what of its way of timing was taken off."""
+    values = {"day": day, "fold_time_s": rounded(visit.time_s)}
+    bias = [shown(way.bias_s) for way in visit.habits if way.bias_s]
+    return (
+        _step("corrected", **values, shown_s=visit.shown_s, bias=bias) if bias else _step("visit", **values)
+    )
+
+
+def _temperatures(visits: Sequence[Visit], inputs: Mapping[str, Any], state: str) -> list[Line]:
+    """Hold the temperatures of the visits that a jump or a drift speaks of against each other."""
+    if state not in ("jump", "drifting"):
+        return []
+    runs = in_runs(visits, inputs["timing_uncertainty_s"])
+    found = temperatures(compared(visits, runs, after_jump=state == "jump"), None)
+    if found.lacking:
+        return [_step("temperatures-lacking", lacking=found.lacking)]
+    return [_step("temperatures", temperatures=found.known_c, apart=shown(found.apart_c))]
 
 
 def _values(

@@ -41,6 +41,7 @@ from calculators.fold_time import calculator as fold_time
 from calculators.fold_time.answers import QUESTION, Answers, read_answers
 from calculators.fold_time.measured import Runs
 from calculators.fold_time.rules import MOST_RUNS
+from calculators.fold_time.slips import numbers_wait
 from calculators.shared import timing as ways
 from calculators.shared.fields import BadInput, Field, InputProblem, Output
 from calculators.shared.half_turns import HALF_TURNS, LIMITS, decision_outputs, outside_limits
@@ -265,7 +266,7 @@ def calculate(
     Returns:
         Every name of OUTPUTS; rates in 1/s, slopes in 1/s per half turn, times in s. half_turns_to_go is None
         while the slope's interval holds 0 and after a stop, and 0 where the setting is left. residual_sd is
-        s sqrt(chi^2/nu), in s.
+        s sqrt(chi^2/nu), in s. While the question ten-fold stands there is no line and no prediction.
 
     Raises:
         BadInput: the window upside down, a reading outside the limits, more than 10 at one setting, half a
@@ -324,9 +325,11 @@ def as_asked(given: Mapping[str, Any]) -> tuple[Case, Runs]:
 
 
 def _answer(case: Case, here: Runs) -> dict[str, Any]:
-    decision, line = decide(case), case.line
+    decision = decide(case)
+    waits = numbers_wait(decision.question)
+    line = None if waits else case.line
     scatter = line.scatter if line else None
-    registered = case.timing.scatter(here.runs, case.here["mean_s"])
+    registered = 0.0 if waits else case.timing.scatter(here.runs, case.here["mean_s"])
     return {
         **decision.outputs(),
         "question": decision.question,
@@ -334,7 +337,7 @@ def _answer(case: Case, here: Runs) -> dict[str, Any]:
         "rate_slope": line.slope if line else None,
         "slope_sd": line.slope_sd if line else None,
         "residual_sd": None if scatter is None else registered * scatter,
-        "predictions": () if decision.stop in NO_TIMES_AFTER else case.predictions,
+        "predictions": () if waits or decision.stop in NO_TIMES_AFTER else case.predictions,
         "half_turns_to_go": decision.to_go,
     }
 

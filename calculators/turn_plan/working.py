@@ -8,6 +8,7 @@ from typing import Any
 
 from calculators.fold_time import working as fold_time_working
 from calculators.fold_time.measured import Runs
+from calculators.fold_time.slips import numbers_wait
 from calculators.shared.rate_line import BEND, RateLine
 from calculators.shared.statistics import student_quantile
 from calculators.shared.timing import Timing, read_run
@@ -25,6 +26,8 @@ Row = Mapping[str, Any]
 def lines(inputs: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Line]:
     """Return the lines for typed inputs and their answer."""
     case, here = as_asked(inputs)
+    if numbers_wait(answer.get("question")):
+        return [line("fold-time.working.numbers-wait")]
     found = [
         _step("present", half_turns=case.present),
         *fold_time_working.lines_for(here, case.limits, case.here),

@@ -103,7 +103,8 @@ def _timing_in_order(inputs: dict[str, Any]) -> None:
             for way in (*STARTS, *STOPS)
         ]
         inputs["stopped"] = inputs["stopped"] or STOPS[0]
-    inputs["answers"] = None
+    if "answers" in inputs:
+        inputs["answers"] = None
 
 
 def _spring_in_order(inputs: dict[str, Any]) -> None:

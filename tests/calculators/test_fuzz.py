@@ -178,7 +178,10 @@ def test_a_wider_window_holds_more(question: dict[str, Any], more: float) -> Non
         "window_high_s": min(600.0, question["window_high_s"] + more),
     }
     narrow, wide = ask("fold-time", question), ask("fold-time", wider)
-    if "errors" not in narrow:
+    if "errors" not in narrow and None not in (
+        narrow["mean_s"],
+        wide["mean_s"],
+    ):  # else a slip is asked about
         assert wide["probability_in_window"] >= narrow["probability_in_window"] - 1e-12
 
 

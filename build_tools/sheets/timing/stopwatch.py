@@ -14,6 +14,8 @@ from calculators.shared.timing import STARTS, STOPS, TYPED
 
 FILLS = {"fold-time": "runs_s", "turn-plan": "readings.fold_time_s"}
 """The list that a calculator's stopwatch fills, after a dot its column."""
+SAYS_HOW = {*FILLS, "fold-trend"}
+"""The calculators whose sheets say how runs were started and stopped."""
 CAUTION = "lip-path"
 LEADS_S = (10, 20, 30)
 """How long a countdown may be; the first is offered first."""
@@ -31,7 +33,7 @@ def opener(words: SheetWords) -> Markup | None:
 
 def how_timed(words: SheetWords) -> Markup | None:
     """Return what holds for the whole sheet: how written runs were started, how all were stopped."""
-    if words.name not in FILLS:
+    if words.name not in SAYS_HOW:
         return None
     registered = ways_registered(words.registers.figures)
     starts = sorted(_offered(STARTS, registered), key=lambda way: way != TYPED)
@@ -117,10 +119,11 @@ def _choices(words: SheetWords) -> Markup:
 
 
 def _choice(words: SheetWords, code: str, values: Iterable[object], **attributes: object) -> Markup:
-    """Return a choice; the codes of its sentences are its own code with each value."""
+    """Return a choice; its sentences are its own code with each value. A calculator may label it anew."""
     options = [tag("option", words.say(f"{code}.{value}"), value=value) for value in values]
     made = tag("select", *options, **attributes)
-    return tag("label", tag("span", words.say(code)), " ", made, class_="ht-stopwatch-choice")
+    label = words.known(f"{code}.{words.name}") or words.say(code)
+    return tag("label", tag("span", label), " ", made, class_="ht-stopwatch-choice")
 
 
 def _offered(ways: Iterable[str], registered: frozenset[str]) -> list[str]:

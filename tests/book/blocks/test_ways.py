@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -58,3 +59,30 @@ def test_a_leveler_has_one_known_way_of_a_thing(book: Path, ways: str, what: str
     row.write_text(f"{row.read_text(encoding='utf-8')}ways: {ways}\n", encoding="utf-8")
     found = [problem for problem in check_book(book) if what in problem.what]
     assert [problem.file for problem in found] == [f"content/registers/equipment/{row.name}"]
+
+
+def test_a_figure_holds_for_a_known_way(book: Path, changed: Callable[[Path, str, str], None]) -> None:
+    """A way that no row has is named at its line in the figures."""
+    figures = book / "content/registers/figures.yml"
+    changed(figures, "  basis: common practice\n", "  basis: common practice\n  holds_for: lip-by-hnd\n")
+    found = [problem for problem in check_book(book) if "lip-by-hnd" in problem.what]
+    assert [(problem.what, problem.fix) for problem in found] == [
+        (
+            "figure 'lip-fold-time' holds for an unknown way 'lip-by-hnd'",
+            "write 'lip-by-hand' (closest), or add it to the register",
+        )
+    ]
+    assert figures.read_text(encoding="utf-8").splitlines()[found[0].line - 1] == "  holds_for: lip-by-hnd"
+
+
+def test_a_levelers_own_figure_is_plausible(book: Path) -> None:
+    """A leveler may give a figure of the book by its id, within what is plausible for it and not beyond."""
+    row = next((book / "content/registers/equipment").glob("*.yml"))
+    text = row.read_text(encoding="utf-8")
+    own = "  lip_fold_time: {value: VALUE, basis: owner's manual, where: invented manual}\n"
+    row.write_text(f"{text}{own.replace('VALUE', '40')}", encoding="utf-8")
+    assert [problem.what for problem in check_book(book) if "lip_fold_time" in problem.what] == []
+    row.write_text(f"{text}{own.replace('VALUE', '41')}", encoding="utf-8")
+    assert [problem.what for problem in check_book(book) if "lip_fold_time" in problem.what] == [
+        "equipment 'practice-leveler' gives 'lip_fold_time' as 41, outside what is plausible, 10 to 40"
+    ]

@@ -108,6 +108,25 @@ def test_a_running_stopwatch_is_waited_for(desk: Desk, page: webdriver.Chrome, t
     wait_until(page, "return document.getElementById('words')?.textContent === 'Home of edition 2'")
 
 
+def test_a_running_stopwatch_is_never_reloaded_away(
+    desk: Desk, page: webdriver.Chrome, tmp_path: Path
+) -> None:
+    """Without a service worker the desk itself reloads the page; it too waits for the stopwatch to stop."""
+    page.execute_script(
+        "Object.defineProperty(navigator.serviceWorker, 'controller', { value: null });"
+        "const name = new URL('./', location.href).href + 'stopwatch';"
+        "const held = () => new Promise((stop) => { window.stopIt = stop; });"
+        "navigator.locks.request(name, {mode: 'shared'}, held);"
+    )
+    wait_until(page, "return window.stopIt !== undefined")
+    show(desk, tmp_path, 2)
+    let_it_ask(page)
+    assert page.execute_script("return window.stopIt !== undefined")  # a reload would have taken it along
+
+    page.execute_script("window.stopIt()")
+    wait_until(page, "return window.stopIt === undefined")
+
+
 def test_problems_are_shown_over_the_page(desk: Desk, page: webdriver.Chrome, tmp_path: Path) -> None:
     """A failed build shows its problems as plain text; they can be hidden, and go with the next good save."""
     problem = "content/index.md:3: a <b>mistake</b>\n  why: because\n  fix: so"

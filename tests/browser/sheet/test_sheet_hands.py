@@ -13,6 +13,7 @@ from tests.browser.work_sheet import (
     open_sheet,
     press,
     results,
+    shown,
     take_common_window,
     wait,
     wait_answer,
@@ -152,6 +153,70 @@ def test_the_trend_takes_its_visit_from_the_timings(browser: WebDriver, address:
     assert entry(browser, "visits[0].fold_time_s").get_attribute("value") == "18.23"
     assert entry(browser, "visits[0].adjusted_half_turns").get_attribute("value") == ""
     assert browser.execute_script("return document.querySelector('[data-act=take-runs]').hidden")
+
+
+def test_the_trend_takes_how_a_visit_was_timed_and_its_temperature(browser: WebDriver, address: str) -> None:
+    """Runs started in two ways are not averaged: those of most go over, with start, stop and temperature."""
+    empty_sheet(browser, address, "fold-time")
+    take_leveler(browser, "brackenlow-b2")
+    for index, text in enumerate(("18.1", "18.9", "19.1")):
+        write(browser, f"runs_s[{index}]", text)
+    browser.execute_script("document.querySelector('[data-calculator] .ht-more').open = true")
+    write(browser, "temperature_c", "12,5")
+    browser.execute_script("""
+        const stop = document.querySelector("[data-timed=stopped]");
+        stop.value = "no-longer-moves";
+        stop.dispatchEvent(new Event("change", { bubbles: true }));
+    """)
+    browser.execute_script("""
+        const key = Object.keys(localStorage).find((name) => name.endsWith("sheet:fold-time"));
+        const sheet = JSON.parse(localStorage[key]);
+        sheet.lists.runs_s[1].start = sheet.lists.runs_s[2].start = { started: "countdown" };
+        localStorage[key] = JSON.stringify(sheet);
+    """)
+    open_sheet(browser, address, "fold-trend")
+    wait(browser, "return document.querySelector('[data-act=take-runs]').hidden === false")
+    offered = browser.execute_script("return document.querySelector('[data-act=take-runs]').textContent")
+    assert offered.endswith("from the fold-time sheet: the 2 runs that were started alike, mean 19.00 s")
+    press(browser, "[data-act=take-runs]")
+    assert entry(browser, "visits[0].fold_time_s").get_attribute("value") == "19.00"
+    assert entry(browser, "visits[0].temperature_c").get_attribute("value") == "12,5"
+    told = "return document.querySelector('[data-rows=visits] [data-how]').textContent"
+    assert browser.execute_script(told) == "Started at the long tone. Stopped when the lip no longer moved."
+    wait_runtime(browser)
+    write(browser, "visits[0].adjusted_half_turns", "0")
+    take_common_window(browser)
+    wait_answer(browser)
+    taken = [each for each in shown(browser)["reasons"] if each.startswith("What is registered")]
+    assert taken == [
+        "What is registered of each way of starting and stopping is taken off: the last visit, "
+        "written down as 19.00 s, counts as 18.70 s."
+    ]
+    open_sheet(browser, address, "fold-trend")
+    assert browser.execute_script(told) == "Started at the long tone. Stopped when the lip no longer moved."
+
+
+def test_a_standing_question_is_not_handed_over_as_a_visit(browser: WebDriver, address: str) -> None:
+    """A mean with a slip in it is never offered; a run that somebody explained stays out of the mean."""
+    empty_sheet(browser, address, "fold-time")
+    wait_runtime(browser)
+    take_common_window(browser)
+    for index, text in enumerate(("19.0", "1.92", "19.2")):
+        write(browser, f"runs_s[{index}]", text)
+    wait(browser, "return document.querySelector('[data-choice=as-read]') !== null")
+    open_sheet(browser, address, "fold-trend")
+    assert browser.execute_script("return document.querySelector('[data-act=take-runs]').hidden")
+    open_sheet(browser, address, "fold-time")
+    wait_runtime(browser)
+    write(browser, "runs_s[1]", "24.1")
+    wait(browser, "return document.querySelector('[data-choice=mistimed]') !== null")
+    press(browser, "[data-choice=mistimed]")
+    wait(browser, "return document.querySelector('[data-part=question]').hidden")
+    wait_answer(browser)
+    open_sheet(browser, address, "fold-trend")
+    wait(browser, "return document.querySelector('[data-act=take-runs]').hidden === false")
+    offered = browser.execute_script("return document.querySelector('[data-act=take-runs]').textContent")
+    assert offered.endswith("from the fold-time sheet: 2 runs, mean 19.10 s")
 
 
 def test_a_line_with_nothing_to_say_is_left_out(browser: WebDriver, address: str) -> None:

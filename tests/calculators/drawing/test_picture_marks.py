@@ -29,9 +29,12 @@ def test_fold_time_marks_stand_at_their_times(_: str, inputs: dict[str, Any], an
     off = 4 * ROUNDING * abs(at(1) - at(0))
     times = [timed(inputs, run) for run in inputs["runs_s"]]
     assert [at(x) for x, _ in shown.marks("run")] == pytest.approx(times, abs=off)
-    assert [at(x) for x, _ in shown.marks("mean")] == pytest.approx([answer["mean_s"]], abs=off)
     limits = [inputs["window_low_s"], inputs["window_high_s"]]
     assert [at(ends[0][0]) for ends in shown.lines("limit")] == pytest.approx(limits, abs=off)
+    if answer["mean_s"] is None:  # a value that may be ten times off is asked about
+        assert [*shown.marks("mean"), *shown.lines("bar")] == []
+        return
+    assert [at(x) for x, _ in shown.marks("mean")] == pytest.approx([answer["mean_s"]], abs=off)
     tips = [x for x, _ in shown.marks("beyond")]
     for (x, _), told, way in zip(
         shown.lines("bar")[0], (answer["low_s"], answer["high_s"]), (-1, 1), strict=True
@@ -139,12 +142,12 @@ def test_counterbalance_curves_go_through_their_rows(
 def test_fold_trend_marks_stand_at_their_visits(
     _: str, inputs: dict[str, Any], answer: dict[str, Any]
 ) -> None:
-    """By the picture's own ticks: each visit at its day and time; full where the line is laid through it."""
+    """By the picture's own ticks: each visit at its day and time; full where the line goes through it."""
     shown = drawn("fold-trend", inputs, answer)
     up = shown.upward()
     marks = shown.marks("visit")
     off = 4 * ROUNDING * abs(up(1) - up(0))
-    times = [row["fold_time_s"] for row in inputs["visits"]]
+    times = [row["fold_time_s"] for row in answer["series"] if row["fold_time_s"] is not None]
     assert [up(y) for _, y in marks] == pytest.approx(times, abs=off)
     if all(len(text) != 5 for text in shown.texts("x-tick")):  # month-day names no year
         along = shown.along(day)

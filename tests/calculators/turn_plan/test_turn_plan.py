@@ -332,7 +332,7 @@ def test_every_turn_plan_sentence_is_said_by_a_case() -> None:
         for sentence in (told["headline"], *told["reasons"])
     }
     asked = {code for code in said if code.startswith("question.")}
-    assert asked == {f"question.{code}" for code in ("odd-run-or-turn", "turn", "sign")}
+    assert asked == {f"question.{code}" for code in ("odd-run-or-turn", "turn", "sign", "ten-fold")}
     assert said - asked == {code for code in WORDS if code.startswith(PLAN_SENTENCES)}
 
 

@@ -216,6 +216,7 @@ def test_fold_trend_steps_of_four_visits() -> None:
         "reach",
         "drifts",
         "leaves",
+        "temperatures-lacking",
     ]
     assert [found for code, found in steps("fold-trend", question) if code in ("visits", "visit")] == [
         {"count": 4, "first": "2026-01-01"},
@@ -235,6 +236,29 @@ def test_fold_trend_steps_of_four_visits() -> None:
     assert (found["slope_s_per_30_days"], found["limit_s"]) == (shown(0.26), 20)
     assert (found["day"], found["first"]) == (shown(45 + 1.6 / slope, 6), "2026-01-01")
     assert found["leaves_window_on"] == "2026-08-18"  # day 229.6
+
+
+def test_fold_trend_steps_take_the_bias_off_and_compare_temperatures() -> None:
+    """18.56 s by hand, stopped sharply: -0.55 and 0.11 s off make 19 s; 21, 15, 18 and 25 are 10 apart."""
+    question = visits(18.56, 18.86, 19.61, 19.36)
+    ways = {"by-hand": -0.55, "sharp": 0.11, "helper": 0, "no-longer-moves": 0.3}
+    question["timing"] = [
+        {"way": way, "bias_s": bias, "bias_uncertainty_s": 0.1, "scatter_s": 0.1}
+        for way, bias in ways.items()
+    ]
+    question["stopped"] = "sharp"
+    for row, temperature in zip(question["visits"], (21, 15, 18, 25), strict=True):
+        row["temperature_c"] = temperature
+    question["visits"][2] |= {"started": "helper"}
+    found = [each for code, each in steps("fold-trend", question) if code == "corrected"]
+    assert [(each["shown_s"], each["bias"], each["fold_time_s"]) for each in found] == [
+        (18.56, [-0.55, 0.11], 19.0),
+        (18.86, [-0.55, 0.11], 19.3),
+        (19.61, [0.11], 19.5),
+        (19.36, [-0.55, 0.11], 19.8),
+    ]
+    (compared,) = (each for code, each in steps("fold-trend", question) if code == "temperatures")
+    assert (compared["temperatures"], compared["apart"]) == ((21, 15, 18, 25), 10)
 
 
 def test_fold_trend_steps_keep_a_visit_where_the_line_is_down_to_zero() -> None:

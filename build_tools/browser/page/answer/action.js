@@ -12,12 +12,16 @@ export function firstText(answer) {
   return answer.before_cycling?.length ? say("page.first.cycle") : "";
 }
 
+/** A value that may be ten times off: no number is shown while it is asked about. */
+const TEN_FOLD = "question.ten-fold";
+
 /**
  * What to do now, where the calculator judges and gives no order.
  * @param {string} calculator
  * @param {object} answer what the calculator gave
  */
 export function actionText(calculator, answer) {
+  if (answer.question?.code === TEN_FOLD) return say("page.do.ten-fold");
   if (answer.next_action === undefined) return "";
   return say(
     answer.next_action === "inspect" ? "page.do.stop" : `page.do.${calculator}.${answer.next_action}`,

@@ -1,6 +1,7 @@
 /**
  * A question that stands before an answer: its choices as buttons. What is put right by hand is only shown where.
  */
+import { answersOn, setAnswers } from "../sheet/answers.js";
 import { readSheet } from "../sheet/form.js";
 import { say } from "../shared/words.js";
 
@@ -16,6 +17,7 @@ export function showQuestion(section, question) {
   const place = section.querySelector("[data-part=question]");
   if (!place) return;
   place.hidden = !question;
+  section.toggleAttribute("data-asks", Boolean(question));
   place.replaceChildren(...(question?.choices ?? []).map((choice) => button(section, question, choice)));
 }
 
@@ -36,8 +38,6 @@ function answer(section, question, choice) {
     return;
   }
   const holder = field?.closest("[data-row]") ?? section;
-  const answered = JSON.parse(holder.dataset.answered || "{}");
-  answered[question.code.replace("question.", "")] = choice;
-  holder.dataset.answered = JSON.stringify(answered);
+  setAnswers(holder, { ...answersOn(holder), [question.code.replace("question.", "")]: choice });
   section.dispatchEvent(new Event("answered"));
 }

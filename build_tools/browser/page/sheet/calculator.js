@@ -2,6 +2,7 @@
  * The calculators on a page: each work sheet answers when a field is left or typing pauses, and keeps what is written.
  */
 import { showAllCautions, showAnswer, showFault, showMissing, showWaiting } from "../answer/answer.js";
+import { setAnswers } from "./answers.js";
 import { belongingOf, doubt, noteBelonging, showBelonging } from "./belonging.js";
 import { clearErrors, showErrors } from "./errors.js";
 import { showExplanation } from "../answer/explanation.js";
@@ -101,6 +102,8 @@ function listen(sheet) {
     const field = event.target.closest("[data-input]");
     if (!field) return;
     document.documentElement.dataset.unsaved = "yes";
+    const row = field.closest("[data-row]");
+    if (row) setAnswers(row); // what was answered about it was said of what stood there before
     noticeField(field);
     save();
     showWaiting(section, "typing", "");
@@ -136,6 +139,7 @@ function answering(workSheet) {
       answered.answer = await askText(answered.name, asked);
       if (!isWanted(asked)) return;
       show(section, sheet, JSON.parse(answered.answer));
+      workSheet.save(); // whether a question stands is kept with the sheet
       if (!isAnswered(section)) return;
       clearStepsForTurn(workSheet, JSON.parse(answered.answer));
       showExplanation(section, answered, () => isWanted(asked) && isAnswered(section));

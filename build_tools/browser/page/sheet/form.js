@@ -1,6 +1,7 @@
 /**
  * Read a work sheet as the inputs that its calculator takes.
  */
+import { answersOn } from "./answers.js";
 import { fieldLabel, fieldText, fieldValue } from "./entry.js";
 import { completed, wireStart } from "../stopwatch/how_timed.js";
 import { listName, liveRows, rowName } from "./rows.js";
@@ -32,8 +33,7 @@ export function readSheet(section) {
 
 /** What was answered about a run, or about the whole sheet: kept with the row, so that it never moves to another. */
 function answersOf(element, field) {
-  const answered = Object.entries(JSON.parse(element.dataset.answered || "{}"));
-  return answered.map(([question, answer]) => ({ question, field, answer }));
+  return Object.entries(answersOn(element)).map(([question, answer]) => ({ question, field, answer }));
 }
 
 /** Read one field into `target`; `place` is where it stands on the wire. */
@@ -88,6 +88,7 @@ function readRows(list, name, sheet) {
     sheet.answers.push(...answersOf(row, `${name}[${index}].fold_time_s`));
     const started = wireStart(list.closest("section"), row);
     if (started && "fold_time_s" in values) values.started = started;
+    if (row.dataset.stopped) values.stopped = row.dataset.stopped;
     return values;
   });
 }

@@ -1,8 +1,9 @@
 /**
  * Timings made on the fold-time sheet can be carried to the turn plan, and as one visit to the trend: of one leveler alone.
  */
+import { setAnswers, takesOut } from "./answers.js";
 import { belongsInHand, fitsHere } from "./belonging.js";
-import { fieldText, readNumber, setFieldText } from "./entry.js";
+import { fieldText, readNumber, setFieldText, setKeptText } from "./entry.js";
 import { fixed } from "../shared/decimal_text.js";
 import { kept } from "../shared/kept.js";
 import { restoreTimed, setStart, timedState } from "../stopwatch/how_timed.js";
@@ -10,6 +11,9 @@ import { addRow, liveRows, presentSetting, rowField } from "./rows.js";
 import { say, sayDate, withMark } from "../shared/words.js";
 
 const SHARED = ["window_low_s", "window_high_s"];
+/** How a run was started and stopped of which nothing is said, as the calculators take it. */
+const TYPED = "by-hand";
+const STOPPED = "sharp";
 
 /** Offer what the fold-time sheet has and this sheet has not. @param {import("./calculator.js").WorkSheet} sheet */
 export function offerRuns(sheet) {
@@ -41,11 +45,13 @@ function offerReadings(list) {
 
 function takeReadings(list) {
   const setting = String(presentSetting(list));
-  for (const { text, start } of foldTimes()) {
+  for (const { text, start, answered } of foldTimes()) {
     const blank = liveRows(list).find((row) => textIn(row, "fold_time_s") === "");
     if (blank) setFieldText(rowField(blank, "fold_time_s"), text);
     const row = blank ?? addRow(list, { half_turns: setting, fold_time_s: text });
-    if (row) setStart(row, start);
+    if (!row) continue;
+    setStart(row, start);
+    setAnswers(row, answered);
   }
   const section = list.closest("[data-calculator]");
   restoreTimed(section, { ...timedState(section), ...keptWays() });
@@ -53,32 +59,57 @@ function takeReadings(list) {
 
 function offerVisit(list) {
   const visit = foldVisit();
-  if (!visit || liveRows(list).some((row) => textIn(row, "date") === visit.date)) return "";
-  const values = { day: sayDate(visit.date), count: visit.count, mean: withMark(visit.fold_time_s) };
-  return say(visit.count === 1 ? "page.take-visit.one" : "page.take-visit.many", values);
+  if (!visit || liveRows(list).some((row) => textIn(row, "date") === visit.texts.date)) return "";
+  const { count, texts } = visit;
+  const values = { day: sayDate(texts.date), count, mean: withMark(texts.fold_time_s) };
+  if (count < visit.all) return say("page.take-visit.alike", values);
+  return say(count === 1 ? "page.take-visit.one" : "page.take-visit.many", values);
 }
 
-/** The day and the mean of the runs; the half turns too, where the turn plan of that day has them. */
+/** The day, the mean of the runs and how they were timed; temperature and half turns too, where the sheets have them. */
 function takeVisit(list) {
-  const { count, ...texts } = foldVisit();
+  const { texts, start } = foldVisit();
   const blank = liveRows(list).find((row) => textIn(row, "date") + textIn(row, "fold_time_s") === "");
-  if (!blank) addRow(list, texts);
-  else for (const [column, text] of Object.entries(texts)) setFieldText(rowField(blank, column), text);
+  const row = blank ?? addRow(list);
+  if (!row) return;
+  for (const [column, text] of Object.entries(texts)) setKeptText(rowField(row, column), text);
+  setStart(row, start);
 }
 
+/**
+ * The visit of the fold-time sheet, null where it has none of the leveler in hand, or a question about it stands.
+ * Ways are never averaged together.
+ */
 function foldVisit() {
   const of = kept("sheet:fold-time")?.of;
-  const runs = foldTimes().map(({ text }) => readNumber(text));
-  if (!belongsInHand(of) || !of.day || !runs.length || runs.some((run) => typeof run !== "number"))
-    return null;
-  const mean = runs.reduce((sum, run) => sum + run, 0) / runs.length;
+  const timed = foldTimes().filter(({ answered }) => !takesOut(answered));
+  if (!belongsInHand(of) || !of.day || !timed.length || kept("sheet:fold-time").asks) return null;
+  const runs = startedAlike(timed);
+  const times = runs.map(({ text }) => readNumber(text));
+  if (times.some((time) => typeof time !== "number")) return null;
+  const temperature = kept("sheet:fold-time").fields?.temperature_c?.text;
   const turned = halfTurnsOn(of);
-  return {
-    count: runs.length,
+  const texts = {
     date: of.day,
-    fold_time_s: fixed(mean, 2),
+    fold_time_s: fixed(times.reduce((sum, time) => sum + time, 0) / times.length, 2),
     ...(turned !== "" && { adjusted_half_turns: turned }),
+    ...(temperature && { temperature_c: temperature }),
   };
+  const { started, stopped } = waysOfAll();
+  return { all: timed.length, count: runs.length, texts, start: { started, stopped, ...runs[0].start } };
+}
+
+/** Those runs that were started in the way of most; of two ways as common, in the later one. */
+function startedAlike(runs) {
+  const wayOf = ({ start }) => start?.started ?? waysOfAll().started;
+  const alike = runs.map((run) => runs.filter((other) => wayOf(other) === wayOf(run)));
+  return alike.reduce((most, each) => (each.length >= most.length ? each : most));
+}
+
+/** How runs were started that do not say it, and how all were stopped. */
+function waysOfAll() {
+  const { typed, stopped } = keptWays();
+  return { started: typed ?? TYPED, stopped: stopped ?? STOPPED };
 }
 
 function halfTurnsOn({ leveler, day }) {
@@ -94,10 +125,10 @@ function takeField(section, path, state) {
   if (state.from) field.dataset.from = state.from;
 }
 
-/** The timings of the fold-time sheet that are not struck out, each with its start. */
+/** The timings of the fold-time sheet that are not struck out, each with its start and what was answered about it. */
 function foldTimes() {
   return counting(kept("sheet:fold-time")?.lists?.runs_s)
-    .map((row) => ({ text: row.texts[""] ?? "", start: row.start }))
+    .map((row) => ({ text: row.texts[""] ?? "", start: row.start, answered: row.answered }))
     .filter(({ text }) => text.trim() !== "");
 }
 

@@ -3,6 +3,7 @@
  */
 import { forget, keep, kept } from "../shared/kept.js";
 import { LEVELER, setChosenLeveler } from "./leveler_figures.js";
+import { showOwnFigures } from "./own_figures.js";
 import { say } from "../shared/words.js";
 import { showWays } from "./ways.js";
 
@@ -22,6 +23,7 @@ export async function offerLevelers(told = () => {}) {
     setChosenLeveler(leveler);
     for (const place of places) showChoice(place, leveler);
     showWays(leveler);
+    showOwnFigures(leveler);
     told(leveler);
   };
   for (const place of places) place.replaceChildren(...choiceIn(place, levelers, choose));

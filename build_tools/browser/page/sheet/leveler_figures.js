@@ -13,6 +13,7 @@ import { say } from "../shared/words.js";
  * @property {string} makerNote
  * @property {{threadHand: string, seenFrom: string, see: string} | null} adjustingNut
  * @property {Record<string, string>} ways the way it has of each thing, such as {lip: "lip-by-hand"}
+ * @property {Record<string, {text: string, where: string}>} own its own values of the book's figures, by figure
  * @property {Record<string, {text: string, basis: string, where: string}>} figures by input name
  */
 
@@ -42,16 +43,42 @@ export function fillFromLeveler(section, leveler) {
     if (figure && figure.basis !== "common practice" && isFree(field)) {
       setFieldText(field, figure.text);
       field.dataset.from = `leveler:${leveler.id}`;
-    } else if (fromLeveler && !figure) {
+    } else if ((fromLeveler && !figure) || isOfferOfAnother(section, field)) {
       setFieldText(field, startText(field));
       delete field.dataset.from;
     }
   }
 }
 
+/**
+ * Whether the book's figure may be offered to the leveler in hand: some hold for one way of a thing alone.
+ * @param {HTMLElement} section
+ * @param {string} figure its id
+ */
+export function mayBeOffered(section, figure) {
+  const place = section.querySelector(`[data-not-offered="${figure}"]`);
+  const way = place && chosen?.ways[place.dataset.wayOf];
+  return !way || way === place.dataset.holdsFor;
+}
+
+/** Say in place of each offer that does not hold for the leveler in hand why it is not made. */
+export function showNotOffered(section) {
+  for (const place of section.querySelectorAll("[data-not-offered]")) {
+    place.hidden = mayBeOffered(section, place.dataset.notOffered);
+    const values = { way: place.dataset.label, leveler: chosen?.name ?? "" };
+    place.textContent = place.hidden ? "" : say("page.offer.not", values);
+  }
+}
+
 /** A field is free where nobody typed into it: it holds the book's figure, an offer taken, or another leveler's. */
 function isFree(field) {
   return Boolean(field.dataset.from) || isAtStart(field);
+}
+
+/** A figure of the book that was taken for a leveler of another way goes with it. */
+function isOfferOfAnother(section, field) {
+  const [kind, figure] = (field.dataset.from ?? "").split(":");
+  return kind === "figure" && !mayBeOffered(section, figure);
 }
 
 /** Say where a field's value comes from, or what the leveler's row says beside a value typed by hand. */

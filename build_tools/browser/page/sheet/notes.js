@@ -11,7 +11,7 @@ import {
   takeWritten,
   writtenUnit,
 } from "./entry.js";
-import { levelerNote } from "./leveler_figures.js";
+import { levelerNote, mayBeOffered, showNotOffered } from "./leveler_figures.js";
 import { nameRow } from "./rows.js";
 import { ofSystem } from "../units/units.js";
 import { say, withMark } from "../shared/words.js";
@@ -31,10 +31,10 @@ export function showNotes(section) {
   for (const field of section.querySelectorAll("[data-input]")) showNote(field);
   for (const offer of section.querySelectorAll("[data-offer]")) {
     const names = Object.keys(JSON.parse(offer.dataset.fill));
-    offer.parentElement.hidden = names.every(
-      (name) => fieldText(section.querySelector(`[data-input="${name}"]`)) !== "",
-    );
+    const isFull = names.every((name) => fieldText(section.querySelector(`[data-input="${name}"]`)) !== "");
+    offer.parentElement.hidden = isFull || !mayBeOffered(section, offer.dataset.offer);
   }
+  showNotOffered(section);
 }
 
 function showNote(field) {

@@ -1,6 +1,7 @@
 /**
  * A work sheet as plain data: kept through reload, rotation and a new edition of the book.
  */
+import { answersOn, setAnswers } from "./answers.js";
 import { isAtStart, keptText, nullBox, setFieldText, setKeptText, setNull, startText } from "./entry.js";
 import { restoreTimed, setStart, startOf, timedState } from "../stopwatch/how_timed.js";
 import { allRows, appendRow, isStruck, listName, nameRow, putBack, rowField, strikeOut } from "./rows.js";
@@ -8,13 +9,18 @@ import { allRows, appendRow, isStruck, listName, nameRow, putBack, rowField, str
 /**
  * @typedef {object} KeptSheet
  * @property {Record<string, {text: string, from?: string, isNull?: boolean}>} fields only those that differ from the book
- * @property {Record<string, {texts: Record<string, string>, nulls?: string[], struck?: string, start?: object}[]>} lists
+ * @property {Record<string, {texts: Record<string, string>, nulls?: string[], struck?: string, start?: object, answered?: object}[]>} lists
+ * @property {Record<string, string>} [answered] to questions about the whole sheet; those about a row stand with it
+ * @property {boolean} [asks] whether a question stood when the sheet was kept
  * @property {object} timed how the runs were timed, see how_timed.js
  */
 
 /** @returns {KeptSheet} */
 export function sheetState(section) {
-  return { fields: fieldStates(section), lists: listStates(section), timed: timedState(section) };
+  const state = { fields: fieldStates(section), lists: listStates(section), timed: timedState(section) };
+  const answered = answersOn(section);
+  const asks = section.hasAttribute("data-asks");
+  return { ...state, ...(hasAny(answered) && { answered }), ...(asks && { asks }) };
 }
 
 /** Put a kept sheet back on the page; what the book no longer asks for is left aside. */
@@ -23,6 +29,7 @@ export function restoreSheet(section, state) {
   for (const list of section.querySelectorAll("[data-rows]"))
     restoreList(list, state?.lists?.[listName(list)] ?? []);
   restoreTimed(section, state?.timed);
+  setAnswers(section, state?.answered);
 }
 
 /** The fields that stand outside every list. */
@@ -57,15 +64,21 @@ function listStates(section) {
       const texts = Object.fromEntries(fields.map((field) => [column(field), keptText(field)]));
       const nulls = fields.filter((field) => nullBox(field)?.checked).map(column);
       const start = startOf(row);
+      const answered = answersOn(row);
       return {
         texts,
         ...(nulls.length && { nulls }),
         ...(start.started && { start }),
+        ...(hasAny(answered) && { answered }),
         ...(isStruck(row) && { struck: row.dataset.struck }),
       };
     });
   }
   return lists;
+}
+
+function hasAny(answers) {
+  return Object.keys(answers).length > 0;
 }
 
 function column(field) {
@@ -92,6 +105,7 @@ function restoreRow(row, state) {
     setNull(field, Boolean(state?.nulls?.includes(column(field))));
   nameRow(row);
   setStart(row, state?.start);
+  setAnswers(row, state?.answered);
   if (state && "struck" in state) strikeOut(row, state.struck);
   else putBack(row);
 }

@@ -1,6 +1,6 @@
 /**
  * How the runs of a sheet were started and stopped: each run that the stopwatch timed knows its own start, runs that
- * were written in share one, and all runs share one stop.
+ * were written in share one, and all runs share one stop. A visit that was taken from another sheet knows both.
  */
 import { withOwnHabit } from "./own_habit.js";
 import { say } from "../shared/words.js";
@@ -8,14 +8,16 @@ import { say } from "../shared/words.js";
 /**
  * @typedef {object} Start
  * @property {string} [started] countdown, helper or by-hand
+ * @property {string} [stopped] sharp or no-longer-moves, where it is not that of the whole sheet
  * @property {string} [tone] "untold" where the browser did not say how late its sound comes out
  */
 
 const DELAY = "output-delay";
 
 /** Write down how a run was started. @param {HTMLElement} row @param {Start} start */
-export function setStart(row, { started, tone } = {}) {
+export function setStart(row, { started, stopped, tone } = {}) {
   set(row, "started", started);
+  set(row, "stopped", stopped);
   set(row, "tone", tone);
   const line = row.querySelector("[data-how]") ?? lineIn(row);
   line.textContent = startText(row);
@@ -24,16 +26,18 @@ export function setStart(row, { started, tone } = {}) {
 
 /** How a run was started, as it is kept. @returns {Start} */
 export function startOf(row) {
-  const { started, tone } = row.dataset;
-  return { ...(started && { started }), ...(tone && { tone }) };
+  const { started, stopped, tone } = row.dataset;
+  return { ...(started && { started }), ...(stopped && { stopped }), ...(tone && { tone }) };
 }
 
 /** How a run was started, in words; "" where it was written in. */
 export function startText(row) {
-  const { started, tone } = row.dataset;
+  const { started, stopped, tone } = row.dataset;
   if (!started) return "";
-  const said = say(`page.started.${started}`);
-  return tone ? `${said} ${say("page.started.untold")}` : said;
+  const said = [`page.started.${started}`];
+  if (tone) said.push("page.started.untold");
+  if (stopped) said.push(`page.stopped.${stopped}`);
+  return said.map((code) => say(code)).join(" ");
 }
 
 /** How one run was started, for the calculator: what was written in counts as by hand unless the sheet says otherwise. */
