@@ -117,17 +117,32 @@ def run(name: str, text: str, words: Mapping[str, str]) -> str:
         Never NaN or infinity, never a traceback.
     """
     try:
-        answer = _answer_or_errors(name, text, words)
+        found = _answer_or_errors(name, text, words)
     except Exception as fault:  # noqa: BLE001  for a fault in our code a person gets a report code
-        answer = {"errors": [{"field": "", "value": None, "message": _fault_message(fault, name, words)}]}
-    return json.dumps(answer, allow_nan=False)
+        found = {"errors": [{"field": "", "value": None, "message": fault_message(fault, name, words)}]}
+    return json.dumps(found, allow_nan=False)
+
+
+def answer(name: str, raw: object, words: Mapping[str, str]) -> dict[str, Any]:
+    """Return what run() gives for inputs that are data already: the outputs, or {"errors"}.
+
+    Raises:
+        LookupError: there is no such calculator.
+    """
+    found = module(name)
+    try:
+        outputs: dict[str, Any] = leaving(found.calculate(**read_inputs(found.INPUTS, raw)), words)
+    except BadInput as bad:
+        return {"errors": [error(problem, found.INPUTS, name, words) for problem in bad.problems]}
+    return outputs
 
 
 def _answer_or_errors(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
     try:
         return _answer(name, text, words)
     except BadInput as bad:
-        return {"errors": [_error(problem, name, words) for problem in bad.problems]}
+        fields = module(name).INPUTS if name in NAMES else ()
+        return {"errors": [error(problem, fields, name, words) for problem in bad.problems]}
 
 
 def _answer(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
@@ -142,8 +157,8 @@ def _answer(name: str, text: str, words: Mapping[str, str]) -> dict[str, Any]:
         raise BadInput(*problems, *bad.problems) from None
     if problems:
         raise BadInput(*problems)
-    answer: dict[str, Any] = _leaving(found.calculate(**inputs), words)
-    return answer
+    outputs: dict[str, Any] = leaving(found.calculate(**inputs), words)
+    return outputs
 
 
 def _read_json(text: str) -> tuple[object, list[InputProblem]]:
@@ -191,26 +206,29 @@ def _whole_number(digits: str) -> int | float:
     return int(digits) if len(digits) <= 15 else float(digits)
 
 
-def _leaving(value: Any, words: Mapping[str, str]) -> Any:
+def leaving(value: Any, words: Mapping[str, str]) -> Any:
     """Return a result as it leaves: numbers rounded, tuples as lists, the text of each sentence added."""
     if isinstance(value, float):
         if not math.isfinite(value):
             raise ArithmeticError(f"a result is {value}")
         return rounded(value)
     if isinstance(value, Mapping):
-        left = {key: _leaving(item, words) for key, item in value.items()}
+        left = {key: leaving(item, words) for key, item in value.items()}
         if left.keys() >= {"code", "values"}:
             left["text"] = say(words, left["code"], left["values"])
         return left
-    return [_leaving(item, words) for item in value] if isinstance(value, (list, tuple)) else value
+    return [leaving(item, words) for item in value] if isinstance(value, (list, tuple)) else value
 
 
-def _error(problem: InputProblem, name: str, words: Mapping[str, str]) -> dict[str, object]:
+def error(
+    problem: InputProblem, fields: Sequence[Field], name: str, words: Mapping[str, str]
+) -> dict[str, object]:
     """Return a problem as {"field", "value", "message"}.
 
-    The message is for a person: the field's label, what was given, what is allowed, what to do.
+    The message is for a person: the field's label, what was given, what is allowed, what to do. The labels of
+    `fields` stand in the words under `name`.
     """
-    known, label = _labeled(problem.field, name, words)
+    known, label = _labeled(problem.field, fields, name, words)
     values = {
         "label": label,
         "given": _given(problem.value, words),
@@ -226,9 +244,10 @@ def _error(problem: InputProblem, name: str, words: Mapping[str, str]) -> dict[s
     return {"field": problem.field, "value": _shown(problem.value), "message": say(words, code, values)}
 
 
-def _labeled(at: str, name: str, words: Mapping[str, str]) -> tuple[Field | None, str]:
+def _labeled(
+    at: str, fields: Sequence[Field], name: str, words: Mapping[str, str]
+) -> tuple[Field | None, str]:
     """Return the declaration of the field at `at`, "readings[2].fold_time_s", and its name in words."""
-    fields: Sequence[Field] = module(name).INPUTS if name in NAMES else ()
     known: Field | None = None
     label, key = "", name
     for part in at.split("."):
@@ -275,7 +294,7 @@ def _shown(value: object) -> object:
     return text if len(text) <= 80 else text[:79] + "…"
 
 
-def _fault_message(fault: Exception, name: str, words: Mapping[str, str]) -> str:
+def fault_message(fault: Exception, name: str, words: Mapping[str, str]) -> str:
     """Return the sentence that the fault is ours, with the code to report."""
     sentences = {"error.fault": "Calculator fault {report}", **words}
     return say(sentences, "error.fault", {"report": fault_report(fault, name)})

@@ -18,7 +18,7 @@ LEAST_PX = 48
 APART_PX = 8
 DRAWING_PX = 24
 """What WCAG 2.2 (2.5.8) asks of every target; names in drawings keep it."""
-WORKED_FROM = ".ht-home, .ht-procedure, section[data-calculator], section[data-fault-path]"
+WORKED_FROM = ".ht-home, .ht-procedure, section[data-calculator], section[data-fault-path], [data-visit]"
 MEASURE = """
 const TOUCHED = "a[href], button, input:not([type=hidden]), select, textarea, summary, [role=button]";
 const place = document.querySelector("dialog[open]") ?? document.querySelector(".md-content");

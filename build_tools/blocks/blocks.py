@@ -36,6 +36,7 @@ from build_tools.blocks.pocket_card_block import PocketCardBlock
 from build_tools.blocks.ways import WayGatherer
 from build_tools.reading.lines import STEP_ID
 from build_tools.reading.pages import address_of
+from build_tools.reading.step_marks import read_mark
 
 BLOCK_NAMES = (
     "hazard",
@@ -129,19 +130,24 @@ class StepsBlock(BookBlock):
         if first is not None:
             _set_note_apart(item, first)
         item.set("data-number", str(self.page.steps))
+        name = None
         if id_ is not None:
-            name, _, line = id_.partition(" @")
+            written, _, line = id_.partition(" @")
+            mark = read_mark(written)
+            name = mark.id
             item.attrib |= {"data-step": name, "id": name}
+            if mark.asks:
+                item.set("data-asks", ",".join(mark.asks))
             if line:
                 item.set(STAMPED, f"step {line}")
-        item.insert(0, self._tick(id_))
+        item.insert(0, self._tick(name or ""))
 
-    def _tick(self, id_: str | None) -> ElementTree.Element:
+    def _tick(self, name: str) -> ElementTree.Element:
         label = ElementTree.Element("label", {"class": "ht-tick", "data-search-exclude": ""})
         ElementTree.SubElement(
             label,
             "input",
-            {"type": "checkbox", "autocomplete": "off", "name": (id_ or "").partition(" @")[0]},
+            {"type": "checkbox", "autocomplete": "off", "name": name},
         )
         words = ElementTree.SubElement(label, "span", {"class": "ht-spoken"})
         words.text = AtomicString(self.page.marks.say("step-done", number=self.page.steps))

@@ -30,3 +30,5 @@ class EmergencyBlock(BookBlock):
         if emergency.note:
             note = ElementTree.SubElement(block, "p", {"class": "ht-emergency-note"})
             note.text = AtomicString(emergency.note)
+        # The page's script writes in it where the leveler in hand is; without a script it stays out of sight.
+        ElementTree.SubElement(block, "div", {"data-place-in-hand": "", "hidden": ""})

@@ -23,7 +23,10 @@ CHANGES_PAGE = "what-changed.md"
 """The page that the build makes from the recorded editions."""
 CHECKED_PAGE = "checked.md"
 """The page that the build makes from the outside checks."""
-MADE_PAGES = (REGISTER_PAGE, CHANGES_PAGE, CHECKED_PAGE)
+VISIT_PAGE = "visit.md"
+"""The page on which visits are worked, in a book that has sequences of jobs."""
+MADE_PAGES = (REGISTER_PAGE, CHANGES_PAGE, CHECKED_PAGE, VISIT_PAGE)
+"""Every page that the build can make; `made_pages` of a book has those that it does."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +48,14 @@ class Book:
     def file(self, path: Path) -> str:
         """Return a path as problems name it: from the project's folder, with forward slashes."""
         return path.relative_to(self.project).as_posix()
+
+    def has_sequences(self) -> bool:
+        """Return whether the company wrote sequences of jobs, without which nobody can open a visit."""
+        return bool(self.registers.visit.sequences)
+
+    def made_pages(self) -> tuple[str, ...]:
+        """Return the pages that the build makes for this book."""
+        return tuple(src for src in MADE_PAGES if src != VISIT_PAGE or self.has_sequences())
 
     def edition_date(self) -> str:
         """Return the newest `revised` date of all pages (YYYY-MM-DD), "" for a book without any."""

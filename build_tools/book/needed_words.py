@@ -23,6 +23,8 @@ DECLARED = "en"
 """The language in which fields declare their labels and helps; any other needs them among its words."""
 DRAWING = "drawing"
 CARD = "pocket-card"
+IN_VISITS = ("book.visit.", "page.visit.", "visit.")
+"""How the codes begin of what only a book with sequences of jobs says."""
 ASKED = ("fold-time", "turn-plan", "mainspring-plan")
 """The calculators whose words the pocket card uses."""
 
@@ -44,8 +46,7 @@ def check_words(book: Book) -> list[Problem]:
 
 def has_book_words(book: Book) -> bool:
     """Return whether the words have every sentence that the build itself puts on pages."""
-    codes = (code for code in LIST.read_text(encoding="utf-8").split() if code.startswith("book."))
-    return all(code in book.registers.words for code in codes)
+    return all(code in book.registers.words for code in _listed(book) if code.startswith("book."))
 
 
 def needed_codes(book: Book) -> list[str]:
@@ -65,11 +66,16 @@ def needed_codes(book: Book) -> list[str]:
         left_out.add("card")
     if not ASKING & {*used}:
         left_out.add("question")
-    codes = LIST.read_text(encoding="utf-8").split()
-    needed = [code for code in codes if code.partition(".")[0] not in left_out]
+    needed = [code for code in _listed(book) if code.partition(".")[0] not in left_out]
     if book.registers.language != DECLARED:
         needed += [code for name in used for code in _declared_codes(name)]
     return list(dict.fromkeys(needed))
+
+
+def _listed(book: Book) -> list[str]:
+    """Return the codes of the list, without those of visits for a book that has none."""
+    codes = LIST.read_text(encoding="utf-8").split()
+    return codes if book.has_sequences() else [code for code in codes if not code.startswith(IN_VISITS)]
 
 
 def write_list(words_file: Path) -> None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import re
+import signal
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
@@ -89,6 +91,10 @@ class Phone:
         if how.startswith("browser"):
             self.browser = open_chromium(self.profile)
 
+    def kill(self) -> None:
+        """Kill every process of the browser at once; what its driver says then is an error."""
+        kill_all(self.browser.service.process.pid)
+
     def _crash(self) -> None:
         with suppress(WebDriverException):  # no answer can come any more
             self.browser.execute_cdp_cmd("Browser.crash", {})
@@ -111,6 +117,21 @@ class Phone:
                 raise RuntimeError(stored["error"])
             time.sleep(0.05)  # what an update has left over is dropped at this moment
         return stored
+
+
+def kill_all(driver: int) -> None:
+    """Kill all that a driver has started, and all that these have, the first of them first."""
+    children: dict[int, list[int]] = {}
+    for process in Path("/proc").glob("[0-9]*"):
+        with suppress(OSError):
+            parent = int((process / "stat").read_text("utf-8").rpartition(")")[2].split()[1])
+            children.setdefault(parent, []).append(int(process.name))
+    waiting = children.get(driver, [])
+    for process_id in waiting:
+        waiting += children.get(process_id, [])
+    for process_id in waiting:
+        with suppress(ProcessLookupError):
+            os.kill(process_id, signal.SIGKILL)
 
 
 @contextmanager

@@ -20,8 +20,10 @@ from build_tools.checks.hazards import check_hazards
 from build_tools.checks.links import check_links, check_markup
 from build_tools.checks.procedures import check_procedures, check_scope
 from build_tools.checks.prose import check_prose, check_register_prose
+from build_tools.checks.sequences import check_sequences
 from build_tools.checks.site import check_age, check_leads, check_site
 from build_tools.checks.spelling import check_spelling
+from build_tools.checks.step_marks import check_step_marks
 from build_tools.checks.unused import check_unused
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem, has_errors
@@ -60,6 +62,7 @@ def find_problems(
         *check_age(book),
         *check_examples(book),
         *check_faults(book),
+        *_in_visits(book),
         *check_editions(book),
         *check_spelling(book),
     ]
@@ -86,10 +89,16 @@ def _in_page(book: Book, page: Page) -> list[Problem]:
         *check_blocks(book, [page]),
         *check_hazards(book, [page]),
         *check_markup([page]),
+        *check_step_marks(book, [page]),
         *check_scope(book, [page]),
         *check_figures(book, [page]),
         *check_prose(book, [page]),
     ]
+
+
+def _in_visits(book: Book) -> list[Problem]:
+    texts = (f"{page.src}\n{page.scan.text}" for page in book.pages.values())
+    return kept_problems(book.kept, "visits", (book.key, *texts), lambda: check_sequences(book))
 
 
 def _in_registers(book: Book) -> list[Problem]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from build_tools.blocks.rendering import Rendered
-from build_tools.book.book import MADE_PAGES, Book
+from build_tools.book.book import Book
 from build_tools.book.fault_words import FAULT_PATH, page_of_path
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem, closest
@@ -78,7 +78,7 @@ def _target(
     path: FaultPath, target: str, line: int, book: Book, rendered: Mapping[str, Rendered]
 ) -> list[Problem]:
     src, _, anchor = target.partition("#")
-    known = {*book.pages, *MADE_PAGES}
+    known = {*book.pages, *book.made_pages()}
     if src not in known:
         what = f"path '{path.id}' leads to '{src}', which does not exist"
         why = "the technician would tap on nothing"

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from urllib.parse import unquote
 
 from build_tools.blocks.rendering import Rendered
-from build_tools.book.book import MADE_PAGES, REGISTERS, Book
+from build_tools.book.book import REGISTERS, Book
 from build_tools.reading.lines import Link, line_of
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem, closest
@@ -23,7 +23,7 @@ _WHY = "each page forbids it, so that nothing foreign can ever run or show there
 def check_links(book: Book, rendered: Mapping[str, Rendered]) -> list[Problem]:
     """Return every broken link or image of all pages."""
     files = {path.relative_to(book.docs).as_posix() for path in book.docs.rglob("*") if path.is_file()}
-    files = {name for name in files if not name.startswith(f"{REGISTERS}/")} | {*MADE_PAGES}
+    files = {name for name in files if not name.startswith(f"{REGISTERS}/")} | {*book.made_pages()}
     return [
         problem
         for page in book.pages.values()

@@ -34,7 +34,7 @@ def _menu(book: Book) -> list[Problem]:
     if nav is None:
         return []
     entries: dict[str, int] = {}
-    known = {*book.pages, *MADE_PAGES}
+    known = {*book.pages, *book.made_pages()}
     found = []
     for node in _leaves(nav):
         if entries.setdefault(node.written, node.line) != node.line:
@@ -108,7 +108,7 @@ def _made_page(book: Book) -> list[Problem]:
 
 def check_leads(book: Book) -> list[Problem]:
     """Return every page that a term leads to and that the book does not have."""
-    known = {*book.pages, *MADE_PAGES}
+    known = {*book.pages, *book.made_pages()}
     return [
         Problem(
             term.file,

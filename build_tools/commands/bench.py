@@ -17,6 +17,7 @@ from build_tools.measuring import builds as bench_build
 from build_tools.measuring import sizes as bench_sizes
 from build_tools.measuring import starts as bench_start
 from build_tools.measuring import views as bench_view
+from build_tools.measuring import visits as bench_visits
 from build_tools.measuring.row import HEAD, Row
 from build_tools.places import PROJECT
 from build_tools.site.building import build_book
@@ -121,6 +122,7 @@ PARTS = {
     "start": Part(100, lambda site, scratch, asked: bench_start.rows(site, scratch, times=asked.times)),
     "answers": Part(15, lambda site, scratch, asked: bench_answers.rows(site, scratch, times=asked.times)),
     "view": Part(6, _view),
+    "visits": Part(10, lambda site, scratch, asked: bench_visits.rows(site, scratch, times=asked.times)),
     "build": Part(
         45,
         lambda site, scratch, asked: bench_build.rows(PROJECT, scratch, times=asked.times, huge=asked.huge),

@@ -1,4 +1,4 @@
-"""Try the keeping in full, by hand: `trials cuts`, `evict` or `bytes`; the tests try a sample of each."""
+"""Try in full: keeping the book (`cuts`, `evict`, `bytes`), and a `visit`; the tests try a sample of each."""
 
 from __future__ import annotations
 
@@ -31,7 +31,9 @@ from build_tools.browsers.trial_evictions import eviction, try_eviction
 from build_tools.commands.verbs import say
 from build_tools.places import PROJECT
 from build_tools.site.building import build_book
+from build_tools.visit_trials.kills import moments, try_kill, visit_on
 
+VISIT = "visit"
 Trial = tuple[str, Callable[[Phone], list[str]]]
 """What is tried, in words, and the trial: a phone in, everything that is not as it must be out."""
 PAGES = ("index.html", "about.html", "checks/weekly-check.html")
@@ -41,27 +43,48 @@ SAID_EVERY = 10
 def run(arguments: Sequence[str]) -> int:
     """Run one kind of trial in full and report it. Returns 0 only where every trial passed."""
     parser = argparse.ArgumentParser(prog="build_tools trials", description=__doc__)
-    parser.add_argument("kind", choices=KINDS)
+    parser.add_argument("kind", choices=(*KINDS, VISIT))
     parser.add_argument("--book", choices=("small", "whole", "both"), default="both", help="default: both")
     parser.add_argument("--seeds", type=int, default=100, help="evictions to try (default: 100)")
     parser.add_argument("--first", type=int, default=0, help="the trial to begin with")
+    parser.add_argument("--times", type=int, default=100, help="kills within a visit (default: 100)")
+    parser.add_argument("--seed", type=int, default=0, help="of the moments of these kills (default: 0)")
     wanted = parser.parse_args(arguments)
     ensure_chromium(say)
     with tempfile.TemporaryDirectory(prefix="half-turn-trials-", ignore_cleanup_errors=True) as scratch:
+        if wanted.kind == VISIT:
+            return kill_visits(Path(scratch), wanted)
         return report(wanted.kind, KINDS[wanted.kind](Path(scratch), wanted), Path(scratch), wanted.first)
+
+
+def kill_visits(scratch: Path, wanted: argparse.Namespace) -> int:
+    """Kill the browser within visits, as many times as asked for; say where the kills fell."""
+    say("Building the book")
+    site = build_book(PROJECT, scratch / "book").folder
+    with trial_phone(scratch / "phone") as phone, visit_on(phone, site) as visit:
+        tries = [(str(each), attempt(try_kill, visit, each)) for each in moments(wanted.times, wanted.seed)]
+        code = tried_one_by_one(VISIT, tries, phone, wanted.first)
+    for where, count in visit.fell.most_common():
+        say(f"{count} {where}")
+    return code
 
 
 def report(kind: str, trials: Sequence[Trial], scratch: Path, first: int) -> int:
     """Try them one after the other; say each failure at once and the count at the end."""
-    begun, failures = time.monotonic(), 0
     with trial_phone(scratch / "phone") as phone:
-        for number, (words, attempt) in enumerate(trials[first:], first):
-            found = tried(phone, attempt)
-            failures += bool(found)
-            for fault in found:
-                say(f"FAILED {number}: {words}: {fault}")
-            if number % SAID_EVERY == 0:
-                say(f"{number} of {len(trials)}: {words}: {'failed' if found else 'passed'}")
+        return tried_one_by_one(kind, trials, phone, first)
+
+
+def tried_one_by_one(kind: str, trials: Sequence[Trial], phone: Phone, first: int) -> int:
+    """Try them on one phone."""
+    begun, failures = time.monotonic(), 0
+    for number, (words, attempt) in enumerate(trials[first:], first):
+        found = tried(phone, attempt)
+        failures += bool(found)
+        for fault in found:
+            say(f"FAILED {number}: {words}: {fault}")
+        if number % SAID_EVERY == 0:
+            say(f"{number} of {len(trials)}: {words}: {'failed' if found else 'passed'}")
     minutes = (time.monotonic() - begun) / 60
     say(f"{kind}: {len(trials) - first} tried, {failures} failed, {minutes:.1f} min.")
     return 1 if failures else 0

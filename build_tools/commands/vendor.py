@@ -6,9 +6,9 @@ import argparse
 import datetime
 from collections.abc import Sequence
 
-from build_tools.vendor import axe, refresh
+from build_tools.vendor import axe, idb, refresh
 
-PACKAGES = {module.PACKAGE: module.refresh for module in (refresh, axe)}
+PACKAGES = {module.PACKAGE: module.refresh for module in (refresh, axe, idb)}
 
 
 def run(arguments: Sequence[str]) -> int:

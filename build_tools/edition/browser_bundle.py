@@ -14,6 +14,7 @@ from build_tools.registers.registers import Registers
 from build_tools.registers.rows import Equipment
 from build_tools.shown.own_figures import own_text
 from build_tools.shown.units import TABLE
+from build_tools.vendor import idb
 from build_tools.vendor.derived import CUT_GLUE, CUT_LIBRARY, CUT_MODULE, LIBRARY, LOADER, listed_hashes
 from build_tools.vendor.refresh import LOCK
 from calculators.answering import run
@@ -26,9 +27,11 @@ SCRIPTS = {
         ("keeper.js", "kept.js"),
         ("runtime.js",),
         ("start.js",),
+        ("where_you_stand.js",),
         ("leveler.js",),
         ("fault_path.js",),
         ("calculator.js",),
+        ("visit.js",),
     ),
     "worker": (("python.js",),),
 }
@@ -40,7 +43,8 @@ KNOWN_TEXT = (
 )
 """The known question goes through the statistics, which need most of the standard library's arithmetic."""
 ALSO_SAID = ("decimal-mark", "book.changes.title")
-NEVER_IN_SCRIPTS = ("book.", "drawing.", "card.")
+SAID_IN_VISITS = ("page.visit.", "visit.", "book.section.stop")
+NEVER_IN_SCRIPTS = ("book.", "drawing.", "card.", *SAID_IN_VISITS)
 """What the build writes into pages and no script ever says."""
 RUNTIME = {"pyodide.mjs": LOADER, "pyodide.asm.mjs": CUT_GLUE, "pyodide.asm.wasm": CUT_MODULE}
 """What is served of the runtime beside the library: its name there, and the vendored file."""
@@ -56,13 +60,19 @@ def browser_files(registers: Registers) -> dict[str, bytes | Path]:
     files[f"{SITE_FOLDER}/pyodide/{LIBRARY}"] = PYODIDE / CUT_LIBRARY
     files[f"{SITE_FOLDER}/words.json"] = _json(said_on_every_page(registers.words))
     files[f"{SITE_FOLDER}/sheet_words.json"] = _json(said_on_sheets(registers.words))
+    files[f"{SITE_FOLDER}/visit_words.json"] = _json(said_in_visits(registers.words))
     files[f"{SITE_FOLDER}/equipment.json"] = _json(
         {"levelers": [_leveler(row, registers) for row in registers.equipment.values()]}
     )
     calculators = _json({"files": dict(_calculator_sources()), "words": words_text(registers.words)})
     files[f"{SITE_FOLDER}/calculators.json"] = calculators
     key = _runtime_key(calculators, registers.words)
-    files |= _scripts({"page": {"unit_table.js": _unit_table()}, "worker": {"runtime_key.js": key}})
+    files |= _scripts(
+        {
+            "page": {"unit_table.js": _unit_table(), "idb.js": idb.served_module().encode()},
+            "worker": {"runtime_key.js": key},
+        }
+    )
     return files
 
 
@@ -105,7 +115,8 @@ def _unit_table() -> bytes:
 
 def said_on_every_page(words: dict[str, str]) -> dict[str, str]:
     """Return what a page without a calculator may need to say; the rest would only slow its first visit."""
-    return {code: words[code] for code in words if code.startswith("page.") or code in ALSO_SAID}
+    said = [code for code in words if code.startswith("page.") or code in ALSO_SAID]
+    return {code: words[code] for code in said if not code.startswith(SAID_IN_VISITS)}
 
 
 def said_on_sheets(words: dict[str, str]) -> dict[str, str]:
@@ -113,6 +124,11 @@ def said_on_sheets(words: dict[str, str]) -> dict[str, str]:
     common = said_on_every_page(words)
     kept = {code: sentence for code, sentence in words.items() if code not in common}
     return {code: sentence for code, sentence in kept.items() if not code.startswith(NEVER_IN_SCRIPTS)}
+
+
+def said_in_visits(words: dict[str, str]) -> dict[str, str]:
+    """Return the further sentences that the page of visits needs."""
+    return {code: sentence for code, sentence in words.items() if code.startswith(SAID_IN_VISITS)}
 
 
 def words_text(words: dict[str, str]) -> str:

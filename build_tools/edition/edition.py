@@ -22,7 +22,15 @@ from build_tools.places import BROWSER
 
 WORKERS = BROWSER / "service_worker"
 READING, CALCULATORS = "reading", "calculators"
-CALCULATOR_FILES = ("half-turn/pyodide/", "half-turn/worker/", "half-turn/calculators.json")
+CALCULATOR_FILES = (
+    "half-turn/pyodide/",
+    "half-turn/worker/",
+    "half-turn/calculators.json",
+    "half-turn/page/visit.js",
+    "half-turn/style/visit.css",
+    "half-turn/visit_",
+)
+"""A visit asks the calculators at every step, so that what it alone needs is kept with them."""
 NEVER_KEPT = ("edition.json", "service-worker.js", "404.html", "sitemap.xml", "sitemap.xml.gz", *HEADER_FILES)
 SEARCH_LANGUAGES = "assets/javascripts/lunr"
 THEME_ICON = "assets/images/favicon.png"

@@ -18,6 +18,7 @@ _FOLDERS = re.compile(r'(\bfrom |\bimport\()"\.\.?/(?:\w+/)*([\w.]+)"')
 _IMPORT = re.compile(r'^import \{([^}]*)\} from "\./([\w.]+)";\n', re.MULTILINE)
 _OTHER_IMPORT = re.compile(r'^import (?:[{*"]|\w+ from).*', re.MULTILINE)  # not a line of Python in a text
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|class) (\w+))", re.MULTILINE)
+_EXPORT_LIST = re.compile(r"^export \{ ([\w, ]+) \};\n?", re.MULTILINE)
 _OTHER_EXPORT = re.compile(r"^export\b.*", re.MULTILINE)
 _IMPORT_LATER = re.compile(r'\bimport\("\./([\w.]+)"\)')
 _AWAITS = re.compile(r"^(?!async |function |class |import )\S.*\bawait\b", re.MULTILINE)
@@ -68,8 +69,9 @@ def without_folders(text: str) -> str:
 def _read(name: str, text: str) -> _Module:
     code = without_folders(_LINE_COMMENT.sub("", _BLOCK_COMMENT.sub("", text)))
     needs = {found[2]: " ".join(found[1].split()) for found in _IMPORT.finditer(code)}
-    exports = tuple(found[1] for found in _EXPORT.finditer(code))
-    body = _EXPORT.sub("", _IMPORT.sub("", code)).strip("\n")
+    listed = [name for found in _EXPORT_LIST.finditer(code) for name in found[1].split(", ")]
+    exports = (*(found[1] for found in _EXPORT.finditer(code)), *listed)
+    body = _EXPORT_LIST.sub("", _EXPORT.sub("", _IMPORT.sub("", code))).strip("\n")
     if strange := _OTHER_IMPORT.search(body) or _OTHER_EXPORT.search(body):
         raise NotBundled(f"{name}: {strange[0]}")
     return _Module(name, body, needs, exports)

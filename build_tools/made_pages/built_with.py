@@ -11,7 +11,7 @@ from build_tools.places import VENDOR
 
 PACKAGES = ("mkdocs", "mkdocs-material")
 """Python packages whose work a reader sees: the frame of the pages and their search."""
-_LICENSE = re.compile(r"\b(?:MIT|BSD-\d-Clause|[A-Z]+-\d\.\d)\b")
+_LICENSE = re.compile(r"\b(?:MIT|ISC|BSD-\d-Clause|[A-Z]+-\d\.\d)\b")
 """A license by its SPDX name."""
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 import json
 from functools import partial
 
-from build_tools.book.book import CHANGES_PAGE, CHECKED_PAGE, REGISTER_PAGE, Book
+from build_tools.book.book import CHANGES_PAGE, CHECKED_PAGE, REGISTER_PAGE, VISIT_PAGE, Book
 from build_tools.book.fault_words import figures_of, paths_on
 from build_tools.book.needed_words import DECLARED
 from build_tools.made_pages.checked_against import checked_page, outcomes
 from build_tools.made_pages.editions import EditionHistory
 from build_tools.made_pages.register_pages import register_page
+from build_tools.made_pages.visit_page import visit_page
 from build_tools.reading.pages import address_of, dated
 from build_tools.shown.marks import Marks, plain_text
 
@@ -31,6 +32,8 @@ def made_pages(book: Book, editions: EditionHistory, date: str) -> dict[str, str
         REGISTER_PAGE: dated(book.kept.of("figures", depends, register), date),
         CHANGES_PAGE: editions.page(book),
     }
+    if book.has_sequences():
+        made[VISIT_PAGE] = dated(visit_page(book.registers, revised=""), date)
     if book.registers.language != DECLARED:  # outside checks are written in that language alone
         return made
     checked = book.kept.of("checked", (book.key,), partial(_checked, book))
@@ -45,6 +48,8 @@ def all_titles(book: Book) -> dict[str, str]:
     """Return the title of every page, made pages included, by its path in the docs folder."""
     marks = Marks(book.registers, "")
     names = {REGISTER_PAGE: "figures.title", CHANGES_PAGE: "changes.title", CHECKED_PAGE: "checked.title"}
+    if book.has_sequences():
+        names[VISIT_PAGE] = "visit.title"
     made = {src: marks.say(code) for src, code in names.items() if f"book.{code}" in book.registers.words}
     return _written_titles(book) | made
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import takewhile
 
 from build_tools.reading.masking import mask_code
+from build_tools.reading.step_marks import StepMark, read_mark
 
 FIGURE_USE = re.compile(r"\{\{[ \t]*(?P<id>[^{}.\n]*?)(?:\.(?P<part>[^{}\n]*?))?[ \t]*\}\}")
 STEP_ID = re.compile(r"[ \t]*\{#(?P<id>[^}\n]*)\}[ \t]*$")
@@ -60,6 +61,8 @@ class Step:
     line: int
     block: int
     """The line of its steps block."""
+    mark: StepMark
+    """What stands in braces at the end of its first line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,8 +211,9 @@ def _steps(numbered: list[tuple[int, str]], blocks: tuple[Block, ...]) -> tuple[
         item = _ITEM.match(line)
         if start is None or item is None:
             continue
-        id_ = STEP_ID.search(item["text"])
-        steps.append(Step(id_["id"] if id_ else None, STEP_ID.sub("", item["text"]), number, start))
+        found = STEP_ID.search(item["text"])
+        mark = read_mark(found["id"]) if found else StepMark("")
+        steps.append(Step(mark.id if found else None, STEP_ID.sub("", item["text"]), number, start, mark))
     return tuple(steps)
 
 

@@ -22,6 +22,9 @@ KINDS = {
     "texts": "a list of texts, such as [stopwatch, tape]",
     "rows": "a list of rows, each with keys and values",
     "mapping": "keys with values under it",
+    "names": "a name, or a list of names",
+    "by-way": "a name, or a name for each way",
+    "list": "a list",
 }
 
 
@@ -116,6 +119,12 @@ def is_kind(node: Node, kind: str) -> bool:
         return isinstance(value, list) and all(isinstance(item.value, dict) for item in value)
     if kind == "mapping":
         return isinstance(value, dict)
+    if kind == "list":
+        return isinstance(value, list)
+    if kind == "by-way" and isinstance(value, dict):
+        return all(isinstance(item.value, str) for item in value.values())
+    if kind == "names" and isinstance(value, list):
+        return all(isinstance(item.value, str) for item in value)
     return node.written.strip() != "" and value is not None
 
 

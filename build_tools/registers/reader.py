@@ -54,9 +54,21 @@ class RegisterReader:
             self.problems.append(Problem(file, root.line, what, why, "start each row with `- id: ...`"))
             self.all_readable = False
             return {}
+        return self.rows_of(root, file, noun, shape, make, check)
+
+    def rows_of(
+        self,
+        rows: Node,
+        file: str,
+        noun: str,
+        shape: Shape,
+        make: Callable[[Node, str], _Row],
+        check: _Check | None = None,
+    ) -> dict[str, _Row]:
+        """Return the good rows of a list by id; the rest is as in `rows`."""
         made: dict[str, _Row] = {}
         lines: dict[str, int] = {}
-        for row in root.value:
+        for row in rows.value:
             subject = subject_of(row, noun)
             problems = check_shape(row, shape, file=file, subject=subject)
             if not problems and check is not None:

@@ -11,6 +11,14 @@ from build_tools.reading.lines import FIGURE_USE
 from build_tools.reading.marked_yaml import Node
 from build_tools.reading.problems import Problem, suggestion
 from build_tools.registers import rows, trade_tables
+from build_tools.registers.customers import (
+    CUSTOMER_SHAPE,
+    CUSTOMERS,
+    Customer,
+    check_customer,
+    check_doors,
+    customer_from,
+)
 from build_tools.registers.emergency import Emergency, read_emergency
 from build_tools.registers.fault_paths import FAULTS, PATH_SHAPE, FaultPath, check_path, path_from
 from build_tools.registers.figure_checks import check_figure
@@ -18,6 +26,7 @@ from build_tools.registers.figures import FIGURE_SHAPE, Figure, check_numbers, f
 from build_tools.registers.plain_words import PlainWords, read_plain_words, read_spelling
 from build_tools.registers.reader import RegisterReader
 from build_tools.registers.rows import Equipment, Hazard, Source, Term
+from build_tools.registers.sequences import Sequences, read_sequences
 from build_tools.registers.trade_tables import Thread, Wire
 from build_tools.registers.ways import WAY_SHAPE, WAYS, Way, check_figure_ways, check_ways, way_from
 
@@ -36,6 +45,8 @@ class Registers:
     threads: dict[str, Thread] = field(default_factory=dict)
     wires: dict[str, Wire] = field(default_factory=dict)
     faults: dict[str, FaultPath] = field(default_factory=dict)
+    visit: Sequences = field(default_factory=Sequences)
+    customers: dict[str, Customer] = field(default_factory=dict)
     example_nodes: dict[str, Node] = field(default_factory=dict)
     """Worked examples as written, by calculator, with their lines."""
     words: dict[str, str] = field(default_factory=dict)
@@ -90,6 +101,8 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
     reader.problems += trade_tables.check_sources(threads.values(), wires.values(), known_sources)
     ways, equipment = reader.rows(WAYS, "way", WAY_SHAPE, way_from), _equipment(reader)
     reader.problems += check_ways(equipment.values(), ways) + check_figure_ways(figures.values(), ways)
+    customers = reader.rows(CUSTOMERS, "customer", CUSTOMER_SHAPE, customer_from, check_customer)
+    reader.problems += check_doors(customers.values(), equipment)
     registers = Registers(
         figures=figures,
         hazards=hazards,
@@ -101,6 +114,8 @@ def load_registers(folder: Path, language: str = "en") -> tuple[Registers, list[
         threads=threads,
         wires=wires,
         faults=reader.rows(FAULTS, "path", PATH_SHAPE, path_from, check_path),
+        visit=read_sequences(reader),
+        customers=customers,
         example_nodes=reader.mapping("examples.yml"),
         words=words,
         language=language,

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
+from build_tools.book.book import VISIT_PAGE
 from build_tools.book.fault_words import FAULT_PATH, paths_on
-from build_tools.reading.pages import Page
+from build_tools.reading.pages import Page, address_of
 from build_tools.registers.rows import SIGNALS, Hazard
 from build_tools.shown.fault_table import head_html
 from build_tools.shown.html_parts import joined, tag
@@ -27,10 +28,13 @@ class Office:
     phone: str
 
 
-def framed(content: str, page: Page, marks: Marks, *, office: Office | None = None) -> str:
+def framed(
+    content: str, page: Page, marks: Marks, *, office: Office | None = None, sequence: str = ""
+) -> str:
     """Return the content in its frame: facts and caution under a procedure's title, caution last elsewhere.
 
-    Where a page says when to stop and call, the office's number stands ready to be touched.
+    Where a page says when to stop and call, the office's number stands ready to be touched. A page of a
+    `sequence` offers to work it as a visit.
     """
     content = _with_call(content, marks.say("section.stop"), office)
     caution = tag(
@@ -50,7 +54,7 @@ def framed(content: str, page: Page, marks: Marks, *, office: Office | None = No
     if not end:
         title = escape(plain_text(page.text("title"), marks.registers.figures))
         heading, end, rest = f"<h1>{title}", "</h1>", content
-    return f"{heading}{end}\n{path_heads}\n{_facts(page, marks)}\n{caution}\n{ways}{rest}\n{foot}"
+    return f"{heading}{end}\n{path_heads}\n{_facts(page, marks, sequence)}\n{caution}\n{ways}{rest}\n{foot}"
 
 
 def _path_heads(page: Page, marks: Marks) -> Iterator[Markup]:
@@ -70,11 +74,12 @@ def _with_call(content: str, heading: str, office: Office | None) -> str:
     return shape.sub(lambda found: f"{found[0]}\n{call}", content, count=1)
 
 
-def _facts(page: Page, marks: Marks) -> Markup:
+def _facts(page: Page, marks: Marks, sequence: str) -> Markup:
     takes = marks.registers.figures.get(page.text("takes"))
+    offer = _offer(page, marks, sequence)
     rows = [
         (marks.say("who"), marks.with_figures(page.text("who")), "who"),
-        (marks.say("takes"), marks.figure(takes) if takes else None, "takes"),
+        (marks.say("takes"), joined(marks.figure(takes), offer) if takes else None, "takes"),
         (marks.say("tools"), _tools(page, marks), "tools"),
         (marks.say("hazards"), _hazards(page, marks), "hazards"),
     ]
@@ -88,6 +93,14 @@ def _facts(page: Page, marks: Marks) -> Markup:
         class_="ht-facts",
         data_search_exclude="",
     )
+
+
+def _offer(page: Page, marks: Marks, sequence: str) -> Markup | None:
+    """Return a link that opens a visit, beside the time, without a line of its own and not on paper."""
+    if not sequence:
+        return None
+    href = f"{page.root}/{address_of(VISIT_PAGE)}?sequence={sequence}"
+    return tag("span", " · ", tag("a", marks.say("visit.offer"), href=href), data_sequence=sequence)
 
 
 def _tools(page: Page, marks: Marks) -> Markup | None:

@@ -55,6 +55,8 @@ from build_tools.site.pieces import (
 from build_tools.site.search_words import write_said
 from build_tools.site.set_aside import SetAside
 from build_tools.site.status_line import old_after_days, with_first_words
+from build_tools.visits.jobs import Visits, visits_of
+from build_tools.visits.plan import PLAN, plan_bytes, visit_plan
 
 _LOG = logging.getLogger("mkdocs.plugins.half-turn")
 
@@ -71,6 +73,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
     editions: EditionHistory
     extension: BookExtension
     pages: dict[str, Page]
+    visits: Visits | None
     renderer: PageRenderer
     rendered: Mapping[str, Rendered]
     """What Markdown made of the pages, of the authors' while they were checked."""
@@ -98,6 +101,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         if problems:
             _LOG.info("%s", render(problems))
         self.pages = dict(self.book.pages)
+        self.visits = visits_of(self.book)
         self.packing = Packing(self.book.kept)
         self.inline = set()
         self.date = edition_date(self.book)
@@ -151,11 +155,18 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             self.rendered = {**self.rendered, src: render_page(self.book, self.pages[src], self.renderer)}
             files.append(File.generated(config, src, content=text))
         served = browser_bundle.browser_files(self.book.registers)
+        served |= self._visit_plan()
         for uri, content in {**served, **self.editions.files()}.items():
             files.append(_browser_file(config, uri, content))
             if isinstance(content, bytes):
                 self.packing.begin(content)
         return files
+
+    def _visit_plan(self) -> dict[str, bytes | Path]:
+        """Return the plan of the visits, nothing for a book without them."""
+        if self.visits is None:
+            return {}
+        return {PLAN: plan_bytes(visit_plan(self.book, self.visits, self.rendered))}
 
     def on_page_markdown(self, markdown: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
         """Leave MkDocs's Markdown nothing to do: every page has been through ours."""
@@ -172,7 +183,8 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
             told = self.set_aside.told(self.rendered[ours.src].html)
         except PieceRefused as slip:
             raise PluginError(f"{ours.file}: {slip}") from None
-        return framed(told, ours, marks, office=office_of(config))
+        sequence = self.visits.offered(ours.src) if self.visits is not None else ""
+        return framed(told, ours, marks, office=office_of(config), sequence=sequence)
 
     @event_priority(100)
     def _before_search(self, context: Any, *, page: SitePage, config: MkDocsConfig, nav: Any) -> None:
@@ -198,8 +210,11 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         root = self.pages[page.file.src_uri].root
         days = old_after_days(self.book.registers)
         old_after = f' data-old-after-days="{days}"' if days is not None else ""
-        asks = " data-asks" if "data-calculator=" in output else ""
-        attributes = f'data-runtime="absent" data-offline="none" data-root="{root}"{asks}{old_after}{preview}'
+        visits = " data-visits" if "data-visit=" in output else ""
+        asks = " data-asks" if visits or "data-calculator=" in output else ""
+        attributes = (
+            f'data-runtime="absent" data-offline="none" data-root="{root}"{asks}{visits}{old_after}{preview}'
+        )
         marks = Marks(self.book.registers, FIGURES_ADDRESS)
         attributes += str(foot_attributes(str(page.title or ""), config.extra, marks))
         output = with_first_words(output, self.book.registers.words)

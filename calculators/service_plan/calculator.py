@@ -110,7 +110,7 @@ def calculate(
             for due in found
         ),
         "reasons": _reasons(found, tasks, plan),
-        "calendar": calendar_text([_event(due, place) for due in found], made_on=start),
+        "calendar": calendar_text([_event(due, place) for due in found], made_on=start, maker=NAME),
     }
 
 

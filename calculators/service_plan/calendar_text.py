@@ -5,7 +5,8 @@ days. The text depends on its inputs alone: the same plan has the same bytes. An
 as its task keeps its name and its latest day, so a calendar that reads a later plan changes the event instead
 of adding a second one.
 
-Source: RFC 5545: 3.1 lines and folding, 3.3.4 dates, 3.3.11 text, 3.6.1 events, 3.8.4.7 UID, 3.8.7.2 DTSTAMP.
+Source: RFC 5545: 3.1 lines and folding, 3.3.4 dates, 3.3.11 text, 3.6.1 events, 3.8.1.5 DESCRIPTION,
+3.8.4.6 URL, 3.8.4.7 UID, 3.8.7.2 DTSTAMP.
 """
 
 from __future__ import annotations
@@ -27,14 +28,18 @@ class Event:
     day: date
     summary: str
     identity: tuple[str, ...]
+    note: str = ""
+    address: str = ""
+    """Where the job is opened, as a whole URI; "" where there is none."""
 
 
-def calendar_text(events: Sequence[Event], *, made_on: date) -> str | None:
+def calendar_text(events: Sequence[Event], *, made_on: date, maker: str) -> str | None:
     """Return a calendar file.
 
     Args:
         events: in the order of the file.
         made_on: the first day of the plan, the DTSTAMP of every event, so that no clock is needed.
+        maker: what in this book wrote the file, "service-plan"; two makers never share a UID.
 
     Returns:
         The text with CRLF line ends, to be stored as UTF-8; None without events, since RFC 5545 allows no
@@ -42,36 +47,38 @@ def calendar_text(events: Sequence[Event], *, made_on: date) -> str | None:
     """
     if not events:
         return None
-    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Half-Turn//service-plan//EN", "CALSCALE:GREGORIAN"]
+    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:-//Half-Turn//{maker}//EN", "CALSCALE:GREGORIAN"]
     for event in events:
-        lines += _event_lines(event, made_on)
+        lines += _event_lines(event, made_on, maker)
     lines.append("END:VCALENDAR")
     return "".join(part + LINE_END for line in lines for part in fold(line))
 
 
-def _event_lines(event: Event, made_on: date) -> list[str]:
+def _event_lines(event: Event, made_on: date, maker: str) -> list[str]:
     return [
         "BEGIN:VEVENT",
-        f"UID:{uid(event.identity)}",
+        f"UID:{uid(event.identity, maker)}",
         f"DTSTAMP:{made_on:%Y%m%d}T000000Z",
         f"DTSTART;VALUE=DATE:{event.day:%Y%m%d}",
         f"DTEND;VALUE=DATE:{event.day + timedelta(days=1):%Y%m%d}",
         f"SUMMARY:{escape(event.summary)}",
+        *([f"DESCRIPTION:{escape(event.note)}"] if event.note else []),
+        *([f"URL:{event.address}"] if event.address else []),
         "TRANSP:TRANSPARENT",
         "END:VEVENT",
     ]
 
 
-def uid(identity: tuple[str, ...]) -> str:
-    """Return an identifier that depends on the parts alone; no part may contain a line break."""
-    return f"{hashlib.sha256(chr(10).join(identity).encode()).hexdigest()[:32]}@service-plan.half-turn"
+def uid(identity: tuple[str, ...], maker: str) -> str:
+    """Return an identifier that depends on maker and parts alone; no part may contain a line break."""
+    return f"{hashlib.sha256(chr(10).join(identity).encode()).hexdigest()[:32]}@{maker}.half-turn"
 
 
 def escape(text: str) -> str:
-    """Return one line of text escaped (3.3.11); the backslash first, or it would escape the other escapes."""
+    """Return a text escaped (3.3.11); the backslash first, or it would escape the other escapes."""
     for sign in "\\;,":
         text = text.replace(sign, f"\\{sign}")
-    return text
+    return text.replace("\n", "\\n")
 
 
 def fold(line: str) -> Iterator[str]:

@@ -1,6 +1,7 @@
 /** What every page does once it can be read. */
 import { showChanges } from "./keeping/changes.js";
 import { startKeeping } from "./keeping/offline.js";
+import { nextTask } from "./shared/next_task.js";
 import { startTicks } from "./shared/ticks.js";
 import { putWithinReach } from "./shared/within_reach.js";
 import { isSaid } from "./shared/words.js";
@@ -22,12 +23,11 @@ async function begin() {
   void showChanges();
   if (document.querySelector("section[data-fault-path]"))
     void import("./fault_path/fault_path.js").then((path) => path.startFaultPath());
+  const stand = document.querySelector(".ht-guide [data-place-in-hand]");
+  if (stand) void import("./shared/where_you_stand.js").then((page) => page.showWhereYouStand(stand));
+  if (document.querySelector("[data-visit]")) void import("./visit/visit.js");
   if (document.querySelector("section[data-calculator]")) void import("./sheet/calculator.js");
   else if (document.querySelector("[data-leveler], [data-ways]")) void offerLevelers();
-}
-
-function nextTask() {
-  return new Promise((resolve) => setTimeout(resolve));
 }
 
 async function offerLevelers() {

@@ -9,7 +9,7 @@ const MODULE = "pyodide.asm.wasm";
 const CALCULATORS = new URL("../calculators.json", import.meta.url);
 const FOLDER = "/book";
 
-/** Runs once in Python; `answer` and `explain` are the only names that the worker calls. */
+/** Runs once in Python; `answer`, `explain` and `visit` are the only names that the worker calls. */
 const SETUP = `
 import sys
 sys.path.insert(0, "${FOLDER}")
@@ -26,6 +26,10 @@ def explain(what, name, text, answer, units="{}"):
     if what == "picture":
         return explanations.run_picture(name, text, answer, _words, units)
     return explanations.run_working(name, text, answer, _words)
+
+def visit(what, text):
+    from calculators import visiting  # a page without a visit never asks
+    return visiting.run(what, text, _words)
 `;
 
 /** What is imported later otherwise; memory that is kept holds it, for the files are not in it. Gives names, a line each. */
@@ -45,7 +49,8 @@ const RESEED = "import random; random.seed()";
  * @typedef {object} Interpreter
  * @property {(name: string, text: string) => string} answer
  * @property {(what: string, name: string, text: string, answer: string, units?: string) => string} explain
- * @property {any} python Pyodide itself: what the two doors do not tell, tests ask of it
+ * @property {(what: string, text: string) => string} visit
+ * @property {any} python Pyodide itself: what the three doors do not tell, tests ask of it
  */
 
 /**
@@ -168,7 +173,8 @@ function memoryOf(python) {
 
 /** @returns {Interpreter} */
 function interpreterOf(python) {
-  return { answer: python.globals.get("answer"), explain: python.globals.get("explain"), python };
+  const [answer, explain, visit] = ["answer", "explain", "visit"].map((name) => python.globals.get(name));
+  return { answer, explain, visit, python };
 }
 
 async function readCalculators() {

@@ -2,7 +2,7 @@
  * Python in a worker of its own: starts once, then answers one question with one JSON string each way.
  *
  * From the page: {kind: "start", source: "kept" | "network", memory: "use" | "discard" | "leave", takeFirst} or {kind: "adopt"},
- * {kind: "keep"}, {kind: "ask", id, name, text} and {kind: "explain", id, what: "picture" | "working", name, text, answer, units}.
+ * {kind: "keep"}, {kind: "ask", id, name, text}, {kind: "visit", id, what, text} and {kind: "explain", id, what: "picture" | "working", name, text, answer, units}.
  * To the page: {kind: "ready", from: "memory" | "files", canKeep} | {kind: "failed", code, trace}, then
  * {kind: "kept", bytes, missed} | {kind: "answer", id, text} | {kind: "fault", id, code, trace}.
  * A trace never reaches a person unless they copy it.
@@ -33,6 +33,8 @@ self.addEventListener("message", async (event) => {
   if (message.kind === "keep") self.postMessage(await keep());
   if (message.kind === "ask")
     self.postMessage(reply(message, () => interpreter.answer(message.name, message.text)));
+  if (message.kind === "visit")
+    self.postMessage(reply(message, () => interpreter.visit(message.what, message.text)));
   if (message.kind === "explain") {
     const { what, name, text, answer, units } = message;
     self.postMessage(reply(message, () => interpreter.explain(what, name, text, answer, units)));

@@ -19,7 +19,16 @@ from build_tools.drawing.catalogue import NAMES as DRAWINGS
 from build_tools.drawing.cycle import STATES
 from build_tools.reading.pages import SHAPES
 from build_tools.reading.problems import render
+from build_tools.registers.sequence_shapes import (
+    AROUND_SHAPE,
+    AT_SHAPE,
+    JOB_SHAPE,
+    LISTED_SHAPE,
+    SEQUENCE_SHAPE,
+)
+from build_tools.visits.jobs import visits_of
 from calculators.answering import NAMES as CALCULATORS
+from calculators.visit.asks import ASKS
 
 GUIDE = "content/author/author-guide.md"
 COMMAND = re.compile(r"python3 -m build_tools ([^`\n]+)")
@@ -81,6 +90,28 @@ def test_it_knows_every_place(guide: str, project: Path) -> None:
 
     assert folders | registers <= named
     assert [path for path in named - {made_later} if not (project / path).exists()] == []
+
+
+def test_what_it_says_of_visits_is_whole(guide: str) -> None:
+    """Everything that a step can ask for, a job can have and a step can be told stands in the guide."""
+    visits = section(guide, "## Visits")
+    asked = section(guide, "### A mark of a step")
+    assert [name for name in ASKS if f"`{name}`" not in asked] == []
+    jobs, steps = section(guide, "### A job").split("| At a step | which says |")
+    assert first_column(jobs) == {*JOB_SHAPE} - {"id"}
+    assert first_column(steps) == {*AT_SHAPE}
+    assert [key for key in (*SEQUENCE_SHAPE, *LISTED_SHAPE) if key not in visits] == []
+    assert [
+        key for key in AROUND_SHAPE if f"`{key}`" not in visits and key not in ("before", "after", "stop")
+    ] == []
+
+
+def test_the_sequence_of_the_guide_can_be_walked(guide: str, good_book: Path) -> None:
+    """The jobs and the sequence that the guide writes out are a register without a mistake."""
+    written = FENCED.findall(section(guide, "## Visits"))[0]
+    (good_book / "content/registers/sequences.yml").write_text(written, encoding="utf-8")
+    assert render(check_book(good_book)) == ""
+    assert set(visits_of(read_book(good_book)[0]).sequences) == {"time-the-lip"}  # type: ignore[union-attr]
 
 
 def test_a_new_page_as_the_guide_has_it(guide: str, project: Path, tmp_path: Path) -> None:

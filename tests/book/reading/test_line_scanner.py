@@ -7,6 +7,7 @@ import pytest
 from build_tools.checks.figures import bare_figures
 from build_tools.reading.lines import Block, FigureUse, Heading, Link, Step, scan
 from build_tools.reading.stamps import expected_stamps, stamped_body
+from build_tools.reading.step_marks import StepMark
 
 SOURCE = """\
 ---
@@ -56,7 +57,10 @@ def test_steps_links_and_headings_are_found() -> None:
     """Steps have their id or None; links and images their text and target."""
     found = scan(SOURCE)
 
-    assert found.steps == (Step("look", "Look.", 8, 7), Step(None, "Go.", 14, 7))
+    assert found.steps == (
+        Step("look", "Look.", 8, 7, StepMark("look")),
+        Step(None, "Go.", 14, 7, StepMark("")),
+    )
     assert found.links == (Link("other.md#part", "the page", False, 17), Link("lip.png", "a lip", True, 17))
     assert found.headings == (Heading(1, "Time it", 5),)
 

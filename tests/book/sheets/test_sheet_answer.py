@@ -27,6 +27,30 @@ def test_every_result_has_its_place(name: str, registers: Registers) -> None:
     assert len(section.select("[data-answer] [data-part=question]")) == len(asking)
 
 
+STATISTICS = ("standard uncertainty", "coverage factor", "degrees of freedom", "standard deviation")
+"""Words that help nobody at a dock."""
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_statistics_stand_in_a_fold(name: str, registers: Registers) -> None:
+    """What is seen of an answer without unfolding, and what is said of it, names no statistics."""
+    area = sheet(name, registers).select_one("[data-answer]")
+    assert area is not None
+    behind = " ".join(fold.get_text(" ") for fold in area.select("details")).lower()
+    for fold in area.select("details"):
+        fold.decompose()
+    said = [
+        text
+        for code, text in registers.words.items()
+        if code.startswith(
+            (f"{name}.headline.", f"{name}.reason.", f"page.do.{name}.", "page.own.", "question.")
+        )
+    ]
+    seen = " ".join([area.get_text(" "), *said]).lower()
+    assert [word for word in STATISTICS if word in seen] == []
+    assert (STATISTICS[1] in behind) == (name == "fold-time")
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_cautions_stand_in_full_above_the_action(name: str, registers: Registers) -> None:
     """Without JavaScript too, the cautions of all it may order are there in three parts before its place."""

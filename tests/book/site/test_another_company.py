@@ -212,3 +212,69 @@ def test_a_calculator_that_no_page_shows_asks_for_no_words() -> None:
     starts = {code.partition(".")[0] for code in needed_codes(book)}
 
     assert starts == {"decimal-mark", "book", "page", "error", "fold-time", "question"}
+
+
+THEIR_SEQUENCES = """\
+stand_alone: [candado, cuente]
+jobs:
+  - id: cronometrar
+    page: trabajos/cronometrar.md
+    at:
+      mire-el-reloj:
+        ask: fold-time
+        answers: {time-again: suelte-el-labio, inspect: stop, other: end}
+  - id: cerrar
+    page: trabajos/cronometrar.md
+    steps: suelte-el-labio
+sequences:
+  - id: cronometrar
+    label: Cronometrar el plegado
+    page: trabajos/cronometrar.md
+    jobs: [cronometrar]
+    stop: cerrar
+"""
+
+
+def test_a_book_without_sequences_has_no_visits(theirs: Path) -> None:
+    """No page to work visits on, no plan, and no link to either: nothing is offered that is not there."""
+    assert not (theirs / "visit.html").exists()
+    assert not (theirs / "half-turn/visit_plan.json").exists()
+    pages = {page.name: page.read_text(encoding="utf-8") for page in theirs.rglob("*.html")}
+    assert [name for name, html in pages.items() if "visit.html" in html or "data-sequence" in html] == []
+
+
+def test_a_link_to_visits_that_are_not_there_is_a_mistake(tmp_path: Path) -> None:
+    """Without sequences a link to the page of visits leads nowhere, and that is told."""
+    book = tmp_path / "book"
+    shutil.copytree(COMPANY, book)
+    page = book / "content/index.md"
+    page.write_text(page.read_text(encoding="utf-8") + "\n[Visitas](visit.md)\n", encoding="utf-8")
+
+    assert "visit.md" in render(problem for problem in check_book(book) if not problem.warning)
+
+
+def test_their_own_sequences_make_their_visits(tmp_path: Path, project: Path) -> None:
+    """With sequences of their own they have the page, the plan and the offer, in their words."""
+    book = tmp_path / "book"
+    shutil.copytree(COMPANY, book)
+    (book / "content/registers/sequences.yml").write_text(THEIR_SEQUENCES, encoding="utf-8")
+    words = book / "content/registers/words/es.yml"
+    ours = read_words((project / "content/registers/words/en.yml").read_text(encoding="utf-8"))
+    said = read_words(words.read_text(encoding="utf-8"))
+    missing = [code for code in needed_codes(read_book(book)[0]) if code not in said]
+    lines = [f"{code}: {json.dumps(ours[code], ensure_ascii=False)}\n" for code in missing]
+    words.write_text(words.read_text(encoding="utf-8") + "".join(lines), encoding="utf-8")
+    configuration = book / "mkdocs.yml"
+    text = configuration.read_text(encoding="utf-8")
+    theme = (project / "build_tools/theme").as_posix()
+    configuration.write_text(text.replace("../../build_tools/theme", theme), encoding="utf-8")
+
+    site = build_book(book, tmp_path / "site").folder
+    plan = json.loads((site / "half-turn/visit_plan.json").read_text(encoding="utf-8"))
+    job = BeautifulSoup((site / JOB).read_text(encoding="utf-8"), "html.parser")
+    offer = job.select_one("[data-sequence=cronometrar] a")
+
+    assert [sequence["label"] for sequence in plan["sequences"]] == ["Cronometrar el plegado"]
+    assert plan["jobs"]["cronometrar"]["steps"] == ["suelte-el-labio", "mire-el-reloj"]
+    assert (site / "visit.html").exists()
+    assert offer is not None and offer["href"] == "../visit.html?sequence=cronometrar"

@@ -35,6 +35,7 @@ SAID = {
     "new leveler": "procedures/put-a-leveler-into-use.html",
     "training": "handover/train-and-sign-off.html",
     "how long should the lip take?": "procedures/time-the-lip-fold.html",
+    "visit": "visit.html",
 }
 TYPED_WORDS = 5
 LOADED = """

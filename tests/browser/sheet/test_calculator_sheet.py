@@ -223,6 +223,24 @@ def test_an_answer_to_a_question_outlives_a_reload(fold_time: WebDriver, address
     ten_fold(fold_time)
 
 
+def test_a_plan_says_why_it_shows_no_number(turn_plan: WebDriver) -> None:
+    """The turn plan asks about a value ten times off, says why it shows no line, and gives no prediction."""
+    take_common_window(turn_plan)
+    for limit in ("half_turns_min", "half_turns_max"):
+        write(turn_plan, limit, "4")
+    for index, text in enumerate(("16.5", "165", "16.6")):
+        if index:
+            press(turn_plan, "[data-rows=readings] [data-act=add-row]")
+        write(turn_plan, f"readings[{index}].fold_time_s", text)
+    wait(turn_plan, "return document.querySelector('[data-choice=as-read]') !== null")
+    told = shown(turn_plan)
+    assert told["first"].startswith(
+        "Answer the question first. Until then no mean, interval or chance is shown"
+    )
+    assert told["headline"] == "Run 2 reads 165.00 s. Was it 16.5 s, with the point one place off?"
+    assert {"rate_slope", "half_turns_to_go"} & results(turn_plan).keys() == set()
+
+
 def ten_fold(fold_time: WebDriver) -> None:
     """Write three runs of which the second has its point one place off, and wait for the question."""
     take_common_window(fold_time)

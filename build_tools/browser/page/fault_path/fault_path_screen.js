@@ -1,5 +1,6 @@
 /** The screens of a fault path, made of copies of the table's own words: a question, or an end. */
 import { rowsOf } from "./fault_path_way.js";
+import { element } from "../shared/element.js";
 import { say } from "../shared/words.js";
 
 /**
@@ -16,15 +17,8 @@ import { say } from "../shared/words.js";
 export function questionScreen(section, way, moves) {
   const { question } = way;
   const heading = headingOf(say("page.path.question", { number: textOf(question, "number") }));
-  const ask = copyOf(question, "ask");
-  if (ask) ask.id = "ht-path-ask";
+  const { told, ask, buttons } = questionParts(question, moves.answer);
   heading.id = "ht-path-heading";
-  const buttons = element("div", { className: "ht-path-answers" });
-  for (const row of rowsOf(question)) {
-    const button = element("button", { type: "button" }, ...wordsOf(row, "says"));
-    button.addEventListener("click", () => moves.answer(row.dataset.answer ?? ""));
-    buttons.append(button);
-  }
   const cautions = cautionsOf(section, question);
   const group = element("div", { className: "ht-path-question" }, heading);
   if (cautions.length > 1)
@@ -32,11 +26,26 @@ export function questionScreen(section, way, moves) {
   group.append(...cautions);
   group.setAttribute("role", "group");
   group.setAttribute("aria-labelledby", "ht-path-heading ht-path-ask");
-  group.append(
-    ...present(copyOf(question, "look"), copyOf(question, "note"), copyOf(question, "how"), ask),
-    buttons,
-  );
+  group.append(...told, ...present(ask), buttons);
   return [group, ...answered(way, moves)];
+}
+
+/**
+ * A question without its cautions: what to do before it is answered, what is asked, and a button for each answer.
+ * @param {HTMLElement} question
+ * @param {(answer: string) => void} reply
+ */
+export function questionParts(question, reply) {
+  const ask = copyOf(question, "ask");
+  if (ask) ask.id = "ht-path-ask";
+  const buttons = element("div", { className: "ht-path-answers" });
+  for (const row of rowsOf(question)) {
+    const button = element("button", { type: "button" }, ...wordsOf(row, "says"));
+    button.addEventListener("click", () => reply(row.dataset.answer ?? ""));
+    buttons.append(button);
+  }
+  const told = present(copyOf(question, "look"), copyOf(question, "note"), copyOf(question, "how"));
+  return { told, ask, buttons };
 }
 
 /**
@@ -170,18 +179,6 @@ function withoutIds(node) {
   copy.removeAttribute("id");
   for (const inner of copy.querySelectorAll("[id]")) inner.removeAttribute("id");
   return copy;
-}
-
-/**
- * @param {string} name
- * @param {object} properties
- * @param {...(Node | string)} children
- * @returns {any}
- */
-function element(name, properties, ...children) {
-  const made = Object.assign(document.createElement(name), properties);
-  made.append(...children);
-  return made;
 }
 
 /** @param {...(HTMLElement | undefined)} parts */

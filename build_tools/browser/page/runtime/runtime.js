@@ -49,10 +49,23 @@ export async function ask(name, inputs) {
 
 /**
  * Ask with JSON text and get JSON text, to the last sign what the command line gives.
- * A worker that hangs or dies is replaced and asked once more.
  */
-export async function askText(name, text) {
-  const question = { kind: "ask", name, text };
+export function askText(name, text) {
+  return askAgain({ kind: "ask", name, text });
+}
+
+/**
+ * Ask the visit's door for a screen, for what an act leads to, or for what a visit has come to.
+ * @param {string} what
+ * @param {string} text JSON, as calculators/visiting.py takes it
+ * @returns {Promise<string>} JSON text; rejects with a RuntimeFault
+ */
+export function askVisit(what, text) {
+  return askAgain({ kind: "visit", what, text });
+}
+
+/** A worker that hangs or dies is replaced and asked once more. */
+async function askAgain(question) {
   try {
     return await askOnce(question);
   } catch (fault) {

@@ -4,6 +4,8 @@ import { scope } from "./place.js";
 /** @type {Map<string, string>} */
 const inMemory = new Map();
 let blocked = false;
+/** A name of another book that lives in a folder of this one's. */
+const FURTHER_DOWN = /^(?!ticks\/)[^:]*\//;
 
 /**
  * Keep a value under a name; it replaces what was there.
@@ -33,6 +35,15 @@ export function kept(name) {
 export function forget(name) {
   inMemory.delete(name);
   reach((storage) => storage.removeItem(scope + name));
+}
+
+/** Forget everything but these names. @param {string[]} names */
+export function forgetAllBut(names) {
+  const stays = new Set(names);
+  const written = reach((storage) => Object.keys(storage)) ?? [];
+  const ours = written.filter((key) => key.startsWith(scope)).map((key) => key.slice(scope.length));
+  const here = ours.filter((name) => !FURTHER_DOWN.test(name));
+  for (const name of [...here, ...inMemory.keys()]) if (!stays.has(name)) forget(name);
 }
 
 /** True where this browser keeps nothing beyond this page (private mode, full, or turned off): say so to the person. */

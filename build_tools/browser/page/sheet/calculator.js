@@ -13,11 +13,14 @@ import { keep, kept } from "../shared/kept.js";
 import { offerLevelers } from "./leveler.js";
 import { fillFromLeveler } from "./leveler_figures.js";
 import { clearStepsForTurn } from "./next_turn.js";
+import { nextTask } from "../shared/next_task.js";
 import { noticeField, showNotes } from "./notes.js";
 import { askText, onRuntimeState, startRuntime } from "../runtime/runtime.js";
 import { showRuntimeStatus } from "../runtime/runtime_status.js";
 import { actOnSheet, offerBringBack } from "./sheet_actions.js";
 import { restoreSheet, sheetState } from "./sheet_store.js";
+import { openOwnTiming } from "../stopwatch/own_timing.js";
+import { runsOfSheet } from "../stopwatch/recorded_runs.js";
 import { openStopwatch } from "../stopwatch/stopwatch.js";
 import { onSaveBeforeSwap } from "../shared/tabs.js";
 import { openUnits } from "../units/units_control.js";
@@ -36,9 +39,12 @@ const PAUSE_MS = 1000;
  * @property {import("./belonging.js").Belonging | null} of the leveler and the visit it belongs to, null while it is blank
  */
 
-/** Take over every calculator of the page. */
-function openCalculators() {
-  const sheets = [...document.querySelectorAll("section[data-calculator]")].map(openSheet);
+/** Take over every calculator of the page, each part of the work in a task of its own. */
+async function openCalculators() {
+  const sheets = [];
+  for (const section of document.querySelectorAll("section[data-calculator]"))
+    sheets.push(await openSheet(section));
+  await nextTask();
   offerLevelers((leveler) =>
     sheets.forEach((sheet) => {
       if (!doubt(sheet)) fillFromLeveler(sheet.section, leveler);
@@ -57,8 +63,8 @@ function openCalculators() {
   });
 }
 
-/** @returns {WorkSheet} */
-function openSheet(section) {
+/** @returns {Promise<WorkSheet>} */
+async function openSheet(section) {
   const name = section.dataset.calculator;
   const save = () => {
     noteBelonging(sheet);
@@ -76,16 +82,26 @@ function openSheet(section) {
   const before = kept(`sheet:${name}`);
   restoreSheet(section, before);
   sheet.of = belongingOf(section, before);
-  section.querySelector("[data-sheet]").disabled = false;
+  await nextTask();
   for (const line of section.querySelectorAll("[data-needs=serving]")) line.hidden = true;
   offerBringBack(sheet);
   listen(sheet);
   openHowTimed(sheet);
-  openStopwatch(sheet);
+  openSheetsStopwatch(sheet);
   openUnits(sheet);
   openWhatIf(sheet);
+  await nextTask();
+  section.querySelector("[data-sheet]").disabled = false; // only now does it hear what is written
   changed();
   return sheet;
+}
+
+/** Only a sheet that times anything has a stopwatch. */
+function openSheetsStopwatch(sheet) {
+  const dialog = sheet.section.querySelector("dialog[data-stopwatch]");
+  if (!dialog) return;
+  openStopwatch(dialog, sheet.section.querySelector("[data-act=open-stopwatch]"), runsOfSheet(sheet));
+  openOwnTiming(sheet);
 }
 
 /** Typing marks the sheet as changed at once; it answers when the field is left or typing pauses. */
@@ -216,4 +232,5 @@ function startWhenIdle() {
   else setTimeout(begin, 500);
 }
 
-openCalculators();
+// A visit takes parts of this file, on a page that has no sheet.
+if (document.querySelector("section[data-calculator]")) void openCalculators();

@@ -20,7 +20,7 @@ export function setStart(row, { started, stopped, tone } = {}) {
   set(row, "stopped", stopped);
   set(row, "tone", tone);
   const line = row.querySelector("[data-how]") ?? lineIn(row);
-  line.textContent = startText(row);
+  line.textContent = startText(row.dataset);
   line.hidden = !started;
 }
 
@@ -30,9 +30,8 @@ export function startOf(row) {
   return { ...(started && { started }), ...(stopped && { stopped }), ...(tone && { tone }) };
 }
 
-/** How a run was started, in words; "" where it was written in. */
-export function startText(row) {
-  const { started, stopped, tone } = row.dataset;
+/** How a run was started, in words; "" where it was written in. @param {Start} start */
+export function startText({ started, stopped, tone }) {
   if (!started) return "";
   const said = [`page.started.${started}`];
   if (tone) said.push("page.started.untold");

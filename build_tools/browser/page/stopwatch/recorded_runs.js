@@ -10,31 +10,60 @@ import {
   isStruck,
   liveRows,
   presentSetting,
+  putBack,
   rowField,
+  rowName,
   strikeOut,
 } from "../sheet/rows.js";
 
 /**
- * Write one run down at once, so that nothing can lose it.
+ * The runs of a sheet, as its stopwatch keeps them.
  * @param {import("../sheet/calculator.js").WorkSheet} sheet
- * @param {string} text seconds, "" where the time is not known
- * @param {string} why the reason why it does not count, "" where it does
- * @param {import("./how_timed.js").Start} start
+ * @returns {import("./stopwatch.js").Runs}
  */
-export function recordRun(sheet, text, why, start) {
+export function runsOfSheet(sheet) {
+  const { section, name } = sheet;
+  const dropped = () => Number(section.dataset.dropped ?? 0);
+  return {
+    name,
+    kept: "page.stopwatch.stopped",
+    record: (text, why, start) => recordRun(sheet, text, why, start),
+    all: () => runRows(sheet),
+    dropped,
+    drop: () => {
+      section.dataset.dropped = String(dropped() + 1);
+      sheet.save();
+    },
+  };
+}
+
+/** Write one run down at once, so that nothing can lose it. */
+function recordRun(sheet, text, why, start) {
   const { list, column } = target(sheet.section);
   const blank = why ? null : liveRows(list).find((row) => fieldText(rowField(row, column)) === "");
   if (blank) setFieldText(rowField(blank, column), text);
   setStart(blank ?? addRun(list, column, text, why), start);
   sheet.changed();
+  return ""; // a sheet that cannot be kept says so itself
 }
 
-/** The runs on a sheet that were timed or typed, with the text of each and how it was started. */
-export function runRows(sheet) {
+/** The runs on a sheet that were timed or typed. */
+function runRows(sheet) {
   const { list, column } = target(sheet.section);
   return allRows(list)
-    .map((row) => ({ row, text: fieldText(rowField(row, column)), start: startText(row) }))
-    .filter(({ row, text }) => text !== "" || isStruck(row));
+    .map((row) => ({ row, text: fieldText(rowField(row, column)), start: startText(row.dataset) }))
+    .filter(({ row, text }) => text !== "" || isStruck(row))
+    .map(({ row, text, start }) => ({
+      name: rowName(row),
+      text,
+      start,
+      isStruck: isStruck(row),
+      turn: () => {
+        if (isStruck(row)) putBack(row);
+        else strikeOut(row);
+        sheet.changed();
+      },
+    }));
 }
 
 /** A full sheet takes the run too, struck out: it can be put back in place of another. */

@@ -1,13 +1,11 @@
 /**
- * The big stopwatch of a work sheet: the lower half of the screen is its button, and every run goes onto the sheet.
+ * The big stopwatch: the lower half of the screen is its button, and every run goes where its owner keeps runs.
  *
  * A run starts at the long tone of a countdown, or by a press. A tap anywhere ends a countdown, and stops a run.
  */
 import { holdForRun, keepScreenAwake, letGo, readySound, runningSound, signal } from "./awake.js";
 import { countDown } from "./countdown.js";
 import { forget, keep, kept } from "../shared/kept.js";
-import { openOwnTiming } from "./own_timing.js";
-import { recordRun } from "./recorded_runs.js";
 import { RunTimer } from "./run_timer.js";
 import { showRuns } from "./run_list.js";
 import { fixed } from "../shared/decimal_text.js";
@@ -24,13 +22,36 @@ const LATE_CANCEL_MS = 400;
 const REST_MS = 500;
 let soundTried = false;
 
-/** Give a sheet its stopwatch, where it times anything. @param {import("../sheet/calculator.js").WorkSheet} sheet */
-export function openStopwatch(sheet) {
-  const dialog = sheet.section.querySelector("dialog[data-stopwatch]");
-  if (!dialog) return;
-  const watch = { sheet, dialog, timer: new RunTimer(), press: dialog.querySelector("[data-press]") };
+/**
+ * Where the runs of a stopwatch go: a work sheet, or a visit.
+ * @typedef {object} Runs
+ * @property {string} name to whom a run belongs that a reload cut off
+ * @property {string} kept the code of the sentence that says where a run is now
+ * @property {boolean} [goesOn] true where its owner has told already what to do: the countdown begins as the stopwatch opens
+ * @property {(text: string, why: string, start: import("./how_timed.js").Start) => string | Promise<string>} record write
+ *   one down at once: its seconds, "" where the time is not known; why it does not count, "" where it does; how it was
+ *   started. Gives "", or a sentence that says why it is not written
+ * @property {() => ListedRun[]} all
+ * @property {() => void} drop count one that the lip was not let go for
+ * @property {() => number} dropped
+ *
+ * @typedef {object} ListedRun
+ * @property {string} name
+ * @property {string} text its seconds, "" where the time is not known
+ * @property {string} start how it was started, in words
+ * @property {boolean} isStruck
+ * @property {() => void | Promise<void>} turn strike it out, or put it back
+ */
+
+/**
+ * Let a stopwatch be opened.
+ * @param {HTMLDialogElement} dialog
+ * @param {HTMLElement} opener
+ * @param {Runs} runs
+ */
+export function openStopwatch(dialog, opener, runs) {
+  const watch = { runs, dialog, timer: new RunTimer(), press: dialog.querySelector("[data-press]") };
   Object.assign(watch, { endCountdown: null, start: {}, stamp: -Infinity, endedAt: -Infinity });
-  const opener = sheet.section.querySelector("[data-act=open-stopwatch]");
   opener.hidden = false;
   opener.addEventListener("click", () => open(watch));
   dialog.querySelector("[data-act=close-stopwatch]").addEventListener("click", () => dialog.close());
@@ -39,16 +60,16 @@ export function openStopwatch(sheet) {
   listenForPresses(watch);
   listenForChoices(watch);
   document.addEventListener("visibilitychange", () => noticeHidden(watch));
-  openOwnTiming(sheet);
-  recordLostRun(sheet);
+  recordLostRun(runs);
 }
 
 function open(watch) {
   readySound();
-  showRuns(watch.sheet);
+  showRuns(watch.dialog, watch.runs);
   showReady(watch);
   watch.dialog.showModal();
   watch.press.focus();
+  if (watch.runs.goesOn && soundTried && wayOf(watch) === "countdown") void beginCountdown(watch);
 }
 
 /** Escape ends a countdown, and never puts a running stopwatch away. */
@@ -184,7 +205,7 @@ function cancelCountdown(watch, why = "page.stopwatch.cancelled") {
 
 async function started(watch, wall, start) {
   watch.start = start;
-  keep(MARK, { sheet: watch.sheet.name, wall, start });
+  keep(MARK, { sheet: watch.runs.name, wall, start });
   watch.press.textContent = say("page.stopwatch.stop");
   showState(watch, "page.stopwatch.running");
   watch.dialog.dataset.state = "running";
@@ -193,27 +214,26 @@ async function started(watch, wall, start) {
   if (!(await holdForRun()) && watch.timer.running) showState(watch, "page.stopwatch.screen-may-lock");
 }
 
-function stopped(watch, { seconds, spoiled }) {
+/** What is kept on disk is told once it is there. */
+async function stopped(watch, { seconds, spoiled }) {
   signal(2);
   ended(watch);
   watch.dialog.dataset.state = "stopped";
-  const why = spoiled && say(`page.stopwatch.spoiled.${spoiled}`);
-  recordRun(watch.sheet, fixed(seconds, 2), why, watch.start);
   showDigits(watch, seconds);
-  showState(watch, spoiled ? `page.stopwatch.spoiled.${spoiled}` : "page.stopwatch.stopped");
-  showRuns(watch.sheet);
+  const why = spoiled && say(`page.stopwatch.spoiled.${spoiled}`);
+  const refused = await watch.runs.record(fixed(seconds, 2), why, watch.start);
+  showText(watch, refused || why || say(watch.runs.kept));
+  showRuns(watch.dialog, watch.runs);
 }
 
 /** The lip was not let go at the tone: nothing was timed, so nothing is struck out. */
 function drop(watch) {
   watch.timer.end(performance.now(), Date.now());
   ended(watch);
-  const { section } = watch.sheet;
-  section.dataset.dropped = String(Number(section.dataset.dropped ?? 0) + 1);
-  watch.sheet.save();
+  watch.runs.drop();
   showReady(watch);
   showState(watch, "page.stopwatch.dropped-now");
-  showRuns(watch.sheet);
+  showRuns(watch.dialog, watch.runs);
 }
 
 function ended(watch) {
@@ -242,14 +262,14 @@ function noticeHidden(watch) {
 }
 
 /** A mark that still stands when no tab's stopwatch runs is that of a run which a reload or a closed browser cut off. */
-async function recordLostRun(sheet) {
+async function recordLostRun(runs) {
   const mark = kept(MARK);
-  if (mark?.sheet !== sheet.name) return;
+  if (mark?.sheet !== runs.name) return;
   await navigator.locks?.request(stopwatchLock, () => {}); // granted once nothing runs
   if (kept(MARK)?.wall !== mark.wall) return;
   forget(MARK);
   const time = new Date(mark.wall).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
-  recordRun(sheet, "", say("page.stopwatch.spoiled.reload", { time }), mark.start);
+  runs.record("", say("page.stopwatch.spoiled.reload", { time }), mark.start);
 }
 
 function tick(watch) {
@@ -284,5 +304,9 @@ function showWhole(watch, seconds) {
 }
 
 function showState(watch, code) {
-  watch.dialog.querySelector("[data-stopwatch-state]").textContent = say(code);
+  showText(watch, say(code));
+}
+
+function showText(watch, text) {
+  watch.dialog.querySelector("[data-stopwatch-state]").textContent = text;
 }

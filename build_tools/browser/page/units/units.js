@@ -41,6 +41,11 @@ export function ofSystem(texts) {
   return JSON.parse(texts)[SYSTEMS.indexOf(chosen)];
 }
 
+/** The unit in which a quantity is shown that travels as `unit`; those that all systems show alike stay. */
+export function shownUnit(unit) {
+  return TABLE.shown[unit]?.[SYSTEMS.indexOf(chosen)] ?? unit;
+}
+
 /** A number in `unit`, in the wire's own unit. */
 export function toWire(value, unit) {
   const { times, over } = TABLE.units[unit];

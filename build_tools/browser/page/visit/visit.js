@@ -1,0 +1,101 @@
+/** The page of visits: what stands behind the # of its address is shown in its one place. */
+import { askAbout, plan } from "./asking.js";
+import { askKeeper } from "../keeping/keeper.js";
+import { showBeside } from "./beside.js";
+import { showVisits } from "./choose.js";
+import { showFiles } from "./files_page.js";
+import { frame, line } from "./frame.js";
+import { showHistory } from "./history.js";
+import { showLeave } from "./leave.js";
+import { LogFault, openLog } from "./log.js";
+import { showReport } from "./report.js";
+import { sentence } from "./shown.js";
+import { showMenu } from "./visit_menu.js";
+import { showVisit, showVisitsEntries } from "./working.js";
+import { startRuntime } from "../runtime/runtime.js";
+import { element } from "../shared/element.js";
+import { scope } from "../shared/place.js";
+import { say } from "../shared/words.js";
+
+/** What an address of this page shows: "#visit=ID" and so on; the plain address lists the visits. */
+const PLACES = {
+  "": showVisits,
+  visit: showVisit,
+  entries: showVisitsEntries,
+  leave: showLeave,
+  report: showReport,
+  history: showHistory,
+  beside: showBeside,
+  files: showFiles,
+};
+
+const place = /** @type {HTMLElement} */ (document.querySelector("[data-visit]"));
+/** Lets go of what is shown. @type {(() => void) | undefined} */
+let leave;
+
+void begin();
+
+async function begin() {
+  frame(place, { title: say("page.visit.starting"), body: [] });
+  try {
+    const [tools] = await Promise.all([toolsOf(), startRuntime()]);
+    addEventListener("hashchange", () => void show(tools));
+    await show(tools);
+  } catch (fault) {
+    refuse(fault);
+  }
+}
+
+async function toolsOf() {
+  const log = await openLog(await editionOf());
+  return {
+    log,
+    plan: await plan(),
+    database: log.database,
+    append: (visit, leveler, drafts) => log.append(visit, leveler, drafts),
+    eventsOf: (visit) => log.eventsOf(visit),
+    ask: askAbout,
+    menu: showMenu,
+    say,
+    told: sentence,
+    element,
+    frame,
+    go,
+  };
+}
+
+async function show(tools) {
+  const [name, id = ""] = decodeURIComponent(location.hash.slice(1)).split("=");
+  leave?.();
+  leave = undefined;
+  document.documentElement.dataset.visits = name || "list";
+  try {
+    leave = await (PLACES[name] ?? PLACES[""])(place, id, tools);
+  } catch (fault) {
+    refuse(fault);
+  }
+}
+
+/** @param {string} hash */
+function go(hash) {
+  location.hash = hash;
+}
+
+/** Which edition this page came from; "" where the keeper does not know. */
+async function editionOf() {
+  if (navigator.serviceWorker?.controller) {
+    const { standing } = await askKeeper("");
+    if (standing?.opened) return standing.opened;
+  }
+  return fetch(new URL("edition.json", scope))
+    .then((answer) => answer.json())
+    .then(({ edition }) => edition)
+    .catch(() => "");
+}
+
+/** Nothing can be worked here: say why, and that the pages read all the same. */
+function refuse(fault) {
+  const code = fault instanceof LogFault ? `page.visit.no-log` : "page.visit.not-started";
+  frame(place, { title: say("page.visit.refused"), body: [line(say(code), { role: "alert" })] });
+  console.error(fault);
+}

@@ -1,0 +1,161 @@
+"""The reference visit through the page's own buttons on a phone: taps made, characters typed, screens that scroll."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from selenium.webdriver.chrome.webdriver import WebDriver
+from selenium.webdriver.common.by import By
+from selenium.webdriver.remote.webelement import WebElement
+
+from build_tools.browsers.reading import waiting
+from build_tools.visit_trials.engine import Engine
+from build_tools.visit_trials.hands import Hands, begin
+from build_tools.visit_trials.page import CLOCK, START_S, VISITS, Move, log_of, touch, work
+
+SCREEN = ".ht-visit-screen"
+HEIGHTS = """
+    const tall = (element) => element.getBoundingClientRect().height;
+    return {
+        over: Math.max(0, document.scrollingElement.scrollHeight - innerHeight),
+        hazards: [...document.querySelectorAll(".ht-visit-screen [data-hazard]")]
+            .reduce((sum, each) => sum + tall(each), 0),
+        title: document.querySelector(".ht-visit-screen h1").textContent,
+    };
+"""
+IS_NEW = """
+    const now = document.querySelector(".ht-visit-screen");
+    return Boolean(now && now.dataset.trial === undefined && !document.documentElement.dataset.unsaved);
+"""
+MARK = "document.querySelector('.ht-visit-screen').dataset.trial = ''"
+
+
+@dataclass(frozen=True, slots=True)
+class Longer:
+    """A screen longer than the phone: its kind and heading, px beyond the phone's height, px of its hazards."""
+
+    kind: str
+    title: str
+    over: float
+    hazards: float
+
+    @property
+    def is_explained(self) -> bool:
+        """Whether it would not scroll without its hazards."""
+        return self.over <= self.hazards
+
+
+@dataclass
+class Counted:
+    """What the visit took, by part: "begin", "work", "close"; and each screen that scrolls."""
+
+    taps: dict[str, int] = field(default_factory=lambda: {"begin": 0, "work": 0, "close": 0})
+    typed: dict[str, int] = field(default_factory=lambda: {"begin": 0, "work": 0, "close": 0})
+    screens: int = 0
+    scrolled: list[Longer] = field(default_factory=list)
+    log: list[dict[str, Any]] = field(default_factory=list)
+
+
+class Reference:
+    """One person with one phone, whose every tap and letter is counted.
+
+    `real` taps are those of a finger: what is covered cannot be touched; else each button is pressed by itself,
+    which is as much as the page knows of, and several times quicker.
+    """
+
+    def __init__(self, browser: WebDriver, address: str, engine: Engine, *, real: bool) -> None:
+        self.browser, self.address, self.engine, self.real = browser, address, engine, real
+        self.counted = Counted()
+        self.part = "begin"
+
+    def work(self) -> Counted:
+        """Work the reference visit from the list of visits to its report."""
+        self.browser.get(self.address + VISITS)
+        self.wait("[data-choose=customer]", START_S)
+        self.browser.execute_script(CLOCK)
+        touch(self.browser)
+        self.do(begin(json.loads(self.engine.plan)))
+        self.part = "work"
+        hands = Hands()
+        while (screen := self.screen())["kind"] != "leave":
+            self.look(screen["kind"])
+            runs = sum(event["kind"] == "run" for event in self.counted.log)
+            for act in hands.acts(screen, runs):
+                self.do(act.moves, stays=act.stays)
+        self.part = "close"
+        self.look("leave")
+        self.do(hands.acts(screen)[0].moves)
+        self.do([("tap", "[data-part=after] a[href^='#report']")])
+        self.look("report")
+        self.counted.log = log_of(self.browser)
+        return self.counted
+
+    def screen(self) -> dict[str, Any]:
+        """Return the screen that the log leads to."""
+        self.counted.log = log_of(self.browser)
+        return self.engine.screen(self.counted.log)
+
+    def look(self, kind: str) -> None:
+        """Count a screen, and note by how much it is longer than the phone."""
+        found = self.browser.execute_script(HEIGHTS)
+        self.counted.screens += 1
+        if found["over"] >= 1:
+            self.counted.scrolled.append(Longer(kind, found["title"], found["over"], found["hazards"]))
+
+    def do(self, moves: Sequence[Move], *, stays: bool = False) -> None:
+        """Tap and type, and wait for the next screen unless this one stays."""
+        self.counted.taps[self.part] += sum(what == "tap" for what, *_ in moves)
+        texts = [given[1] for what, *given in moves if what == "type"]
+        self.counted.typed[self.part] += sum(map(len, texts))
+        if not self.real:
+            work(self.browser, moves, stays=stays)
+            return
+        self.browser.execute_script(MARK)
+        for what, *given in moves:
+            self.do_really(what, *given)
+        if not stays:
+            waiting(self.browser, START_S).until(
+                lambda _: self.browser.execute_script(IS_NEW), "no next screen"
+            )
+
+    def do_really(self, what: str, given: Any, text: str = "") -> None:
+        """Do one move as a finger does."""
+        if what == "skip":
+            self.browser.execute_script("trialClock.ahead += arguments[0]", given)
+            return
+        place = self.wait(given)
+        if what == "tap":
+            # From under the acts at the foot of the screen.
+            self.browser.execute_script("arguments[0].scrollIntoView({ block: 'center' })", place)
+            place.click()
+        if what == "type":
+            place.clear()
+            place.send_keys(text)
+
+    def wait(self, selector: str, seconds: float = 20) -> WebElement:
+        """Wait for an element of the page and return it."""
+        return waiting(self.browser, seconds).until(
+            lambda driver: next(iter(driver.find_elements(By.CSS_SELECTOR, selector)), None),
+            f"no {selector}",
+        )
+
+
+def told(counted: Counted, seconds: float) -> Iterator[str]:
+    """Say what the reference visit took, line by line."""
+    yield f"taps: {sum(counted.taps.values())} {counted.taps}"
+    yield f"characters typed: {sum(counted.typed.values())} {counted.typed}"
+    yield f"screens: {counted.screens}, {len(counted.scrolled)} longer than the phone"
+    for row in sorted(set(counted.scrolled), key=lambda row: -row.over):
+        why = "its hazards alone" if row.is_explained else "NOT its hazards alone"
+        yield f"  {row.kind}: {row.title}: {row.over:.0f} px beyond, {row.hazards:.0f} px of hazards: {why}"
+    yield f"worked in {seconds:.0f} s"
+
+
+def count(browser: WebDriver, address: str, engine: Engine, *, real: bool) -> tuple[Counted, float]:
+    """Work the reference visit; return what it took and how many seconds."""
+    begun = time.monotonic()
+    return Reference(browser, address, engine, real=real).work(), time.monotonic() - begun
