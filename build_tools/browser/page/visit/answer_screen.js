@@ -5,7 +5,6 @@ import { bookPage } from "./book_pages.js";
 import { line } from "./frame.js";
 import { hazardsOf } from "./hazards.js";
 import { sentence } from "./shown.js";
-import { actionText } from "../answer/action.js";
 import { element } from "../shared/element.js";
 import { say } from "../shared/words.js";
 
@@ -14,7 +13,6 @@ export async function answerScreen(work) {
   const { screen } = work;
   const { answer, asked } = screen;
   const page = await bookPage(screen.page);
-  const action = asked ? actionText(asked.name, answer) : "";
   const figure = element("figure", { className: "ht-visit-picture", hidden: true });
   if (asked) void drawAnswer(figure, asked, answer);
   return {
@@ -22,7 +20,6 @@ export async function answerScreen(work) {
     body: [
       element("div", { className: "ht-visit-words" }, line(sentence(answer.headline))),
       ...(await hazardsOf(screen, page)),
-      action ? line(action, { className: "ht-visit-do" }) : null,
       ...(screen.shown ?? []).map((shown) => line(sentence(shown), { className: "ht-visit-shown" })),
       reasons(answer.reasons ?? []),
       figure,

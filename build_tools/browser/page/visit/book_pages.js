@@ -99,9 +99,14 @@ function plainCopy(part) {
   return copy;
 }
 
-/** A drawing keeps its ids: its title and its patterns are found by them. */
+/**
+ * A drawing keeps its ids: its title and its patterns are found by them. Its names lead nowhere here, and what its
+ * caption says is in the drawing's own description.
+ */
 function copyWithIds(part) {
   const copy = /** @type {HTMLElement} */ (document.importNode(part, true));
+  copy.querySelector("figcaption")?.remove();
+  for (const touched of copy.querySelectorAll("a.ht-draw-label > rect")) touched.remove();
   for (const link of copy.querySelectorAll("a")) link.replaceWith(...link.childNodes);
   return copy;
 }

@@ -32,6 +32,8 @@ import { fromWire, shownUnit, toWire } from "../units/units.js";
  * @property {() => void} focus
  */
 
+/** The unit of a count: none is shown. */
+const PLAIN = "1";
 const WRITTEN = { whole: "numeric", length: "decimal", number: "decimal" };
 
 /** The entry that says by one tap all that a screen asks for, null where more is needed; the rest may be left out. @param {Entry[]} entries */
@@ -110,7 +112,7 @@ function choiceText(choice) {
 
 /** A number or a text, with the keypad for it; whole numbers can be counted up and down. */
 function written(entry, kept, id, changed) {
-  const unit = entry.unit ? shownUnit(entry.unit) : "";
+  const unit = entry.unit && entry.unit !== PLAIN ? shownUnit(entry.unit) : "";
   const input = element("input", { id, type: "text", autocomplete: "off", className: "ht-visit-input" });
   if (entry.kind in WRITTEN) input.inputMode = WRITTEN[entry.kind];
   input.value = keptText(kept, unit) ?? shownText(entry, unit);

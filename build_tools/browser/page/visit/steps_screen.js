@@ -22,10 +22,10 @@ export async function stepsScreen(work) {
   return {
     title: titleOf(screen, steps),
     body: [
-      ...(await hazardsOf(screen, page)),
-      orderOf(screen),
-      ...steps.map(steps.length > 1 ? numberedStep : loneStep),
       ...(screen.shown ?? []).map((shown) => element("p", { className: "ht-visit-shown" }, sentence(shown))),
+      ...(await hazardsOf(screen, page)),
+      orderOf(work),
+      ...steps.map(steps.length > 1 ? numberedStep : loneStep),
       ledgerOf(screen),
       ...drawings,
       element("div", { className: "ht-visit-entries" }, ...form.fields.map((field) => field.element)),
@@ -58,7 +58,9 @@ function formOf(work, asked) {
     keepDraft(work.id, work.screen, Object.fromEntries(form.fields.map(({ key, kept }) => [key, kept()])));
     if (entry === oneTap) void form.done();
   };
-  form.fields = asked.map((entry) => fieldOf(entry, before[entry.ask], changed));
+  // A tap that ends the screen comes below what may be typed before it.
+  const ordered = [...asked.filter((entry) => entry !== oneTap), ...(oneTap ? [oneTap] : [])];
+  form.fields = ordered.map((entry) => fieldOf(entry, before[entry.ask], changed));
   return form;
 }
 

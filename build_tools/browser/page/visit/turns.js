@@ -3,14 +3,16 @@ import { settingWords, springName } from "./shown.js";
 import { element } from "../shared/element.js";
 import { say } from "../shared/words.js";
 
-/** The order of a half turn: the way first, in words, then the spring. @param {any} screen */
-export function orderOf({ order }) {
+/** The order of a half turn: the way first, in words, then the spring, then what the leveler's row says of its nut. */
+export function orderOf({ screen: { order }, events, tools }) {
   if (!order) return null;
+  const nut = tools.plan.levelers[events[0].values.leveler_class]?.nut;
   return element(
     "div",
     { className: "ht-visit-order" },
     element("p", { className: "ht-visit-direction" }, say(`page.visit.turn.${order.direction}`)),
     element("p", { className: "ht-visit-spring" }, springName(order.spring, order.which, order.of)),
+    nut ? element("p", { className: "ht-visit-nut" }, say(`page.leveler.nut.${nut.thread_hand}`, nut)) : null,
   );
 }
 

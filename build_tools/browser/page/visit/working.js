@@ -51,20 +51,25 @@ async function showBy(shown, place, id, tools) {
   const work = { id, place, tools, shown, go: tools.go, busy: false, shownAt: 0, left: false };
   const writer = await askToWrite(id, () => {
     work.writes = true;
-    void renew(work);
+    follow(work);
   });
   work.writes = writer.writes;
   work.act = (act) => (hasRested(work) ? once(work, () => perform(work, act)) : null);
   work.actBehind = (act) => inTurn(work, () => write(work, act));
   work.tell = (text) => tell(work.place, text);
   work.show = () => showNow(work);
-  tools.log.onWritten((visit) => visit === id && !work.writes && !work.left && void renew(work));
+  tools.log.onWritten((visit) => visit === id && !work.writes && !work.left && follow(work));
   onSaveBeforeSwap(() => work.pending);
   await renew(work);
   return () => {
     work.left = true;
     writer.letGo();
   };
+}
+
+/** Another tab has written, or has let go: show what the log leads to now. */
+function follow(work) {
+  renew(work).catch((fault) => noticeOf(work, fault));
 }
 
 /** Read the log and show what it leads to. */
