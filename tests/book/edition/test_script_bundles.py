@@ -56,11 +56,13 @@ def test_each_module_stands_once_behind_what_it_needs() -> None:
 
 
 def test_a_module_of_others_says_at_its_end_what_it_gives() -> None:
-    """A list of exports, as a fetched library has it, is taken as exports that stand at each declaration are."""
+    """A list of exports, as a fetched library has it, is taken as one at each declaration is."""
     library = "const open = () => 1;\nconst shut = () => 0;\n\nexport { open, shut };\n"
     text = bundles({"library.js": library}, [["library.js"]])["library.js"]
     assert "export {" not in text
-    assert text.endswith('return { open, shut };\n})();\nexport const { open, shut } = parts["library.js"];\n')
+    assert text.endswith(
+        'return { open, shut };\n})();\nexport const { open, shut } = parts["library.js"];\n'
+    )
 
 
 def test_a_module_that_waits_is_waited_for_and_comes_later_from_its_bundle() -> None:
