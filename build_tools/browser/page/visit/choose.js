@@ -1,7 +1,14 @@
 /** The first of a visit's pages: the visits that are open, what comes next, and where a new one is begun. */
 import { asked } from "./asked.js";
 import { beginPart } from "./begin.js";
-import { dueVisits, freshDigests, latestVisits, openVisits, visitsToHandOver } from "./digests.js";
+import {
+  dueVisits,
+  freshDigests,
+  latestVisits,
+  mendDigests,
+  openVisits,
+  visitsToHandOver,
+} from "./digests.js";
 import { allDoors, placeName } from "./doors.js";
 import { dayOf, daysFrom, spoken } from "./days.js";
 import { element } from "../shared/element.js";
@@ -29,6 +36,7 @@ const DUE_WITHIN_DAYS = 45;
 
 /** @param {HTMLElement} place @param {null} _ @param {Tools} tools */
 export async function showVisits(place, _, tools) {
+  await mendDigests(tools);
   const latest = await freshDigests(tools, await latestVisits(tools.database, CLOSED_SHOWN * 2));
   const [open, due, kept] = await Promise.all([
     openVisits(tools.database),

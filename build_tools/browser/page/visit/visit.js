@@ -39,8 +39,10 @@ async function begin() {
   frame(place, { title: say("page.visit.starting"), body: [] });
   try {
     const [tools] = await Promise.all([toolsOf(), startRuntime()]);
-    addEventListener("hashchange", () => void show(tools));
-    await show(tools);
+    // One after the other: a page that is slow to come never takes the place of a later one.
+    let shown = show(tools);
+    addEventListener("hashchange", () => (shown = shown.then(() => show(tools))));
+    await shown;
   } catch (fault) {
     refuse(fault);
   }
