@@ -138,10 +138,10 @@ class Reference:
 
     def wait(self, selector: str, seconds: float = 20) -> WebElement:
         """Wait for an element of the page and return it."""
-        waiting(self.browser, seconds).until(
+        found: list[WebElement] = waiting(self.browser, seconds).until(
             lambda driver: driver.find_elements(By.CSS_SELECTOR, selector), f"no {selector}"
         )
-        return self.browser.find_element(By.CSS_SELECTOR, selector)
+        return found[0]
 
 
 def told(counted: Counted, seconds: float) -> Iterator[str]:
