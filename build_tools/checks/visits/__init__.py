@@ -1,1 +1,1 @@
-"""What can be wrong with visits: the marks of steps, and the jobs and sequences with every way through them."""
+"""What can be wrong with visits: marks of steps, jobs and sequences, and the ways through them."""
