@@ -10,11 +10,12 @@ from typing import Any
 
 from calculators.answering import error, fault_message, leaving
 from calculators.shared.fields import BadInput, InputProblem
-from calculators.visit.acts import Now, now, provisional, take
+from calculators.visit.acts import take
 from calculators.visit.digest import digest
 from calculators.visit.dues_calendar import dues_calendar
 from calculators.visit.entered import entered
 from calculators.visit.events import read_log
+from calculators.visit.here import Now, now, provisional
 from calculators.visit.history import history
 from calculators.visit.plan import Plan
 from calculators.visit.record import leave, report

@@ -23,7 +23,7 @@ JUST_BEFORE_THE_TONE: Move = ("skip", 9_900)
 
 @dataclass(frozen=True)
 class Act:
-    """One thing that a screen is told: its moves, and as the visit's door takes it; after a run it `stays`."""
+    """One thing that a screen is told: its moves, and as the door takes it; a run `stays` there."""
 
     moves: list[Move]
     told: dict[str, Any]

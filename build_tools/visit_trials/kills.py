@@ -76,6 +76,7 @@ class Visit:
         """Open the page of the visit and wait for its screen. Raises TimeoutError."""
         browser.get("about:blank")  # an address that differs only behind its # would not load the page anew
         browser.get(self.address)
+        touch(browser)
         self.hands = Hands()
         wanted = "" if self.id else "visits"
         end = time.monotonic() + START_S
@@ -90,18 +91,22 @@ class Visit:
         """Begin a new visit by the page's own buttons."""
         self.id, self.log = "", []
         self.open(browser)
-        touch(browser)
         before = {event["visit"] for event in stores(browser)[0]}
         self.words = work(browser, begin(json.loads(self.engine.plan)))
         self.log = [event for event in stores(browser)[0] if event["visit"] not in before]
         self.id = self.log[0]["visit"]
 
-    def go_on(self, browser: Any, most: int | None = None) -> None:
-        """Work act after act, as many as `most` or until the browser is gone, and visit after visit."""
+    def go_on(self, browser: Any, most: int | None = None, *, closes: bool = False) -> None:
+        """Work act after act, as many as `most` or until the browser is gone.
+
+        The next visit follows a closed one, unless the close is the end of it.
+        """
         done = 0
         while most is None or done < most:
             screen = self.engine.screen(self.log)
             if screen["kind"] == "closed":
+                if closes:
+                    return
                 self.begin(browser)
                 continue
             for act in self.hands.acts(screen, sum(event["kind"] == "run" for event in self.log)):
@@ -146,7 +151,6 @@ def outlived(browser: Any, visit: Visit) -> list[str]:
     stands = visit.open(browser)
     if not visit.id:
         return _begun(browser, visit)
-    touch(browser)
     events, rows = stores(browser)
     log = [event for event in events if event["visit"] == visit.id]
     found = _lost(visit, log) + _half(visit, log, rows)
@@ -171,7 +175,6 @@ def _begun(browser: Any, visit: Visit) -> list[str]:
     if is_new:
         visit.id, visit.log, visit.under_way = last, log, None
         visit.words = visit.open(browser).text
-        touch(browser)
         return _half(visit, log, rows)
     visit.begin(browser)
     return []

@@ -1,4 +1,4 @@
-"""The reference visit through the page's own buttons on a phone: taps made, characters typed, screens that scroll."""
+"""The reference visit through the page's own buttons: taps made, characters typed, screens that scroll."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ MARK = "document.querySelector('.ht-visit-screen').dataset.trial = ''"
 
 @dataclass(frozen=True, slots=True)
 class Longer:
-    """A screen longer than the phone: its kind and heading, px beyond the phone's height, px of its hazards."""
+    """A screen longer than the phone: kind and heading, px beyond the phone's height, px of its hazards."""
 
     kind: str
     title: str
@@ -63,8 +63,8 @@ class Counted:
 class Reference:
     """One person with one phone, whose every tap and letter is counted.
 
-    `real` taps are those of a finger: what is covered cannot be touched; else each button is pressed by itself,
-    which is as much as the page knows of, and several times quicker.
+    `real` taps are those of a finger: what is covered cannot be touched; else each button is told of a press,
+    which is all that the page sees of one, and several times quicker.
     """
 
     def __init__(self, browser: WebDriver, address: str, engine: Engine, *, real: bool) -> None:
@@ -138,10 +138,10 @@ class Reference:
 
     def wait(self, selector: str, seconds: float = 20) -> WebElement:
         """Wait for an element of the page and return it."""
-        return waiting(self.browser, seconds).until(
-            lambda driver: next(iter(driver.find_elements(By.CSS_SELECTOR, selector)), None),
-            f"no {selector}",
+        found: list[WebElement] = waiting(self.browser, seconds).until(
+            lambda driver: driver.find_elements(By.CSS_SELECTOR, selector), f"no {selector}"
         )
+        return found[0]
 
 
 def told(counted: Counted, seconds: float) -> Iterator[str]:

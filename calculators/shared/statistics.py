@@ -101,7 +101,7 @@ def chi_square_cdf(x: float, nu: float) -> float:
         ValueError: nu is below 1.
     """
     _check_nu(nu)
-    return _gamma_parts(nu / 2, x / 2)[0] if x > 0 else 0.0
+    return _gamma_parts(nu / 2, x / 2)[0] if x / 2 > 0 else 0.0
 
 
 @lru_cache(maxsize=64)

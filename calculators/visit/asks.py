@@ -74,6 +74,7 @@ ASKS: dict[str, Ask] = {
         (Entry("rod-now", _LENGTH, "rod-length.length_now_m"), Entry("tool", _TOOL)), each_spring=True
     ),
     "half-turn": Ask(),
+    "which-way": Ask(),
     "nuts-tried": Ask(),
     "runs": Ask(),
     "temperature": Ask(

@@ -200,6 +200,8 @@ def _computed(plan: Plan, state: State, job: str, asks: Sequence[str]) -> list[R
     spring = plan.jobs_spring(job)
     if "limits" in asks and spring:
         found += _limits(plan, state, spring)
+    if "which-way" in asks:
+        found += _nut(plan, state)
     if "window" in asks and (between := window(plan, state)):
         found.append(sentence("visit.window", low_s=between[0], high_s=between[1]))
     return found
@@ -214,6 +216,14 @@ def _limits(plan: Plan, state: State, spring: str | None, *, is_known: bool = Fa
     kept, each = plan.figure("threads-kept", 2), plan.figure("half-turns-per-thread", 2)
     left = {"tighten": high - max(levels), "loosen": min(levels) - low}
     return [sentence("visit.limits.both", **left, kept=kept, each=each)]
+
+
+def _nut(plan: Plan, state: State) -> list[Row]:
+    """Say which way tightens by the leveler's own row; nothing where it has none."""
+    nut = plan.leveler(state.opened.get("leveler_class")).get("nut")
+    if not nut:
+        return []
+    return [sentence(f"visit.nut.{nut['thread_hand']}", seen_from=nut["seen_from"], see=nut["see"])]
 
 
 def _runs(plan: Plan, state: State, job: str, steps: Sequence[str]) -> Row:

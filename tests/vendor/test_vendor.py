@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from build_tools.faults import Fault
-from build_tools.vendor import axe, cut_exports, derived, package, refresh
+from build_tools.vendor import axe, cut_exports, derived, idb, package, refresh
 
 FILES = {
     "pyodide.mjs": b"export {};",
@@ -39,7 +39,7 @@ def write_package(path: Path) -> str:
     return "sha512-" + base64.b64encode(hashlib.sha512(path.read_bytes()).digest()).decode("ascii")
 
 
-@pytest.mark.parametrize("folder", [refresh.FOLDER, axe.FOLDER], ids=lambda folder: folder.name)
+@pytest.mark.parametrize("folder", [refresh.FOLDER, axe.FOLDER, idb.FOLDER], ids=lambda folder: folder.name)
 def test_the_vendored_files_are_the_listed_ones(folder: Path) -> None:
     """SHA256SUMS names every vendored file, and each has that hash."""
     lines = (folder / "SHA256SUMS").read_text(encoding="utf-8").splitlines()

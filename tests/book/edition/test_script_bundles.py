@@ -55,6 +55,15 @@ def test_each_module_stands_once_behind_what_it_needs() -> None:
     )
 
 
+def test_a_module_of_others_says_at_its_end_what_it_gives() -> None:
+    """A list of exports, as a fetched library has it, counts as if it stood at each declaration."""
+    library = "const open = () => 1;\nconst shut = () => 0;\n\nexport { open, shut };\n"
+    text = bundles({"library.js": library}, [["library.js"]])["library.js"]
+    assert "export {" not in text
+    end = 'export const { open, shut } = parts["library.js"];\n'
+    assert text.endswith(f"return {{ open, shut }};\n}})();\n{end}")
+
+
 def test_a_module_that_waits_is_waited_for_and_comes_later_from_its_bundle() -> None:
     """Only a module whose statements wait makes a waiting function; import() gives the module itself."""
     text = bundles(SOURCES, [["start.js"], ["sheet.js"]])["start.js"]

@@ -107,7 +107,9 @@ def test_the_words_for_the_browser_are_theirs(theirs: Path, spanish: dict[str, s
     edition = json.loads((theirs / "edition.json").read_text(encoding="utf-8"))
 
     assert pages | sheets == {code: spanish[code] for code in pages | sheets}
-    assert {code for code in spanish if code.startswith("page.")} <= set(pages)
+    visits = json.loads((theirs / "half-turn/visit_words.json").read_text(encoding="utf-8"))
+    assert visits == {code: spanish[code] for code in visits}
+    assert {code for code in spanish if code.startswith("page.")} <= {*pages, *visits}
     assert {code for code in spanish if code.startswith("error.")} <= set(sheets)
     assert read_words(calculators["words"]) == spanish
     assert edition["language"] == "es"

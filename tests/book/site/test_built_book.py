@@ -264,21 +264,23 @@ def test_the_list_of_sentences_is_that_of_the_words_file(book: Book) -> None:
 
 
 def test_python_is_asked_for_only_where_a_calculator_stands(pages: dict[str, BeautifulSoup]) -> None:
-    """The mark by which Python and the sheets' sentences come early stands on pages with a calculator."""
+    """The mark by which Python and the sheets' sentences come early stands where a calculator is asked."""
     asking = {name for name, page in pages.items() if page.select_one("html[data-asks]")}
-    assert asking == {name for name, page in pages.items() if page.select_one("section[data-calculator]")}
+    asked = "section[data-calculator], [data-visit]"
+    assert asking == {name for name, page in pages.items() if page.select_one(asked)}
     assert 0 < len(asking) < len(pages)
 
 
 def test_the_book_names_the_work_of_others_in_it(pages: dict[str, BeautifulSoup]) -> None:
     """Every vendored folder stands on the register page with its version and its licenses, the theme too."""
     shown = {str(row["data-part"]): row.get_text() for row in pages["figures.html"].select("li[data-part]")}
-    assert set(shown) == {"axe-core", "mkdocs", "mkdocs-material", "pyodide"}
+    assert set(shown) == {"axe-core", "idb", "mkdocs", "mkdocs-material", "pyodide"}
     for path in VENDOR.glob("*/VERSION"):
         name, version = re.findall(r"^(?:package|version): (\S+)", path.read_text("utf-8"), re.MULTILINE)
         assert version in shown[name]
     assert shown["pyodide"].endswith(": MPL-2.0, PSF-2.0")
     assert shown["mkdocs-material"].endswith(": MIT")
+    assert shown["idb"].endswith(": ISC")
 
 
 def test_the_emergency_number_stands_first_on_home(

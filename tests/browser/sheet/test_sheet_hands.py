@@ -45,7 +45,7 @@ def test_limits_go_over_the_wire_with_their_signs(browser: WebDriver, address: s
     """Five to loosen is -5 for the calculator, minus typed or not; an error names what was asked."""
     empty_sheet(browser, address, "mainspring-plan")
     wait_runtime(browser)
-    fill_cycles(browser, first=0, count=2)
+    fill_cycles(browser, first=0, count=3)
     write(browser, "half_turns_max", "0")
     write(browser, "spring_count", "2")
     for text in ("5", "-5"):

@@ -69,7 +69,7 @@ def test_every_entry_is_an_input_or_the_records_own() -> None:
             assert first in inputs, entry
             assert not column or column in {each.name for each in inputs[first].fields}, entry
     assert all(f"visit.entry.{name}" in WORDS for name in FIELDS)
-    assert {"half-turn", "nuts-tried", "runs", "limits", "lock-on", "lock-off", "photo"} == {
+    assert {"half-turn", "which-way", "nuts-tried", "runs", "limits", "lock-on", "lock-off", "photo"} == {
         name for name, ask in ASKS.items() if not ask.entries
     }
 
@@ -298,3 +298,17 @@ def test_rods_are_measured_in_a_job_without_a_spring_of_its_own() -> None:
         "now_m": 0.04,
         "tool": "caliper",
     }
+
+
+@pytest.mark.parametrize(("hand", "says"), [("right", "right-hand thread"), ("left", "left-hand thread")])
+def test_which_way_tightens_is_said_by_the_levelers_own_row(hand: str, says: str) -> None:
+    """Where the row has it, with where it is seen from and what to see; else nothing."""
+    plan = small_plan()
+    plan["pages"]["safe.html"]["steps"][0]["asks"] = ["which-way"]
+    plan["levelers"]["class-1"]["nut"] = {"thread_hand": hand, "seen_from": "the nut end", "see": "It grows."}
+    shown = Visit(plan).begin().screen["shown"]
+    assert [each["text"] for each in shown] == [
+        f"Adjusting nut, by this book's row of this leveler: {says}, seen from the nut end. It grows. "
+        "The owner's manual comes first."
+    ]
+    assert Visit(plan).begin(leveler_class="class-2").screen["shown"] == []

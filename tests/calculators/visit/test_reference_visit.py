@@ -12,7 +12,7 @@ from tests.calculators.asking import WORDS
 from tests.calculators.visit.plans import call
 from tests.calculators.visit.test_events import valid
 
-MOST_TAPS, MOST_TYPED = 170, 25
+MOST_TAPS, MOST_TYPED = 160, 25
 CLASS, PITCH_MM = "brackenlow-a1", 2.54
 
 

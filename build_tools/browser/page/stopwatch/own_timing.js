@@ -205,6 +205,6 @@ function told(part, habit) {
   if (!habit) return [];
   const { bias_s: bias, bias_uncertainty_s: doubt, scatter_s: scatter } = habit.row;
   const when = (part === "stop" ? bias : -bias) < 0 ? "early" : "late";
-  const values = { bias: Math.abs(bias), doubt, scatter, count: habit.count, degrees: habit.degrees };
+  const values = { bias: Math.abs(bias), doubt, scatter, count: habit.count };
   return [say(`page.own.${part}.${when}`, values), say("page.own.doubt", values)];
 }
