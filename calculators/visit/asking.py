@@ -9,9 +9,9 @@ from calculators import answering
 from calculators.shared.half_turns import FARTHEST, sentence
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 from calculators.visit.inputs import inputs, lacking
-from calculators.visit.ledger import is_uneven, nets, order
+from calculators.visit.ledger import is_last_cycle_right, is_uneven, nets, order
 from calculators.visit.lip_in import ORDERS, OUTCOMES_OF_THE_LIP, outcome_with_lip
-from calculators.visit.outcomes import QUIET, SPRING_OF, TURNS, outcome_of
+from calculators.visit.outcomes import CYCLE, QUIET, SPRING_OF, TURNS, outcome_of
 from calculators.visit.places import Place
 from calculators.visit.plan import Plan
 from calculators.visit.state import Row, State
@@ -61,6 +61,9 @@ class Answer:
 def answer_at(plan: Plan, state: State, place: Place, words: Mapping[str, str]) -> Answer:
     """Return the answer at a place whose stage is `answer`."""
     calculator = str(plan.rule(place.job, place.step)["ask"])
+    if calculator == CYCLE:
+        outcome = "right" if is_last_cycle_right(state) else "not-right"
+        return Answer(calculator, outcome, sentence(f"visit.answer.cycle.{outcome}"))
     first = lacking(plan, state, calculator)
     if first:
         return Answer(calculator, first=tuple(first))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calculators.shared.half_turns import sentence
-from calculators.visit.ledger import cycles, is_uneven, last_turn, waits_for_check
+from calculators.visit.ledger import cycles, is_last_cycle_right, is_uneven, last_turn, waits_for_check
 from calculators.visit.places import settle
 from calculators.visit.plan import Plan
 from calculators.visit.state import Row, State
@@ -64,9 +64,7 @@ def _closing_cycle(state: State) -> list[Row]:
     since = [cycle for cycle in cycles(state) if cycle["seq"] > changed]
     if not since:
         return [sentence("visit.keeps.cycle")]
-    last = since[-1]
-    good = last["rise"] == "full-gentle" and last["lip_extended"] and last["walk_down"] != "cannot"
-    return [] if good else [sentence("visit.keeps.cycle-not-good")]
+    return [] if is_last_cycle_right(state) else [sentence("visit.keeps.cycle-not-good")]
 
 
 def _tried_since(plan: Plan, state: State, since: float) -> bool:
