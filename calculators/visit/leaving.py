@@ -13,7 +13,7 @@ SPRINGS = ("mainspring", "lip-assist")
 
 def left_open(plan: Plan, state: State) -> list[Row]:
     """Return what is left open, as sentences: steps not so, half turns without their check, a stop."""
-    found = [] if state.stopped is None else [_stop(state)]
+    found = [] if state.stopped is None else [stopped_by(state.stopped)]
     for row in state.not_so:
         done = state.steps.get((plan.page(row["job"]), row.get("step") or ""), -1)
         if done < row["seq"] and not row.get("stop"):
@@ -29,8 +29,8 @@ def left_open(plan: Plan, state: State) -> list[Row]:
     return [*found, *(sentence("visit.open.part", name=part["name"], count=part["count"]) for part in needed)]
 
 
-def _stop(state: State) -> Row:
-    row = state.stopped or {}
+def stopped_by(row: Row) -> Row:
+    """Return what a stop says of itself, as a sentence."""
     if "headline" in row:
         return {"code": row["headline"]["code"], "values": row["headline"]["values"]}
     return sentence("visit.open.stopped", note=row.get("note", ""))
@@ -40,10 +40,10 @@ def keeps_open(plan: Plan, state: State, how: str) -> list[Row]:
     """Return what is missing before the visit can be closed this way, as sentences."""
     if how == "out-of-service":
         return []
+    if state.stopped:  # nothing more is tried on it, so nothing else is asked for
+        return [sentence("visit.keeps.stopped")]
     found = []
-    if state.stopped:
-        found.append(sentence("visit.keeps.stopped"))
-    elif settle(plan, state, state.next).stack:
+    if settle(plan, state, state.next).stack:
         found.append(sentence("visit.keeps.jobs"))
     found += [sentence("visit.keeps.unchecked") for spring in SPRINGS if waits_for_check(state, spring)][:1]
     found += [sentence("visit.keeps.uneven") for spring in SPRINGS if is_uneven(plan, state, spring)][:1]

@@ -552,7 +552,9 @@ def test_a_bad_cycle_never_leads_to_the_open_door() -> None:
     assert (visit.screen["kind"], visit.screen["outcome"]) == ("answer", "not-right")
     visit.act("answer")
     assert visit.screen["job"] == "tag-out"
-    assert visit.errors("close", how="closing-cycle")
+    told = visit.errors("close", how="closing-cycle")[0]["message"]
+    assert "stopped" in told
+    assert "cycle" not in told, "nobody is sent back to cycle what was stopped"
 
 
 def test_what_a_step_says_is_not_lost_where_a_job_is_worked_in_its_stead() -> None:
