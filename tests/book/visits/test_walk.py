@@ -12,7 +12,7 @@ from build_tools.book.book import read_book
 from build_tools.visits.jobs import reached, visits_of
 from build_tools.visits.plan import visit_plan
 from build_tools.visits.walk import walk
-from calculators.visit.plan import Plan
+from calculators.visit.log.plan import Plan
 
 STEPS = ["look", "time", "write"]
 

@@ -7,15 +7,15 @@ from typing import Any
 
 from calculators.shared.fields import BadInput, Field, InputProblem
 from calculators.shared.words import say
-from calculators.visit.act_values import CLOSE, LOCK, NAME, PART, PHOTO, text
-from calculators.visit.changes import told_now
-from calculators.visit.correcting import correct
-from calculators.visit.here import Events, Now, Refused, given_values, where
-from calculators.visit.leaving import keeps_open
-from calculators.visit.replying import reply
-from calculators.visit.running import put_back, run, strike
-from calculators.visit.stepping import answer, done, leave_open, not_so
-from calculators.visit.turning import turned
+from calculators.visit.acts.act_values import CLOSE, LOCK, NAME, PART, PHOTO, text
+from calculators.visit.acts.correcting import correct
+from calculators.visit.acts.here import Events, Now, Refused, given_values, where
+from calculators.visit.acts.replying import reply
+from calculators.visit.acts.running import put_back, run, strike
+from calculators.visit.acts.stepping import answer, done, leave_open, not_so
+from calculators.visit.acts.turning import turned
+from calculators.visit.place.changes import told_now
+from calculators.visit.place.leaving import keeps_open
 
 
 def take(here: Now, act: object) -> Events:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from calculators.shared.half_turns import sentence
-from calculators.visit.ledger import cycles, is_uneven, last_turn, waits_for_check
-from calculators.visit.places import settle
-from calculators.visit.plan import Plan
-from calculators.visit.state import Row, State
+from calculators.visit.derived.ledger import cycles, is_uneven, last_turn, waits_for_check
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
+from calculators.visit.place.places import settle
 
 SPRINGS = ("mainspring", "lip-assist")
 

@@ -10,11 +10,11 @@ from typing import Any
 from calculators.shared.fields import BadInput, Field, InputProblem, read_inputs
 from calculators.shared.half_turns import sentence
 from calculators.shared.words import say
-from calculators.visit.asks import ASKS, Ask, Entry
-from calculators.visit.inputs import window
-from calculators.visit.ledger import last_turn, rods, spring_count
-from calculators.visit.plan import Plan
-from calculators.visit.state import Row, State
+from calculators.visit.derived.asks import ASKS, Ask, Entry
+from calculators.visit.derived.inputs import window
+from calculators.visit.derived.ledger import last_turn, rods, spring_count
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
 
 Words = Mapping[str, str]
 COMMON = "common"

@@ -12,11 +12,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from calculators.visit.inputs import runs_here
-from calculators.visit.ledger import cycles, order, waits_for_check
-from calculators.visit.outcomes import SPRING_OF
-from calculators.visit.plan import Plan
-from calculators.visit.state import Row, State
+from calculators.visit.derived.inputs import runs_here
+from calculators.visit.derived.ledger import cycles, order, waits_for_check
+from calculators.visit.derived.outcomes import SPRING_OF
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
 
 Stack = list[Row]
 MOST_PASSED = 2000

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from calculators import answering
 from calculators.shared.half_turns import sentence
-from calculators.visit.inputs import asked, counted_runs, given, window
-from calculators.visit.ledger import cycles, last_turn, limits, nets, rods, spring_count
-from calculators.visit.plan import Plan
-from calculators.visit.state import Row, State
+from calculators.visit.derived.inputs import asked, counted_runs, given, window
+from calculators.visit.derived.ledger import cycles, last_turn, limits, nets, rods, spring_count
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
 
 Words = Mapping[str, str]
 SPRINGS = ("mainspring", "lip-assist")

@@ -8,9 +8,9 @@ Common practice, no source.
 
 from __future__ import annotations
 
-from calculators.visit.ledger import cycles, last_turn, limits, net
-from calculators.visit.plan import Plan
-from calculators.visit.state import State
+from calculators.visit.derived.ledger import cycles, last_turn, limits, net
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import State
 
 TRY, BACK, STILL, OPPOSITE = "lip-in", "lip-back", "lip-still-in", "opposite-turns"
 ORDERS = {TRY: 1, BACK: -1}

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from calculators.shared.half_turns import FARTHEST
-from calculators.visit.outcomes import TURNS
-from calculators.visit.plan import Plan
-from calculators.visit.state import Row, State
+from calculators.visit.derived.outcomes import TURNS
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
 
 WAYS = {"tighten": 1, "loosen": -1}
 LIMIT_ASKS = (("threads-to-tighten", 1), ("threads-to-loosen", -1))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from calculators.visit.plan import Plan
-from calculators.visit.state import Row, State
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
 
 
 def changes(plan: Plan, state: State) -> list[Row]:

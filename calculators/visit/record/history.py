@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from calculators.shared.half_turns import sentence
-from calculators.visit.plan import Plan
-from calculators.visit.state import Row
-from calculators.visit.trend import trend
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row
+from calculators.visit.record.trend import trend
 
 LEAST_SLOPES = 2
 """With one visit nobody knows how much the slope varies from visit to visit: own reasoning."""

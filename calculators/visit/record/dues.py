@@ -7,9 +7,9 @@ from datetime import date
 
 from calculators.shared.half_turns import sentence
 from calculators.shared.recurrence import date_after
-from calculators.visit.plan import Plan
-from calculators.visit.state import Row, State
-from calculators.visit.trend import trend, visit_of
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
+from calculators.visit.record.trend import trend, visit_of
 
 INTERVAL = "-interval"
 SECOND_LOOK = "recheck-after"

@@ -8,11 +8,11 @@ from typing import Any
 
 from calculators.shared.fields import BadInput, Field, InputProblem, read_inputs
 from calculators.shared.words import say
-from calculators.visit.act_values import LOCK, NAME, PART, RUN, choice, text
-from calculators.visit.asks import FIELDS
-from calculators.visit.events import DIRECTIONS
-from calculators.visit.here import Events, Now, Refused, Words, given_values
-from calculators.visit.state import Event, Row
+from calculators.visit.acts.act_values import LOCK, NAME, PART, RUN, choice, text
+from calculators.visit.acts.here import Events, Now, Refused, Words, given_values
+from calculators.visit.derived.asks import FIELDS
+from calculators.visit.log.events import DIRECTIONS
+from calculators.visit.log.state import Event, Row
 
 CORRECTABLE: Mapping[str, Sequence[Field]] = {
     "opened": (text("asked_for"), text("technician", 0, 200)),

@@ -8,13 +8,13 @@ from dataclasses import dataclass, field, replace
 from calculators import answering
 from calculators.shared.half_turns import FARTHEST, sentence
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
-from calculators.visit.inputs import inputs, lacking
-from calculators.visit.ledger import is_uneven, nets, order
-from calculators.visit.lip_in import ORDERS, OUTCOMES_OF_THE_LIP, outcome_with_lip
-from calculators.visit.outcomes import QUIET, SPRING_OF, TURNS, outcome_of
-from calculators.visit.places import Place
-from calculators.visit.plan import Plan
-from calculators.visit.state import Row, State
+from calculators.visit.derived.inputs import inputs, lacking
+from calculators.visit.derived.ledger import is_uneven, nets, order
+from calculators.visit.derived.lip_in import ORDERS, OUTCOMES_OF_THE_LIP, outcome_with_lip
+from calculators.visit.derived.outcomes import QUIET, SPRING_OF, TURNS, outcome_of
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
+from calculators.visit.place.places import Place
 
 NOTHING_YET = {
     "mainspring-plan": "cycle-again",

@@ -206,7 +206,7 @@ def schema() -> Schema:
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "One event of a visit",
-        "description": "Made from calculators/visit/events.py; a test holds it.",
+        "description": "Made from calculators/visit/log/events.py; a test holds it.",
         "type": "object",
         "properties": {
             "v": {"const": VERSION},

@@ -8,9 +8,9 @@ from typing import Any
 from calculators import answering
 from calculators.fold_time.rules import MOST_RUNS
 from calculators.shared.timing import DELAY
-from calculators.visit.ledger import cycles, last_turn, limits, net, rods, spring_count
-from calculators.visit.plan import Plan
-from calculators.visit.state import Row, State
+from calculators.visit.derived.ledger import cycles, last_turn, limits, net, rods, spring_count
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
 
 MOST_READINGS = 100
 RODS = {"rule": "rod-length-by-rule", "caliper": "rod-length-by-caliper"}

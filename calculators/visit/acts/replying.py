@@ -6,14 +6,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from calculators.shared.fields import BadInput, InputProblem
-from calculators.visit.act_values import choice, whole
-from calculators.visit.asking import answer_at
-from calculators.visit.events import DIRECTIONS
-from calculators.visit.here import Events, Now, at_stage, given_values, with_stop
-from calculators.visit.inputs import run_at
-from calculators.visit.places import follow
-from calculators.visit.state import Row
-from calculators.visit.turning import turned
+from calculators.visit.acts.act_values import choice, whole
+from calculators.visit.acts.here import Events, Now, at_stage, given_values, with_stop
+from calculators.visit.acts.turning import turned
+from calculators.visit.derived.inputs import run_at
+from calculators.visit.log.events import DIRECTIONS
+from calculators.visit.log.state import Row
+from calculators.visit.place.places import follow
+from calculators.visit.screens.asking import answer_at
 
 OTHER = {"tighten": "loosen", "loosen": "tighten"}
 

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from calculators import answering
-from calculators.visit.compared import SPRINGS
-from calculators.visit.dues import dues, pages_done
-from calculators.visit.inputs import counted_runs, inputs
-from calculators.visit.leaving import left_open
-from calculators.visit.ledger import nets
-from calculators.visit.plan import Plan
-from calculators.visit.record import closed, verdicts
-from calculators.visit.state import Row, State
-from calculators.visit.trend import visit_of
+from calculators.visit.derived.inputs import counted_runs, inputs
+from calculators.visit.derived.ledger import nets
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
+from calculators.visit.place.leaving import left_open
+from calculators.visit.record.compared import SPRINGS
+from calculators.visit.record.dues import dues, pages_done
+from calculators.visit.record.record import closed, verdicts
+from calculators.visit.record.trend import visit_of
 
 Words = Mapping[str, str]
 PRIORS = ("prior_slope_per_s_per_half_turn", "prior_slope_sd_per_s_per_half_turn")

@@ -7,10 +7,10 @@ from typing import Any
 
 from calculators.shared.fields import Field
 from calculators.shared.half_turns import sentence
-from calculators.visit.asks import ASKS, Entry
-from calculators.visit.entries import LIP, Wanted, told
-from calculators.visit.plan import Plan
-from calculators.visit.state import Event, Row, State
+from calculators.visit.derived.asks import ASKS, Entry
+from calculators.visit.derived.entries import LIP, Wanted, told
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Event, Row, State
 
 Words = Mapping[str, str]
 BESIDE = {

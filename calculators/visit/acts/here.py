@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from calculators.shared.fields import BadInput, Field, InputProblem, read_inputs
-from calculators.visit.events import VERSION
-from calculators.visit.places import Place, settle
-from calculators.visit.plan import Plan
-from calculators.visit.state import Event, Row, State, fold
+from calculators.visit.log.events import VERSION
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Event, Row, State, fold
+from calculators.visit.place.places import Place, settle
 
 Words = Mapping[str, str]
 Act = Mapping[str, Any]

@@ -7,17 +7,17 @@ from typing import Any
 
 from calculators.shared.half_turns import sentence
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
-from calculators.visit.asking import Answer, answer_at
-from calculators.visit.asks import ASKS
-from calculators.visit.changes import changes
-from calculators.visit.entries import Wanted, told_all, wanted, wanted_first
-from calculators.visit.inputs import asked, runs_here, window
-from calculators.visit.leaving import left_open
-from calculators.visit.ledger import last_turn, ledger, limits, nets, order, spring_count
-from calculators.visit.outcomes import QUIET
-from calculators.visit.places import Place, by_way, settle, skipped
-from calculators.visit.plan import Plan
-from calculators.visit.state import Row, State
+from calculators.visit.derived.asks import ASKS
+from calculators.visit.derived.entries import Wanted, told_all, wanted, wanted_first
+from calculators.visit.derived.inputs import asked, runs_here, window
+from calculators.visit.derived.ledger import last_turn, ledger, limits, nets, order, spring_count
+from calculators.visit.derived.outcomes import QUIET
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
+from calculators.visit.place.changes import changes
+from calculators.visit.place.leaving import left_open
+from calculators.visit.place.places import Place, by_way, settle, skipped
+from calculators.visit.screens.asking import Answer, answer_at
 
 MOST_STEPS = 5
 MOST_RUNS = 10

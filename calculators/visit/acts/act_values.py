@@ -6,7 +6,7 @@ import dataclasses
 
 from calculators.shared.fields import Field
 from calculators.turn_plan.calculator import INPUTS as TURN
-from calculators.visit.events import CLOSINGS, DIRECTIONS, LONGEST, SPRINGS
+from calculators.visit.log.events import CLOSINGS, DIRECTIONS, LONGEST, SPRINGS
 
 
 def text(name: str, least: int = 0, most: int = LONGEST, *, optional: bool = False) -> Field:

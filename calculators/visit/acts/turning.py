@@ -8,12 +8,12 @@ from typing import Any
 
 from calculators.shared.fields import BadInput, InputProblem, read_inputs
 from calculators.shared.words import say
-from calculators.visit.act_values import TURNED, whole
-from calculators.visit.asks import FIELDS
-from calculators.visit.here import Events, Now, Refused, given_values, is_run, where
-from calculators.visit.ledger import is_uneven, order, spring_count
-from calculators.visit.places import Stack, by_way, stop
-from calculators.visit.state import State
+from calculators.visit.acts.act_values import TURNED, whole
+from calculators.visit.acts.here import Events, Now, Refused, given_values, is_run, where
+from calculators.visit.derived.asks import FIELDS
+from calculators.visit.derived.ledger import is_uneven, order, spring_count
+from calculators.visit.log.state import State
+from calculators.visit.place.places import Stack, by_way, stop
 
 
 def turned(here: Now, act: Mapping[str, Any]) -> Events:

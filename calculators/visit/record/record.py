@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from calculators.shared.half_turns import sentence
-from calculators.visit.compared import SPRINGS, compared, cycle_left, fold_left
-from calculators.visit.dues import dues
-from calculators.visit.leaving import keeps_open, left_open
-from calculators.visit.plan import Plan
-from calculators.visit.state import Event, Row, State
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Event, Row, State
+from calculators.visit.place.leaving import keeps_open, left_open
+from calculators.visit.record.compared import SPRINGS, compared, cycle_left, fold_left
+from calculators.visit.record.dues import dues
 
 Words = Mapping[str, str]
 TRUE_FOR_ALL = ("people-clear", "lip-path", "pinch-points", "walk-down-slip")

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from calculators import answering
-from calculators.visit.compared import first_change, fold_found
-from calculators.visit.inputs import asked, counted_runs
-from calculators.visit.ledger import net
-from calculators.visit.plan import Plan
-from calculators.visit.state import Row, State
+from calculators.visit.derived.inputs import asked, counted_runs
+from calculators.visit.derived.ledger import net
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
+from calculators.visit.record.compared import first_change, fold_found
 
 MOST_VISITS = 200
 Words = Mapping[str, str]

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from typing import Any
 
 from calculators.shared.fields import BadInput, InputProblem
-from calculators.visit.act_values import RUN, choice, text
-from calculators.visit.here import Events, Now, given_values, is_run, where
-from calculators.visit.inputs import runs_here
-from calculators.visit.ledger import net
-from calculators.visit.screens import MOST_RUNS
-from calculators.visit.state import Row
+from calculators.visit.acts.act_values import RUN, choice, text
+from calculators.visit.acts.here import Events, Now, given_values, is_run, where
+from calculators.visit.derived.inputs import runs_here
+from calculators.visit.derived.ledger import net
+from calculators.visit.log.state import Row
+from calculators.visit.screens.screens import MOST_RUNS
 
 
 def run(here: Now, act: Mapping[str, Any]) -> Events:

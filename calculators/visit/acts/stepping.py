@@ -6,15 +6,15 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calculators.shared.fields import BadInput, InputProblem
-from calculators.visit.act_values import text, whole
-from calculators.visit.asking import answer_at
-from calculators.visit.entries import Wanted, read, wanted, wanted_first
-from calculators.visit.here import Events, Now, Refused, at_stage, given_values, where, with_stop
-from calculators.visit.ledger import order
-from calculators.visit.outcomes import ALWAYS_STOP
-from calculators.visit.places import Stack, after, by_way, follow, goes_back, stop, target_of
-from calculators.visit.screens import may_leave_open, runs_missing, shown_steps, step_lacks
-from calculators.visit.state import Row, State
+from calculators.visit.acts.act_values import text, whole
+from calculators.visit.acts.here import Events, Now, Refused, at_stage, given_values, where, with_stop
+from calculators.visit.derived.entries import Wanted, read, wanted, wanted_first
+from calculators.visit.derived.ledger import order
+from calculators.visit.derived.outcomes import ALWAYS_STOP
+from calculators.visit.log.state import Row, State
+from calculators.visit.place.places import Stack, after, by_way, follow, goes_back, stop, target_of
+from calculators.visit.screens.asking import answer_at
+from calculators.visit.screens.screens import may_leave_open, runs_missing, shown_steps, step_lacks
 
 
 def done(here: Now, act: Mapping[str, Any]) -> Events:
