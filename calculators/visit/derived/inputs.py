@@ -13,6 +13,7 @@ from calculators.visit.log.plan import Plan
 from calculators.visit.log.state import Row, State
 
 MOST_READINGS = 100
+MOST_ANSWERS = 40
 RODS = {"rule": "rod-length-by-rule", "caliper": "rod-length-by-caliper"}
 PITCHES = {"mainspring": "thread_pitch_m", "lip-assist": "lip_thread_pitch_m"}
 """The leveler's figure that holds the pitch of each rod."""
@@ -160,8 +161,12 @@ def _temperature(state: State) -> Row:
 
 
 def _answers(state: State, runs: list[Row], place: str) -> list[Row]:
-    """Return what was answered to questions about these runs, each at its run's present place."""
+    """Return what was answered to questions about these runs, each at its run's present place.
+
+    A run of a visit was timed by the phone itself: nobody can have put its point one place off.
+    """
     places = {run["id"]: place.format(i) for i, run in enumerate(runs)}
+    read = [{"question": "ten-fold", "field": at, "answer": "as-read"} for at in reversed(places.values())]
     rows = [
         {
             "question": reply["question"],
@@ -171,7 +176,7 @@ def _answers(state: State, runs: list[Row], place: str) -> list[Row]:
         for reply in state.replied
         if "calculator" in reply and (reply.get("of") is None or reply["of"] in places)
     ]
-    return rows[-40:]
+    return [*rows[-MOST_ANSWERS:], *read][:MOST_ANSWERS]
 
 
 def run_at(state: State, calculator: str, field: str) -> str | None:

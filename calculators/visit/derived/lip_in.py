@@ -30,12 +30,19 @@ def outcome_with_lip(plan: Plan, state: State, calculator: str, outcome: str) ->
         return outcome
     if calculator == "fold-time":
         return {"leave": TRY, "remove-half-turn": OPPOSITE}.get(outcome, outcome)
-    tried = next((row for row in reversed(state.answered) if row["outcome"] in ORDERS), None)
+    tried = _tried(state)
     if tried is None:
         return {"leave": _first(plan, state), "loosen": OPPOSITE}.get(outcome, outcome)
-    if tried["outcome"] == TRY and outcome in ("leave", "loosen"):
+    if tried == TRY and outcome in ("leave", "loosen"):
         return BACK
     return STILL if outcome == "leave" else outcome
+
+
+def _tried(state: State) -> str | None:
+    """Return the latest half turn for the lip that was ordered and made; None before the first."""
+    made = last_turn(state, SPRING)
+    rows = (row for row in reversed(state.answered) if row["calculator"] == "turn-plan" and row["seq"] < made)
+    return next((str(row["outcome"]) for row in rows if row["outcome"] in ORDERS), None)
 
 
 def _first(plan: Plan, state: State) -> str:

@@ -174,7 +174,13 @@ def _no_order(plan: Plan, state: State, place: Place, frame: Row) -> None:
 
 
 def _applies(plan: Plan, state: State, job: str, step: str, rule: Mapping[str, Any]) -> bool:
-    """True where a step has to do with what was worked: no support is taken out where none was set."""
+    """True where a step has to do with what was worked: no support is taken out where none was set.
+
+    A step of another way does not apply either: nobody is warned of a lift that is not made.
+    """
+    ways = [way for way, steps in (plan.job(job) or {}).get("ways", {}).items() if step in steps]
+    if ways and not plan.may_have(state.opened.get("leveler_class"), ways):
+        return False
     if "if_done" not in rule:
         return True
     done = state.steps.get((plan.page(job), step), -1)
@@ -182,11 +188,8 @@ def _applies(plan: Plan, state: State, job: str, step: str, rule: Mapping[str, A
 
 
 def _is_passed(plan: Plan, state: State, job: str, step: str, rule: Mapping[str, Any]) -> bool:
-    """True where a step is not to be worked now: another way, once was enough, or nothing calls for it."""
+    """True where a step is not to be worked now: once was enough, or nothing calls for it."""
     told = plan.job(job) or {}
-    ways = [way for way, steps in told.get("ways", {}).items() if step in steps]
-    if ways and not plan.may_have(state.opened.get("leveler_class"), ways):
-        return True
     done = state.steps.get((plan.page(job), step), -1)
     if step in told.get("once", ()) and done >= 0 and _is_entered(plan, state, job, step):
         return True

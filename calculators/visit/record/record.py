@@ -119,7 +119,7 @@ def did(plan: Plan, state: State) -> Iterator[Row]:
         )
     lead = state.last("lead", "text")
     if lead:
-        yield sentence("visit.record.lead", name=lead)
+        yield sentence("visit.record.lead-told" if state.stopped else "visit.record.lead", name=lead)
 
 
 def _first(state: State) -> Any:
