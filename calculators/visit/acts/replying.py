@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from calculators.shared.fields import BadInput, InputProblem
-from calculators.visit.acts.act_values import choice, whole
+from calculators.visit.acts.act_values import choice, text, whole
 from calculators.visit.acts.here import Events, Now, at_stage, given_values, with_stop
 from calculators.visit.acts.turning import turned
 from calculators.visit.derived.inputs import run_at
@@ -28,8 +28,9 @@ def _reply_on_path(here: Now, act: Mapping[str, Any]) -> Events:
     plan, place = here.plan, here.place
     job = plan.job(place.job) or {}
     row = plan.question(job["path"], place.top["question"])
-    field = whole("answer", 0, len(row["answers"]) - 1)
-    chosen = given_values([field], act, here.words)["answer"]
+    fields = [whole("answer", 0, len(row["answers"]) - 1), text("note", optional=True)]
+    given = given_values(fields, act, here.words)
+    chosen = given["answer"]
     answer = row["answers"][chosen]
     if "go" in answer:
         next_, stopped = [*place.stack[:-1], {"job": place.job, "question": answer["go"]}], False
@@ -38,6 +39,8 @@ def _reply_on_path(here: Now, act: Mapping[str, Any]) -> Events:
         target = job.get("ends", {}).get(f"{row['id']}/{chosen + 1}", default)
         next_, stopped = follow(here.plan, here.state, here.place.stack, target)
     values = {"path": job["path"], "question": row["id"], "answer": chosen, "next": next_}
+    if stopped and given.get("note"):
+        values["note"] = given["note"]
     return [("replied", with_stop(values, stopped))]
 
 

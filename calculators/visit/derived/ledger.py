@@ -60,6 +60,15 @@ def cycles(state: State) -> list[Row]:
     return [each for each in seen if {"lip_extended", "walk_down"} <= each.keys()]
 
 
+def is_last_cycle_right(state: State) -> bool:
+    """True where the last whole cycle was right: a full and gentle rise, the lip fully out, walked down."""
+    last = cycles(state)[-1:]
+    return any(
+        each["rise"] == "full-gentle" and each["lip_extended"] and each["walk_down"] != "cannot"
+        for each in last
+    )
+
+
 def checked_at(state: State, spring: str) -> int:
     """Return the seq of what last showed how a spring acts: a whole cycle, or a timed run; -1 for none."""
     if spring == "mainspring":

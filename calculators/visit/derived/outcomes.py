@@ -12,6 +12,8 @@ from calculators.mainspring_plan.rules import STOPS as MAINSPRING_STOPS
 from calculators.rod_length.calculator import VERDICTS
 from calculators.turn_plan.stops import STOPS as TURN_STOPS
 
+CYCLE = "cycle-right"
+"""No calculator: whether the last operating cycle was right, where a job asks for a right one."""
 OUTCOMES: Mapping[str, tuple[str, ...]] = {
     "mainspring-plan": ("tighten", "loosen", "cycle-again", "measure-first", "leave", *MAINSPRING_STOPS),
     "turn-plan": (
@@ -23,8 +25,9 @@ OUTCOMES: Mapping[str, tuple[str, ...]] = {
         *("lip-in", "opposite-turns"),
     ),
     "rod-length": VERDICTS,
+    CYCLE: ("right", "not-right"),
 }
-QUIET = (("rod-length", "go-on"), ("mainspring-plan", "cycle-again"))
+QUIET = (("rod-length", "go-on"), ("mainspring-plan", "cycle-again"), (CYCLE, "right"))
 """Answers that need no screen of their own: what they say stands on the next one."""
 ALWAYS_STOP = ("cannot-answer", "uneven")
 """Outcomes of the visit's own, where no calculator can be asked: they stop, whatever a job says."""

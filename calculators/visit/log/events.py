@@ -158,6 +158,7 @@ KINDS: Mapping[str, Mapping[str, Schema]] = {
         "calculator?": ID,
         "question": ID,
         "answer": {"anyOf": [_whole(0, 20), ID]},
+        "note?": _text(LONGEST),
         "of?": _or_null(ID),
         "next": NEXT,
         "stop?": FLAG,

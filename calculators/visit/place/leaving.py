@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from calculators.shared.half_turns import sentence
-from calculators.visit.derived.ledger import cycles, is_uneven, last_turn, waits_for_check
+from calculators.visit.derived.ledger import (
+    cycles,
+    is_last_cycle_right,
+    is_uneven,
+    last_turn,
+    waits_for_check,
+)
 from calculators.visit.log.plan import Plan
 from calculators.visit.log.state import Row, State
 from calculators.visit.place.places import settle
@@ -13,7 +19,7 @@ SPRINGS = ("mainspring", "lip-assist")
 
 def left_open(plan: Plan, state: State) -> list[Row]:
     """Return what is left open, as sentences: steps not so, half turns without their check, a stop."""
-    found = [] if state.stopped is None else [_stop(state)]
+    found = [] if state.stopped is None else [stopped_by(state.stopped)]
     for row in state.not_so:
         done = state.steps.get((plan.page(row["job"]), row.get("step") or ""), -1)
         if done < row["seq"] and not row.get("stop"):
@@ -29,8 +35,8 @@ def left_open(plan: Plan, state: State) -> list[Row]:
     return [*found, *(sentence("visit.open.part", name=part["name"], count=part["count"]) for part in needed)]
 
 
-def _stop(state: State) -> Row:
-    row = state.stopped or {}
+def stopped_by(row: Row) -> Row:
+    """Return what a stop says of itself, as a sentence."""
     if "headline" in row:
         return {"code": row["headline"]["code"], "values": row["headline"]["values"]}
     return sentence("visit.open.stopped", note=row.get("note", ""))
@@ -40,10 +46,10 @@ def keeps_open(plan: Plan, state: State, how: str) -> list[Row]:
     """Return what is missing before the visit can be closed this way, as sentences."""
     if how == "out-of-service":
         return []
+    if state.stopped:  # nothing more is tried on it, so nothing else is asked for
+        return [sentence("visit.keeps.stopped")]
     found = []
-    if state.stopped:
-        found.append(sentence("visit.keeps.stopped"))
-    elif settle(plan, state, state.next).stack:
+    if settle(plan, state, state.next).stack:
         found.append(sentence("visit.keeps.jobs"))
     found += [sentence("visit.keeps.unchecked") for spring in SPRINGS if waits_for_check(state, spring)][:1]
     found += [sentence("visit.keeps.uneven") for spring in SPRINGS if is_uneven(plan, state, spring)][:1]
@@ -64,9 +70,7 @@ def _closing_cycle(state: State) -> list[Row]:
     since = [cycle for cycle in cycles(state) if cycle["seq"] > changed]
     if not since:
         return [sentence("visit.keeps.cycle")]
-    last = since[-1]
-    good = last["rise"] == "full-gentle" and last["lip_extended"] and last["walk_down"] != "cannot"
-    return [] if good else [sentence("visit.keeps.cycle-not-good")]
+    return [] if is_last_cycle_right(state) else [sentence("visit.keeps.cycle-not-good")]
 
 
 def _tried_since(plan: Plan, state: State, since: float) -> bool:

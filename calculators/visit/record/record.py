@@ -8,7 +8,7 @@ from typing import Any
 from calculators.shared.half_turns import sentence
 from calculators.visit.log.plan import Plan
 from calculators.visit.log.state import Event, Row, State
-from calculators.visit.place.leaving import keeps_open, left_open
+from calculators.visit.place.leaving import keeps_open, left_open, stopped_by
 from calculators.visit.record.compared import SPRINGS, compared, cycle_left, fold_left
 from calculators.visit.record.dues import dues
 
@@ -34,6 +34,7 @@ def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words:
         "parts": [{name: part[name] for name in ("name", "count", "used")} for part in state.parts],
         "photos": [{name: photo[name] for name in ("hash", "bytes")} for photo in state.photos],
         "kept_in_use": _of(state.kept_in_use, "name", "at"),
+        "stopped": state.stopped and stopped_by(state.stopped),
         "may_close": {how: keeps_open(plan, state, how) for how in HOWS},
         "closed": closed(state),
         "corrections": list(corrections(log, state, words)),

@@ -9,9 +9,9 @@ from calculators import answering
 from calculators.shared.half_turns import FARTHEST, sentence
 from calculators.shared.hazards import BEFORE_CYCLING, BEFORE_TURNING
 from calculators.visit.derived.inputs import inputs, lacking
-from calculators.visit.derived.ledger import is_uneven, nets, order
+from calculators.visit.derived.ledger import is_last_cycle_right, is_uneven, nets, order
 from calculators.visit.derived.lip_in import ORDERS, OUTCOMES_OF_THE_LIP, outcome_with_lip
-from calculators.visit.derived.outcomes import QUIET, SPRING_OF, TURNS, outcome_of
+from calculators.visit.derived.outcomes import CYCLE, QUIET, SPRING_OF, TURNS, outcome_of
 from calculators.visit.log.plan import Plan
 from calculators.visit.log.state import Row, State
 from calculators.visit.place.places import Place
@@ -61,6 +61,9 @@ class Answer:
 def answer_at(plan: Plan, state: State, place: Place, words: Mapping[str, str]) -> Answer:
     """Return the answer at a place whose stage is `answer`."""
     calculator = str(plan.rule(place.job, place.step)["ask"])
+    if calculator == CYCLE:
+        outcome = "right" if is_last_cycle_right(state) else "not-right"
+        return Answer(calculator, outcome, sentence(f"visit.answer.cycle.{outcome}"))
     first = lacking(plan, state, calculator)
     if first:
         return Answer(calculator, first=tuple(first))

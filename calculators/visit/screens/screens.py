@@ -143,6 +143,8 @@ def _steps(plan: Plan, state: State, place: Place, words: Words) -> Row:
         shown=[*_told_first(state), *_after_answer(state), *_computed(plan, state, job, asks)],
         can=["done", "not-so", *_may_leave_open(hazards, asks), "half-turn"],
         missing=_missing(wants, runs),
+        replied=_replied(plan, state),
+        stands_for=[{"page": plan.page(row["job"]), "step": row["step"]} for row in place.worked],
         **({"runs": runs["runs"], "least": runs["least"], "most": runs["most"]} if runs else {}),
     )
 
@@ -308,10 +310,25 @@ def _path(plan: Plan, state: State, place: Place, words: Words) -> Row:
     )
 
 
-def _of_reply(plan: Plan, state: State) -> list[str]:
-    """Return the hazards of the latest reply in a fault path: they are shown with what it leads to."""
+def _reply(state: State) -> Row | None:
+    """Return the reply in a fault path that led to this screen."""
     last = state.replied[-1] if state.replied else None
     if last is None or "path" not in last or last["seq"] < max(state.jobs.values(), default=-1):
+        return None
+    return last
+
+
+def _replied(plan: Plan, state: State) -> Row | None:
+    """Return where the page says what the reply means that led to this screen: what to do, and why."""
+    last = _reply(state)
+    page = plan.raw.get("paths", {}).get(last["path"], {}).get("page") if last else None
+    return {"page": page, "question": last["question"], "answer": last["answer"]} if last and page else None
+
+
+def _of_reply(plan: Plan, state: State) -> list[str]:
+    """Return the hazards of the latest reply in a fault path: they are shown with what it leads to."""
+    last = _reply(state)
+    if last is None:
         return []
     answers = plan.question(last["path"], last["question"]).get("answers", ())
     return list(answers[last["answer"]].get("hazards", ())) if last["answer"] < len(answers) else []

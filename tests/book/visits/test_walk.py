@@ -134,4 +134,4 @@ def test_every_sequence_that_works_ends_with_the_closing_cycle(project: Path) ->
     others = {id_ for id_, job in last.items() if job != "return"}
     assert others == {"weekly-check", "drops-under-load"}
     assert visits.jobs["return"].steps[0] == "run-the-last-cycle"
-    assert "cycle-from-rest" in reached(visits.sequences["weekly-check"], visits)
+    assert "good-cycle-from-rest" in reached(visits.sequences["weekly-check"], visits)

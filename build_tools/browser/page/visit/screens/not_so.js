@@ -24,7 +24,7 @@ export async function showNotSo(work) {
     body: [
       stops.length ? line(say("page.visit.not-so.stops")) : null,
       ...stops.map((stop, index) =>
-        button("", () => work.act({ do: "not-so", stop_item: index, note: "" }), {
+        button("", () => work.act({ do: "not-so", stop_item: index, note: stop.textContent.trim() }), {
           className: "ht-visit-choice",
           textContent: stop.textContent.trim(),
         }),
