@@ -20,11 +20,11 @@ from build_tools.checks.hazards import check_hazards
 from build_tools.checks.links import check_links, check_markup
 from build_tools.checks.procedures import check_procedures, check_scope
 from build_tools.checks.prose import check_prose, check_register_prose
-from build_tools.checks.sequences import check_sequences
 from build_tools.checks.site import check_age, check_leads, check_site
 from build_tools.checks.spelling import check_spelling
-from build_tools.checks.step_marks import check_step_marks
 from build_tools.checks.unused import check_unused
+from build_tools.checks.visits.sequences import check_sequences
+from build_tools.checks.visits.step_marks import check_step_marks
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem, has_errors
 

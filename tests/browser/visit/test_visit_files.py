@@ -12,7 +12,14 @@ from typing import Any
 import pytest
 from selenium.webdriver.chrome.webdriver import WebDriver
 
-from tests.browser.visit.visits_page import open_visits, put_visit, show, with_parts, worked_visit
+from tests.browser.visit.visits_page import (
+    forget_visits,
+    open_visits,
+    put_visit,
+    show,
+    with_parts,
+    worked_visit,
+)
 from tests.browser.work_sheet import press, wait
 
 SMALL = """
@@ -42,8 +49,9 @@ return { hash, width, height, left: at(4), right: at(width - 4), bytes: btoa(tex
 
 @pytest.fixture(scope="module")
 def visits(browser: WebDriver, address: str) -> WebDriver:
-    """The page of visits, its engine running."""
+    """The page of visits without a visit, its engine running."""
     open_visits(browser, address)
+    forget_visits(browser)
     return browser
 
 
@@ -172,3 +180,16 @@ def test_everything_typed_is_erased_and_the_book_stays(visits: WebDriver, site: 
     assert {"units", "further-down/visit:technician"} <= set(names)
     assert {"visit:technician", "place-in-hand", "sheet:fold-time", "ticks/a/b.html"} & set(names) == set()
     assert visits.execute_async_script("caches.keys().then(arguments[0])") == kept_files
+
+
+def test_one_tap_puts_the_invented_customers_away_and_back(visits: WebDriver) -> None:
+    """Put away, no visit can be begun at an invented door; brought back, all three customers are there."""
+    names = "return document.querySelectorAll('fieldset[data-choose=customer] li').length"
+    found = []
+    show(visits, "list", "visits")
+    for _ in range(2):
+        show(visits, "files", "files")
+        press(visits, "[data-act=demo]")
+        show(visits, "", "visits")
+        found.append(visits.execute_script(names))
+    assert found == [0, 3]

@@ -11,13 +11,12 @@ from selenium.webdriver.chrome.webdriver import WebDriver
 
 from build_tools.browsers.reading import waiting
 from build_tools.browsers.trial import Phone
-from build_tools.visit_trials.hands import MAIN, Hands
+from build_tools.visit_trials.hands import MAIN
 from build_tools.visit_trials.kills import Visit
 from build_tools.visit_trials.page import Shown, log_of, shown, stores, work
 from tests.browser.work_sheet import wait
 
 FULL = "NOT KEPT. This phone's storage is full."
-OTHER_TAB = "Another tab works on this visit. Here you can read it."
 NOTICE = ".ht-visit-notice"
 BEGUN = 4
 """Acts done before each trial."""
@@ -91,32 +90,6 @@ def written(browser: WebDriver, visit: Visit) -> bool:
     """Tap until Chromium has seen that there is room."""
     next_tap(browser, visit)
     return len(log_of(browser, visit.id)) > len(visit.log)
-
-
-def test_the_second_tab_reads_is_told_and_takes_over(browser: WebDriver, visit: Visit) -> None:
-    """It has no acts, follows what the first writes, and has them once the first is closed."""
-    first = browser.current_window_handle
-    browser.switch_to.new_window("tab")
-    second = browser.current_window_handle
-    visit.open(browser)
-    assert OTHER_TAB in now(browser).text
-    assert now(browser).reads
-    browser.switch_to.window(first)
-    assert OTHER_TAB not in now(browser).text
-    visit.go_on(browser, 2)
-    title = now(browser).title
-    browser.switch_to.window(second)
-    waiting(browser).until(lambda _: now(browser).title == title, "the second tab does not follow")
-    assert now(browser).reads
-    browser.switch_to.window(first)
-    browser.close()
-    browser.switch_to.window(second)
-    waiting(browser).until(lambda _: not now(browser).reads, "the second tab does not take over")
-    assert OTHER_TAB not in now(browser).text
-    visit.hands = Hands()
-    visit.go_on(browser, 2)
-    assert log_of(browser, visit.id) == visit.log
-    assert [event["seq"] for event in visit.log] == sorted(event["seq"] for event in visit.log)
 
 
 def test_two_tabs_that_both_write_lose_nothing(browser: WebDriver, visit: Visit) -> None:

@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 
 from calculators.answering import NAMES, module
-from calculators.visit.asks import ASKS, FIELDS
-from calculators.visit.events import KINDS
-from calculators.visit.ledger import limits, net
-from calculators.visit.outcomes import CYCLE, OUTCOMES, SPRING_OF, outcome_of
-from calculators.visit.plan import Plan
-from calculators.visit.state import State, fold
+from calculators.visit.derived.asks import ASKS, FIELDS
+from calculators.visit.derived.ledger import limits, net
+from calculators.visit.derived.outcomes import CYCLE, OUTCOMES, SPRING_OF, outcome_of
+from calculators.visit.log.events import KINDS
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import State, fold
 from tests.calculators.asking import WORDS
 from tests.calculators.visit.plans import Visit, call, small_plan
 from tests.calculators.visit.test_visit import (

@@ -301,6 +301,15 @@ def test_a_lip_that_stays_in_at_the_first_timing(seconds: float, outcome: str) -
     assert visit.screen["outcome"] == outcome
 
 
+def test_a_lip_in_at_the_first_timing_is_tightened_for_not_loosened() -> None:
+    """The first timing's answer alone turns nothing: the plan then orders the half turn that is tried."""
+    held_back = ("full-gentle", False, "firm")
+    visit = Visit().begin().to("count-out").cycle(*held_back).cycle(*held_back).act("answer")
+    timed(visit.to("let-it-go"), 18.1, 18.15, 18.12).done().act("answer").to("measure-the-rod")
+    visit.done(rod_found=0.03, tool="rule").done(threads_to_tighten=6).done(threads_to_loosen=6).to("turn-it")
+    assert visit.screen["order"] == {"spring": "lip-assist", "direction": "tighten", "which": 1, "of": 1}
+
+
 def test_stop_and_call() -> None:
     """A stop leads to the tag; the reason is asked for before it closes."""
     visit = Visit().begin().act("not-so", stop_item=1)
@@ -360,13 +369,14 @@ def test_hazards_shorten_only_where_they_may() -> None:
 
 
 def test_hazards_of_what_is_passed_over_come_with_the_next_screen() -> None:
-    """They are carried on, whatever was the reason."""
+    """They are carried on, but for those of a way that this leveler has not: that is never done here."""
     visit = Visit().begin(leveler_class="class-2")
     visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer")
     assert visit.screen["steps"] == ["raise-it"], "warm-up: two cycles were run"
+    assert [hazard["id"] for hazard in visit.screen["hazards"]] == ["power-comes-on", "lip-path"]
     visit.done()
     assert visit.screen["steps"] == ["let-it-go", "once-more"], "no lip is lifted by hand where it has a hold"
-    assert {"id": "lip-lifted-by-hand", "full": True} in visit.screen["hazards"]
+    assert "lip-lifted-by-hand" not in [hazard["id"] for hazard in visit.screen["hazards"]]
 
 
 @pytest.mark.parametrize(("leveler_class", "least"), [("class-1", 3), ("class-2", 1)])
@@ -404,16 +414,15 @@ def test_a_run_struck_out_does_not_count_and_can_be_put_back() -> None:
     assert visit.screen["asked"]["inputs"]["answers"][0]["answer"] == "touched"
 
 
-def test_a_mistyped_run_is_struck_out_by_the_reply() -> None:
-    """The question falls away of itself."""
+def test_a_run_of_a_tenth_is_no_slip_of_the_point() -> None:
+    """The phone timed it, nobody typed it: what happened is asked, and no value is offered in its stead."""
     visit = Visit().begin()
     visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     timed(visit, 18.1, 1.8, 18.2).done()
-    assert visit.screen["question"]["code"] == "question.ten-fold"
-    visit.act("reply", answer="mistyped")
-    assert [run["struck"] for run in visit.events and visit.screen.get("runs", [])] == []
+    assert visit.screen["question"]["code"].startswith("question.odd-run")
+    visit.act("reply", answer="mistimed")
     assert visit.screen["kind"] == "answer"
-    assert len(visit.screen["asked"]["inputs"]["runs_s"]) == 2
+    assert len(visit.screen["asked"]["inputs"]["runs_s"]) == 3
 
 
 def test_a_forgotten_half_turn_told_by_a_reply_moves_the_later_runs() -> None:

@@ -1,17 +1,17 @@
 /** The page of visits: what stands behind the # of its address is shown in its one place. */
-import { askAbout, plan } from "./asking.js";
+import { askAbout, plan } from "./asked/asking.js";
 import { askKeeper } from "../keeping/keeper.js";
-import { showBeside } from "./beside.js";
-import { showVisits } from "./choose.js";
-import { showFiles } from "./files_page.js";
-import { frame, line } from "./frame.js";
-import { showHistory } from "./history.js";
-import { showLeave } from "./leave.js";
-import { LogFault, openLog } from "./log.js";
-import { showReport } from "./report.js";
-import { sentence } from "./shown.js";
-import { showMenu } from "./visit_menu.js";
-import { showVisit, showVisitsEntries } from "./working.js";
+import { showBeside } from "./pages/beside.js";
+import { showVisits } from "./pages/choose.js";
+import { showFiles } from "./files/files_page.js";
+import { frame, line } from "./shown/frame.js";
+import { showHistory } from "./pages/history.js";
+import { showLeave } from "./pages/leave.js";
+import { LogFault, openLog } from "./kept/log.js";
+import { showReport } from "./pages/report.js";
+import { sentence } from "./shown/shown.js";
+import { showMenu } from "./screens/visit_menu.js";
+import { showVisit, showVisitsEntries } from "./screens/working.js";
 import { startRuntime } from "../runtime/runtime.js";
 import { element } from "../shared/element.js";
 import { scope } from "../shared/place.js";
@@ -39,8 +39,10 @@ async function begin() {
   frame(place, { title: say("page.visit.starting"), body: [] });
   try {
     const [tools] = await Promise.all([toolsOf(), startRuntime()]);
-    addEventListener("hashchange", () => void show(tools));
-    await show(tools);
+    // One after the other: a page that is slow to come never takes the place of a later one.
+    let shown = show(tools);
+    addEventListener("hashchange", () => (shown = shown.then(() => show(tools))));
+    await shown;
   } catch (fault) {
     refuse(fault);
   }

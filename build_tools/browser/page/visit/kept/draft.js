@@ -1,0 +1,24 @@
+/** What is typed on a screen and not entered yet, kept on the phone until it is: no lock, reload or new edition loses it. */
+import { forget, keep, kept } from "../../shared/kept.js";
+
+/** Which screen of a visit a draft belongs to. @param {any} screen */
+const placeOf = (screen) =>
+  [screen.kind, screen.job, ...(screen.steps ?? []), screen.question?.code].join(" ");
+
+/** What was typed on this screen, by the entries' names. @param {string} visit @param {any} screen @returns {Record<string, any>} */
+export function draftOf(visit, screen) {
+  const draft = kept(nameOf(visit));
+  return draft?.place === placeOf(screen) ? draft.entries : {};
+}
+
+/** @param {string} visit @param {any} screen @param {Record<string, any>} entries */
+export function keepDraft(visit, screen, entries) {
+  keep(nameOf(visit), { place: placeOf(screen), entries });
+}
+
+/** What was typed is in the log now. @param {string} visit */
+export function forgetDraft(visit) {
+  forget(nameOf(visit));
+}
+
+const nameOf = (/** @type {string} */ visit) => `visit-draft/${visit}`;
