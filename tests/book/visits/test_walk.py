@@ -12,7 +12,7 @@ from build_tools.book.book import read_book
 from build_tools.visits.jobs import reached, visits_of
 from build_tools.visits.plan import visit_plan
 from build_tools.visits.walk import walk
-from calculators.visit.plan import Plan
+from calculators.visit.log.plan import Plan
 
 STEPS = ["look", "time", "write"]
 
@@ -134,4 +134,4 @@ def test_every_sequence_that_works_ends_with_the_closing_cycle(project: Path) ->
     others = {id_ for id_, job in last.items() if job != "return"}
     assert others == {"weekly-check", "drops-under-load"}
     assert visits.jobs["return"].steps[0] == "run-the-last-cycle"
-    assert "cycle-from-rest" in reached(visits.sequences["weekly-check"], visits)
+    assert "good-cycle-from-rest" in reached(visits.sequences["weekly-check"], visits)

@@ -10,7 +10,7 @@ import pytest
 from icalendar import Calendar
 
 from calculators.answering import run as answer_text
-from calculators.visit.history import prior
+from calculators.visit.record.history import prior
 from calculators.visiting import run
 from tests.calculators.asking import WORDS
 

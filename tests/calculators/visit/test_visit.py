@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.calculators.visit.plans import Visit, small_plan
+from tests.calculators.visit.plans import CYCLE, Visit, call, small_plan
 
 GENTLE_IN = ("full-gentle", False, "easy")
 GOOD = ("full-gentle", True, "easy")
@@ -537,3 +537,63 @@ def test_acts_of_a_screen_that_is_gone_are_refused() -> None:
         found: list[dict[str, Any]] = visit.errors(do, **more)
         assert found[0]["message"]
         assert found[0]["field"] == "do"
+
+
+def right_cycle_wanted() -> dict[str, Any]:
+    """Return the small plan, its last cycle one that has to be right."""
+    plan = small_plan()
+    plan["jobs"]["good-cycle"] = {
+        "page": "cycle.html",
+        "steps": [*CYCLE],
+        "at": {"judge-it": {"ask": "cycle-right", "answers": {"right": "end", "not-right": "stop"}}},
+    }
+    plan["jobs"]["return"]["at"] = {"last-cycle": {"work": "good-cycle"}}
+    plan["sequences"][0]["jobs"] = ["return"]
+    return plan
+
+
+def test_a_bad_cycle_never_leads_to_the_open_door() -> None:
+    """A right one goes on by itself; one that is short is a stop, and the tag comes next."""
+    visit = Visit(right_cycle_wanted()).begin().to("count-out").cycle(*GOOD)
+    assert visit.screen["steps"] == ["show-the-lead"]
+    assert visit.screen["shown"][0]["code"] == "visit.answer.cycle.right"
+    visit = Visit(right_cycle_wanted()).begin().to("count-out").cycle("short", True, "easy")
+    assert (visit.screen["kind"], visit.screen["outcome"]) == ("answer", "not-right")
+    visit.act("answer")
+    assert visit.screen["job"] == "tag-out"
+    told = visit.errors("close", how="closing-cycle")[0]["message"]
+    assert "stopped" in told
+    assert "cycle" not in told, "nobody is sent back to cycle what was stopped"
+
+
+def test_what_a_step_says_is_not_lost_where_a_job_is_worked_in_its_stead() -> None:
+    """The first screen of that job names the step, whose page has the words."""
+    visit = Visit(right_cycle_wanted()).begin().to("count-out")
+    assert visit.screen["stands_for"] == [{"page": "return.html", "step": "last-cycle"}]
+    assert visit.done().screen["stands_for"] == []
+
+
+def test_a_stop_of_a_fault_path_says_why() -> None:
+    """The answer's words are the reason in the record, and its place in the page is on the next screen."""
+    visit = Visit().begin("fault").act("reply", answer=0, note="A spring is broken.")
+    assert visit.screen["job"] == "tag-out"
+    assert visit.screen["replied"]["answer"] == 0
+    asked = {"plan": visit.plan, "events": visit.events}
+    told = call("leave", asked)["open"][0]["what"]
+    assert told["values"]["note"] == "A spring is broken."
+
+
+def test_a_finding_that_can_wait_stays_open_by_its_day() -> None:
+    """The check goes on; the finding is still told once its step is done, and is due on its day."""
+    visit = Visit().begin()
+    visit.act("not-so", stop_item=None, note="a bumper bolt is loose", keep=True, by="2026-12-14")
+    assert visit.screen["steps"] == ["look", "sweep"]
+    visit.done()
+    assert visit.screen["at"]["left_open"] == 1
+    told = call("leave", {"plan": visit.plan, "events": visit.events})
+    assert [(row["what"]["values"]["note"], row["by"]) for row in told["open"]] == [
+        ("a bumper bolt is loose", "2026-12-14")
+    ]
+    assert "2026-12-14" in [row["on"] for row in told["due"]]
+    refused = visit.errors("not-so", stop_item=None, note="a bolt", keep=True, by="soon")
+    assert refused[0]["field"] == "by"

@@ -159,7 +159,7 @@ function adviceline(kept, { tools, visit, again, closed }) {
   );
 }
 
-function closePart({ may_close, head }, { tools, visit, again }) {
+function closePart({ may_close, head, stopped }, { tools, visit, again }) {
   const missing = may_close["closing-cycle"];
   const name = element("input", { maxLength: 80, autocomplete: "name", dataset: { field: "signed" } });
   name.value = head.technician ?? "";
@@ -180,7 +180,7 @@ function closePart({ may_close, head }, { tools, visit, again }) {
           className: "ht-main-action",
           dataset: { act: "close" },
         }),
-    outOfServicePart(may_close["out-of-service"], close, tools.told),
+    outOfServicePart(may_close["out-of-service"], close, tools.told, stopped),
   );
 }
 
@@ -194,9 +194,10 @@ function missingPart(missing, told) {
   );
 }
 
-/** Left out of service, and why: always possible where the engine has nothing against it. */
-function outOfServicePart(missing, close, told) {
+/** Left out of service, and why: always possible where the engine has nothing against it, open after a stop. */
+function outOfServicePart(missing, close, told, stopped) {
   const why = element("textarea", { rows: 2, maxLength: 400, dataset: { field: "why" } });
+  if (stopped) why.value = told(stopped);
   const problem = problemLine();
   const act = () => {
     if (why.value.trim()) return close("out-of-service", why.value.trim());
@@ -205,7 +206,7 @@ function outOfServicePart(missing, close, told) {
   };
   return element(
     "details",
-    { className: "ht-visit-more", dataset: { part: "out-of-service" } },
+    { className: "ht-visit-more", open: Boolean(stopped), dataset: { part: "out-of-service" } },
     element("summary", {}, say("page.visit.leave.out-of-service")),
     ...(missing.length
       ? [missingPart(missing, told)]

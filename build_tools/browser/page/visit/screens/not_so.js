@@ -13,6 +13,14 @@ export async function showNotSo(work) {
     { htmlFor: note.id, className: "ht-visit-label" },
     say("page.visit.not-so.other"),
   );
+  const by = element("input", { id: "ht-visit-by", type: "date", className: "ht-visit-input" });
+  const until = element(
+    "label",
+    { htmlFor: by.id, className: "ht-visit-label" },
+    say("page.visit.not-so.by"),
+  );
+  const keep = () =>
+    enter({ do: "not-so", stop_item: null, keep: true, ...(by.value ? { by: by.value } : {}) })();
   const enter = (act) => async () => {
     if (!note.value.trim()) return note.focus();
     await work.act({ ...act, note: note.value.trim() });
@@ -24,17 +32,20 @@ export async function showNotSo(work) {
     body: [
       stops.length ? line(say("page.visit.not-so.stops")) : null,
       ...stops.map((stop, index) =>
-        button("", () => work.act({ do: "not-so", stop_item: index, note: "" }), {
+        button("", () => work.act({ do: "not-so", stop_item: index, note: stop.textContent.trim() }), {
           className: "ht-visit-choice",
           textContent: stop.textContent.trim(),
         }),
       ),
       label,
       note,
+      until,
+      by,
     ],
     acts: [
       button(say("page.visit.back"), () => work.show()),
       goesOn ? button(say("page.visit.not-so.leave-open"), enter({ do: "leave-open" })) : null,
+      button(say("page.visit.not-so.keep"), keep),
       button(say("page.visit.not-so.enter"), enter({ do: "not-so", stop_item: null }), {
         className: "ht-visit-act ht-visit-main",
       }),

@@ -6,6 +6,7 @@ import { fieldOf, oneTapOf } from "./entries.js";
 import { hazardsOf } from "../shown/hazards.js";
 import { sentence } from "../shown/shown.js";
 import { loneStep, numberedStep } from "../shown/step_words.js";
+import { repliedOf } from "./path_screen.js";
 import { ledgerOf, orderOf } from "./turns.js";
 import { hasEnoughRuns, runsOf } from "./visit_runs.js";
 import { element } from "../../shared/element.js";
@@ -22,9 +23,11 @@ export async function stepsScreen(work) {
   return {
     title: titleOf(screen, steps),
     body: [
+      await repliedOf(screen),
       ...(screen.shown ?? []).map((shown) => element("p", { className: "ht-visit-shown" }, sentence(shown))),
       ...(await hazardsOf(screen, page)),
       orderOf(work),
+      ...(await notesOf(screen)),
       ...steps.map(steps.length > 1 ? numberedStep : loneStep),
       ledgerOf(screen),
       ...drawings,
@@ -34,6 +37,17 @@ export async function stepsScreen(work) {
     ],
     acts: actsOf(work, ...mainActs(work, form, timed)),
   };
+}
+
+/** What the steps in whose stead this job is worked say besides: "a plain post is not enough here". */
+async function notesOf({ stands_for: steps = [] }) {
+  const found = [];
+  for (const { page, step } of steps) {
+    const parts = stepOf(await bookPage(page), step)?.parts ?? [];
+    const notes = parts.filter((part) => part.matches(".ht-step-note"));
+    if (notes.length) found.push(element("div", { className: "ht-visit-words" }, ...notes));
+  }
+  return found;
 }
 
 /** The ways in which this leveler does what levelers do in several. */
