@@ -8,7 +8,7 @@ from calculators import answering
 from calculators.visit.compared import SPRINGS
 from calculators.visit.dues import dues, pages_done
 from calculators.visit.inputs import counted_runs, inputs
-from calculators.visit.leaving import left_open
+from calculators.visit.leaving import left_behind, left_open
 from calculators.visit.ledger import nets
 from calculators.visit.plan import Plan
 from calculators.visit.record import closed, verdicts
@@ -28,7 +28,7 @@ def digest(plan: Plan, state: State, digests: Sequence[Row], words: Words) -> Ro
         "slope": slope(plan, state, words),
         "springs": {spring: _spring(plan, state, spring) for spring in SPRINGS if _made(state, spring)},
         "verdicts": list(verdicts(plan, state, words)),
-        "open": left_open(plan, state),
+        "open": [*left_open(plan, state), *left_behind(state, words)],
         "due": dues(plan, state, digests, words),
         "closed": closed(state),
     }

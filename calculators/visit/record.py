@@ -8,7 +8,7 @@ from typing import Any
 from calculators.shared.half_turns import sentence
 from calculators.visit.compared import SPRINGS, compared, cycle_left, fold_left
 from calculators.visit.dues import dues
-from calculators.visit.leaving import keeps_open, left_open
+from calculators.visit.leaving import keeps_open, left_behind, left_open
 from calculators.visit.plan import Plan
 from calculators.visit.state import Event, Row, State
 
@@ -25,7 +25,7 @@ def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words:
         "rows": compared(plan, state, words),
         "verdicts": list(verdicts(plan, state, words)),
         "did": list(did(plan, state)),
-        "open": [{"what": each, "by": None} for each in left_open(plan, state)],
+        "open": [{"what": each, "by": None} for each in [*left_open(plan, state), *left_behind(state, words)]],
         "due": dues(plan, state, digests, words),
         "locks": [
             {"person": person, "place": place, "on": row["on"]}
@@ -119,7 +119,8 @@ def did(plan: Plan, state: State) -> Iterator[Row]:
         )
     lead = state.last("lead", "text")
     if lead:
-        yield sentence("visit.record.lead", name=lead)
+        told = state.stopped or (state.closed or {}).get("how") == "out-of-service"
+        yield sentence("visit.record.lead.told" if told else "visit.record.lead", name=lead)
 
 
 def _first(state: State) -> Any:

@@ -12,7 +12,16 @@ from calculators.visit.entries import Wanted, read, wanted, wanted_first
 from calculators.visit.here import Events, Now, Refused, at_stage, given_values, where, with_stop
 from calculators.visit.ledger import order
 from calculators.visit.outcomes import ALWAYS_STOP
-from calculators.visit.places import Stack, after, by_way, follow, goes_back, stop, target_of
+from calculators.visit.places import (
+    Stack,
+    after,
+    by_way,
+    follow,
+    goes_back,
+    step_that_locks,
+    stop,
+    target_of,
+)
 from calculators.visit.screens import may_leave_open, runs_missing, shown_steps, step_lacks
 from calculators.visit.state import Row, State
 
@@ -108,6 +117,8 @@ def answer(here: Now, act: Mapping[str, Any]) -> Events:
         raise BadInput(InputProblem("do", "answer", "visit-not-here"))
     rule = plan.rule(place.job, place.step)
     target = "stop" if said.outcome in ALWAYS_STOP else target_of(rule, said.outcome)
+    if target != "stop" and not said.do_now:  # no cycle with a loose nut, where a correction took the order away
+        target = step_that_locks(plan, here.state, place.job) or target
     next_, stopped = follow(here.plan, here.state, here.place.stack, target)
     row: Row = {
         "calculator": said.calculator,

@@ -12,7 +12,7 @@ from calculators.visit.act_values import TURNED, whole
 from calculators.visit.asks import FIELDS
 from calculators.visit.here import Events, Now, Refused, given_values, is_run, where
 from calculators.visit.ledger import is_uneven, order, spring_count
-from calculators.visit.places import Stack, by_way, stop
+from calculators.visit.places import Stack, by_way, step_that_locks, stop
 from calculators.visit.state import State
 
 
@@ -58,7 +58,7 @@ def _to_check(here: Now, state: State, spring: str) -> tuple[Stack, bool]:
     job = plan.springs_job(spring, state.sequence)
     if job is None:
         return stop(plan, state, stack), True
-    step = str((plan.job(job) or {})["check"])
+    step = step_that_locks(plan, state, job) or str((plan.job(job) or {})["check"])
     if is_uneven(plan, state, spring):
         if order(plan, state, spring) is None:
             return stop(plan, state, stack), True

@@ -213,6 +213,33 @@ def test_an_unordered_half_turn_leads_to_its_check() -> None:
     assert [row["half_turns"] for row in visit.screen["asked"]["inputs"]["cycles"]] == [0, 0, -1, -1]
 
 
+def loosened(visit: Visit) -> Visit:
+    """Work up to the half turn, its nut loosened."""
+    return to_the_springs(visit.begin()).act("answer").to("turn-it")
+
+
+def test_a_nut_turned_twice_is_locked_before_its_check() -> None:
+    """Two half turns made at the screen of one: the nut is still loose, and no cycle is run with a loose nut."""
+    visit = loosened(Visit())
+    visit.act("turned", spring="mainspring", direction="tighten", unordered="made twice")
+    assert visit.screen["steps"] == ["lock-the-nut"]
+    visit.done()
+    assert visit.screen["steps"] == ["measure-again"]
+    assert turned(visit).screen["job"] == "cycle"
+
+
+def test_a_correction_that_takes_the_order_away_locks_the_loose_nut_first() -> None:
+    """The lip was out after all: another cycle is wanted, and the nut was loosened already."""
+    visit = loosened(Visit())
+    lip = [event for event in visit.events if event["values"].get("ask") == "lip"]
+    visit.act("correct", of=lip[-1]["id"], values={"lip": True})
+    assert visit.screen["kind"] == "answer"
+    assert visit.screen["outcome"] == "cycle-again"
+    visit.act("answer")
+    assert visit.screen["steps"] == ["lock-the-nut"]
+    assert turned(visit).screen["job"] == "cycle"
+
+
 def test_one_of_two_mainsprings_turned_is_made_even_first() -> None:
     """The other one gets the same half turn, no spring a second."""
     visit = Visit().begin(leveler_class="class-2")
