@@ -25,10 +25,17 @@ def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words:
         "rows": compared(plan, state, words),
         "verdicts": list(verdicts(plan, state, words)),
         "did": list(did(plan, state)),
-        "open": [{"what": each, "by": None} for each in [*left_open(plan, state), *left_behind(state, words)]],
+        "open": [
+            {"what": each, "by": None} for each in [*left_open(plan, state), *left_behind(state, words)]
+        ],
         "due": dues(plan, state, digests, words),
         "locks": [
-            {"person": person, "place": place, "on": row["on"]}
+            {
+                "person": person,
+                "place": place,
+                "where": words.get(f"visit.place.{place}", place),
+                "on": row["on"],
+            }
             for (person, place), row in state.locks.items()
         ],
         "parts": [{name: part[name] for name in ("name", "count", "used")} for part in state.parts],
@@ -113,6 +120,9 @@ def did(plan: Plan, state: State) -> Iterator[Row]:
     struck = [run for run in state.runs if run["struck"] is not None]
     if struck:
         yield sentence("visit.record.struck", count=len(struck))
+    for row in state.not_so:
+        if row["note"] and not row.get("stop") and not row.get("left_open"):
+            yield sentence("visit.record.not-so", note=row["note"])
     for note in state.notes:
         yield sentence(
             "visit.record.note.later" if note["correction"] else "visit.record.note", text=note["text"]

@@ -117,7 +117,9 @@ def answer(here: Now, act: Mapping[str, Any]) -> Events:
         raise BadInput(InputProblem("do", "answer", "visit-not-here"))
     rule = plan.rule(place.job, place.step)
     target = "stop" if said.outcome in ALWAYS_STOP else target_of(rule, said.outcome)
-    if target != "stop" and not said.do_now:  # no cycle with a loose nut, where a correction took the order away
+    if (
+        target != "stop" and not said.do_now
+    ):  # no cycle with a loose nut, where a correction took the order away
         target = step_that_locks(plan, here.state, place.job) or target
     next_, stopped = follow(here.plan, here.state, here.place.stack, target)
     row: Row = {

@@ -13,7 +13,7 @@ from calculators.visit.asks import FIELDS
 from calculators.visit.here import Events, Now, Refused, given_values, is_run, where
 from calculators.visit.ledger import is_uneven, order, spring_count
 from calculators.visit.places import Stack, by_way, step_that_locks, stop
-from calculators.visit.state import State
+from calculators.visit.state import Row, State
 
 
 def turned(here: Now, act: Mapping[str, Any]) -> Events:
@@ -71,9 +71,23 @@ def _to_check(here: Now, state: State, spring: str) -> tuple[Stack, bool]:
             {},
         )
         step = by_way(plan, state, rule.get("again", step)) or step
-    for depth, frame in enumerate(stack):
-        if frame.get("job") == job:
-            return [*stack[:depth], {"job": job, "step": step}], False
-    if job in [row["job"] for row in plan.listed(state.sequence)]:
-        return [{"job": job, "step": step}], False
-    return [*stack, {"job": job, "step": step}], False
+    return _led_to(plan, state, stack, {"job": job, "step": step}), False
+
+
+def _led_to(plan: Plan, state: State, stack: Stack, check: Row) -> Stack:
+    """Return the stack with the check of a spring: at once, but never before the list's first job is done.
+
+    What the list has before the spring's job is not lost by it; what it has behind it is worked again.
+    """
+    listed = [row["job"] for row in plan.listed(state.sequence)]
+    jobs = [frame.get("job") for frame in stack]
+    if listed[0] in jobs and check["job"] != listed[0]:
+        first = jobs.index(listed[0])
+        waiting = [frame for frame in stack[:first] if frame.get("job") != check["job"]]
+        return [*(waiting or [{"after": listed[0]}]), check, *stack[first:]]
+    if check["job"] in jobs:
+        return [*stack[: jobs.index(check["job"])], check]
+    present = next((listed.index(job) for job in jobs if job in listed), None)
+    if check["job"] not in listed or (present is not None and present < listed.index(check["job"])):
+        return [*stack, check]
+    return [check]

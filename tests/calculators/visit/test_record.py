@@ -292,6 +292,18 @@ def test_what_a_closed_visit_leaves_at_the_door_is_told_to_the_next() -> None:
     assert [each["text"] for each in asked("history", digests=[row])["open"]] == texts
 
 
+def test_who_came_can_be_put_right_and_what_was_not_so_stays_told() -> None:
+    """The name that began the visit is an entry like others; a note of not so is in the record once put right."""
+    note = {"job": "mainspring", "step": "x", "stop_item": None, "note": "a cone is missing", "next": []}
+    events = log(("not-so", note))
+    entries = asked("entries", events=events)["entries"]
+    assert [row["entry"]["ask"] for row in entries if row["kind"] == "opened"] == ["technician"]
+    put_right = ("corrected", {"of": "e0", "values": {"technician": "Bea"}})
+    left = asked("leave", events=log(("not-so", note), put_right))
+    assert left["head"]["technician"] == "Bea"
+    assert "Not so when we came to it: a cone is missing" in [each["text"] for each in left["did"]]
+
+
 def test_a_prior_needs_two_visits_and_is_as_wide_as_a_visit_to_come() -> None:
     """By hand: -0.002 and -0.004, each known to 0.0006: mean -0.003, sd sqrt(0.0006^2/2 + 0.002^2/2)."""
     first, second = ({"per_s_per_half_turn": each, "sd": 0.0006} for each in (-0.002, -0.004))
