@@ -12,7 +12,7 @@ from pathlib import Path
 
 from build_tools.browsers.needed import ensure_chromium
 from build_tools.browsers.small_book import change_files
-from build_tools.browsers.trial import Phone, trial_phone
+from build_tools.browsers.trial import Phone, keep_whole, trial_phone
 from build_tools.browsers.trial_bytes import (
     runtime_files,
     some_reading_files,
@@ -31,7 +31,11 @@ from build_tools.browsers.trial_evictions import eviction, try_eviction
 from build_tools.commands.verbs import say
 from build_tools.places import PROJECT
 from build_tools.site.building import build_book
+from build_tools.visit_trials.engine import Engine
 from build_tools.visit_trials.kills import moments, try_kill, visit_on
+from build_tools.visit_trials.pages_count import count_pages
+from build_tools.visit_trials.pages_count import told as told_of_pages
+from build_tools.visit_trials.reference import count, told
 
 VISIT = "visit"
 Trial = tuple[str, Callable[[Phone], list[str]]]
@@ -49,9 +53,12 @@ def run(arguments: Sequence[str]) -> int:
     parser.add_argument("--first", type=int, default=0, help="the trial to begin with")
     parser.add_argument("--times", type=int, default=100, help="kills within a visit (default: 100)")
     parser.add_argument("--seed", type=int, default=0, help="of the moments of these kills (default: 0)")
+    parser.add_argument("--reference", action="store_true", help="count a visit's taps instead of killing it")
     wanted = parser.parse_args(arguments)
     ensure_chromium(say)
     with tempfile.TemporaryDirectory(prefix="half-turn-trials-", ignore_cleanup_errors=True) as scratch:
+        if wanted.kind == VISIT and wanted.reference:
+            return count_taps(Path(scratch))
         if wanted.kind == VISIT:
             return kill_visits(Path(scratch), wanted)
         return report(wanted.kind, KINDS[wanted.kind](Path(scratch), wanted), Path(scratch), wanted.first)
@@ -64,9 +71,23 @@ def kill_visits(scratch: Path, wanted: argparse.Namespace) -> int:
     with trial_phone(scratch / "phone") as phone, visit_on(phone, site) as visit:
         tries = [(str(each), attempt(try_kill, visit, each)) for each in moments(wanted.times, wanted.seed)]
         code = tried_one_by_one(VISIT, tries, phone, wanted.first)
-    for where, count in visit.fell.most_common():
-        say(f"{count} {where}")
+    for where, times in visit.fell.most_common():
+        say(f"{times} {where}")
     return code
+
+
+def count_taps(scratch: Path) -> int:
+    """Work the reference visit by real taps, and count it on the pages too. Returns 0."""
+    say("Building the book")
+    site = build_book(PROJECT, scratch / "book").folder
+    engine = Engine.of(site)
+    with trial_phone(scratch / "phone") as phone, phone.host(site) as host:
+        keep_whole(phone, host.address)
+        counted, seconds = count(phone.browser, host.address, engine, real=True)
+        on_pages = count_pages(phone.browser, host.address, engine)
+    for line in (*told(counted, seconds), *told_of_pages(on_pages)):
+        say(line)
+    return 0
 
 
 def report(kind: str, trials: Sequence[Trial], scratch: Path, first: int) -> int:

@@ -29,6 +29,11 @@ class Engine:
         """Return the engine of a finished book."""
         return cls((site / PLAN).read_text("utf-8"), read_words(WORDS.read_text("utf-8")))
 
+    def ask_plan(self) -> dict[str, Any]:
+        """Return the plan as an object."""
+        plan: dict[str, Any] = json.loads(self.plan)
+        return plan
+
     def screen(self, log: Log) -> dict[str, Any]:
         """Return the screen that a log leads to."""
         screen: dict[str, Any] = self.ask("screen", events=log)["screen"]

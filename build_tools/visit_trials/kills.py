@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import random
 import threading
 import time
@@ -92,7 +91,7 @@ class Visit:
         self.id, self.log = "", []
         self.open(browser)
         before = {event["visit"] for event in stores(browser)[0]}
-        self.words = work(browser, begin(json.loads(self.engine.plan)))
+        self.words = work(browser, begin(self.engine.ask_plan()))
         self.log = [event for event in stores(browser)[0] if event["visit"] not in before]
         self.id = self.log[0]["visit"]
 
@@ -218,12 +217,11 @@ def cut_off(event: dict[str, Any]) -> bool:
     return event["kind"] == "run" and event["values"].get("fold_time_s") is None
 
 
-def written(event: dict[str, Any]) -> tuple[str, str]:
+def written(event: dict[str, Any]) -> tuple[str, dict[str, Any]]:
     """What must be equal between an act as it was told and as it is on disk: of a run only that it is one."""
     if event["kind"] == "run":
-        return "run", ""
-    values = {key: value for key, value in event["values"].items() if key != "of"}
-    return event["kind"], json.dumps(values, sort_keys=True)
+        return "run", {}
+    return event["kind"], {key: value for key, value in event["values"].items() if key != "of"}
 
 
 def _stands_elsewhere(stands: Shown, screen: dict[str, Any]) -> list[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -19,13 +18,13 @@ from build_tools.visit_trials.page import CLOCK, START_S, VISITS, Move, log_of, 
 
 SCREEN = ".ht-visit-screen"
 HEIGHTS = """
-    const tall = (element) => element.getBoundingClientRect().height;
-    return {
-        over: Math.max(0, document.scrollingElement.scrollHeight - innerHeight),
-        hazards: [...document.querySelectorAll(".ht-visit-screen [data-hazard]")]
-            .reduce((sum, each) => sum + tall(each), 0),
-        title: document.querySelector(".ht-visit-screen h1").textContent,
-    };
+    const over = () => Math.max(0, document.scrollingElement.scrollHeight - innerHeight);
+    const hazards = [...document.querySelectorAll(".ht-visit-screen [data-hazard]")];
+    const whole = over();
+    for (const each of hazards) each.style.display = "none";
+    const bare = over();
+    for (const each of hazards) each.style.display = "";
+    return { over: whole, bare, title: document.querySelector(".ht-visit-screen h1").textContent };
 """
 IS_NEW = """
     const now = document.querySelector(".ht-visit-screen");
@@ -36,17 +35,17 @@ MARK = "document.querySelector('.ht-visit-screen').dataset.trial = ''"
 
 @dataclass(frozen=True, slots=True)
 class Longer:
-    """A screen longer than the phone: kind and heading, px beyond the phone's height, px of its hazards."""
+    """A screen longer than the phone: kind and heading, px beyond its height, and without the hazards."""
 
     kind: str
     title: str
     over: float
-    hazards: float
+    bare: float
 
     @property
     def is_explained(self) -> bool:
         """Whether it would not scroll without its hazards."""
-        return self.over <= self.hazards
+        return self.bare < 1
 
 
 @dataclass
@@ -78,7 +77,7 @@ class Reference:
         self.wait("[data-choose=customer]", START_S)
         self.browser.execute_script(CLOCK)
         touch(self.browser)
-        self.do(begin(json.loads(self.engine.plan)))
+        self.do(begin(self.engine.ask_plan()))
         self.part = "work"
         hands = Hands()
         while (screen := self.screen())["kind"] != "leave":
@@ -104,7 +103,7 @@ class Reference:
         found = self.browser.execute_script(HEIGHTS)
         self.counted.screens += 1
         if found["over"] >= 1:
-            self.counted.scrolled.append(Longer(kind, found["title"], found["over"], found["hazards"]))
+            self.counted.scrolled.append(Longer(kind, found["title"], found["over"], found["bare"]))
 
     def do(self, moves: Sequence[Move], *, stays: bool = False) -> None:
         """Tap and type, and wait for the next screen unless this one stays."""
@@ -150,8 +149,8 @@ def told(counted: Counted, seconds: float) -> Iterator[str]:
     yield f"characters typed: {sum(counted.typed.values())} {counted.typed}"
     yield f"screens: {counted.screens}, {len(counted.scrolled)} longer than the phone"
     for row in sorted(set(counted.scrolled), key=lambda row: -row.over):
-        why = "its hazards alone" if row.is_explained else "NOT its hazards alone"
-        yield f"  {row.kind}: {row.title}: {row.over:.0f} px beyond, {row.hazards:.0f} px of hazards: {why}"
+        why = "for its hazards alone" if row.is_explained else f"{row.bare:.0f} px without its hazards"
+        yield f"  {row.kind}: {row.title}: {row.over:.0f} px beyond, {why}"
     yield f"worked in {seconds:.0f} s"
 
 

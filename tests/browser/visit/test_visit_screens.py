@@ -27,6 +27,7 @@ from tests.browser.visit.worked_page import (
     kind,
     log_of,
     rest,
+    show_visit,
     step,
     steps,
     tap,
@@ -198,7 +199,7 @@ def test_a_half_turn_says_which_way_and_how_far(browser: WebDriver, address: str
 
 
 def test_not_so_offers_the_pages_own_stops(browser: WebDriver, address: str, site: Path) -> None:
-    """The page's list of stops; a note alone stays at the step, outlives a reload, and is told as left open."""
+    """The list of the page; a note alone stays at the step, outlives a reload, and is told as left open."""
     visit = begin(browser, address, site, turn)
     tap(browser, NOT_SO)
     wait(browser, "return document.querySelector('#ht-visit-note') !== null")

@@ -10,7 +10,7 @@ import pytest
 from icalendar import Calendar
 
 from calculators.answering import run as answer_text
-from calculators.visit.history import prior
+from calculators.visit.record.history import prior
 from calculators.visiting import run
 from tests.calculators.asking import WORDS
 
@@ -287,13 +287,13 @@ def test_what_a_closed_visit_leaves_at_the_door_is_told_to_the_next() -> None:
         "A lock hangs: Ana, release ring.",
         "A lock hangs: Ben, support.",
     ]
-    assert left["did"][-1]["text"] == "The dock lead was told that it is out of service: Kim."
+    assert left["did"][-1]["text"] == "The dock lead was told: Kim."
     row = {**asked("digest", events=events)["digest"], "visit": "v1", "opened": events[0]["at"]}
     assert [each["text"] for each in asked("history", digests=[row])["open"]] == texts
 
 
 def test_who_came_can_be_put_right_and_what_was_not_so_stays_told() -> None:
-    """The name that began the visit is an entry like others; a note of not so is in the record once put right."""
+    """The name that began the visit can be corrected; a note of not so stays in the record."""
     note = {"job": "mainspring", "step": "x", "stop_item": None, "note": "a cone is missing", "next": []}
     events = log(("not-so", note))
     entries = asked("entries", events=events)["entries"]

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.calculators.visit.plans import Visit, small_plan
+from tests.calculators.visit.plans import CYCLE, Visit, call, small_plan
 
 GENTLE_IN = ("full-gentle", False, "easy")
 GOOD = ("full-gentle", True, "easy")
@@ -219,7 +219,7 @@ def loosened(visit: Visit) -> Visit:
 
 
 def test_a_nut_turned_twice_is_locked_before_its_check() -> None:
-    """Two half turns made at the screen of one: the nut is still loose, and no cycle is run with a loose nut."""
+    """Two half turns made at the screen of one: no cycle is run with a loose nut."""
     visit = loosened(Visit())
     visit.act("turned", spring="mainspring", direction="tighten", unordered="made twice")
     assert visit.screen["steps"] == ["lock-the-nut"]
@@ -253,7 +253,7 @@ def test_one_of_two_mainsprings_turned_is_made_even_first() -> None:
 
 
 def test_a_half_turn_told_before_the_dock_is_safe_waits_for_that() -> None:
-    """The first job is worked to its end; then come the checks, then what the list has next: nothing is lost."""
+    """The first job is worked to its end, then come the checks, then what the list has next."""
     visit = Visit().begin()
     for spring in ("lip-assist", "mainspring", "mainspring"):
         visit.act("turned", spring=spring, direction="tighten", unordered="before the phone was out")
@@ -350,6 +350,15 @@ def test_a_lip_that_stays_in_at_the_first_timing(seconds: float, outcome: str) -
     assert visit.screen["outcome"] == outcome
 
 
+def test_a_lip_in_at_the_first_timing_is_tightened_for_not_loosened() -> None:
+    """The first timing's answer alone turns nothing: the plan then orders the half turn that is tried."""
+    held_back = ("full-gentle", False, "firm")
+    visit = Visit().begin().to("count-out").cycle(*held_back).cycle(*held_back).act("answer")
+    timed(visit.to("let-it-go"), 18.1, 18.15, 18.12).done().act("answer").to("measure-the-rod")
+    visit.done(rod_found=0.03, tool="rule").done(threads_to_tighten=6).done(threads_to_loosen=6).to("turn-it")
+    assert visit.screen["order"] == {"spring": "lip-assist", "direction": "tighten", "which": 1, "of": 1}
+
+
 def test_stop_and_call() -> None:
     """A stop leads to the tag; the reason is asked for before it closes."""
     visit = Visit().begin().act("not-so", stop_item=1)
@@ -409,13 +418,14 @@ def test_hazards_shorten_only_where_they_may() -> None:
 
 
 def test_hazards_of_what_is_passed_over_come_with_the_next_screen() -> None:
-    """They are carried on, whatever was the reason."""
+    """They are carried on, but for those of a way that this leveler has not: that is never done here."""
     visit = Visit().begin(leveler_class="class-2")
     visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer")
     assert visit.screen["steps"] == ["raise-it"], "warm-up: two cycles were run"
+    assert [hazard["id"] for hazard in visit.screen["hazards"]] == ["power-comes-on", "lip-path"]
     visit.done()
     assert visit.screen["steps"] == ["let-it-go", "once-more"], "no lip is lifted by hand where it has a hold"
-    assert {"id": "lip-lifted-by-hand", "full": True} in visit.screen["hazards"]
+    assert "lip-lifted-by-hand" not in [hazard["id"] for hazard in visit.screen["hazards"]]
 
 
 @pytest.mark.parametrize(("leveler_class", "least"), [("class-1", 3), ("class-2", 1)])
@@ -453,16 +463,15 @@ def test_a_run_struck_out_does_not_count_and_can_be_put_back() -> None:
     assert visit.screen["asked"]["inputs"]["answers"][0]["answer"] == "touched"
 
 
-def test_a_mistyped_run_is_struck_out_by_the_reply() -> None:
-    """The question falls away of itself."""
+def test_a_run_of_a_tenth_is_no_slip_of_the_point() -> None:
+    """The phone timed it, nobody typed it: what happened is asked, and no value is offered in its stead."""
     visit = Visit().begin()
     visit.to("count-out").cycle(*GOOD).cycle(*GOOD).cycle(*GOOD).act("answer").to("let-it-go")
     timed(visit, 18.1, 1.8, 18.2).done()
-    assert visit.screen["question"]["code"] == "question.ten-fold"
-    visit.act("reply", answer="mistyped")
-    assert [run["struck"] for run in visit.events and visit.screen.get("runs", [])] == []
+    assert visit.screen["question"]["code"].startswith("question.odd-run")
+    visit.act("reply", answer="mistimed")
     assert visit.screen["kind"] == "answer"
-    assert len(visit.screen["asked"]["inputs"]["runs_s"]) == 2
+    assert len(visit.screen["asked"]["inputs"]["runs_s"]) == 3
 
 
 def test_a_forgotten_half_turn_told_by_a_reply_moves_the_later_runs() -> None:
@@ -577,3 +586,47 @@ def test_acts_of_a_screen_that_is_gone_are_refused() -> None:
         found: list[dict[str, Any]] = visit.errors(do, **more)
         assert found[0]["message"]
         assert found[0]["field"] == "do"
+
+
+def right_cycle_wanted() -> dict[str, Any]:
+    """Return the small plan, its last cycle one that has to be right."""
+    plan = small_plan()
+    plan["jobs"]["good-cycle"] = {
+        "page": "cycle.html",
+        "steps": [*CYCLE],
+        "at": {"judge-it": {"ask": "cycle-right", "answers": {"right": "end", "not-right": "stop"}}},
+    }
+    plan["jobs"]["return"]["at"] = {"last-cycle": {"work": "good-cycle"}}
+    plan["sequences"][0]["jobs"] = ["return"]
+    return plan
+
+
+def test_a_bad_cycle_never_leads_to_the_open_door() -> None:
+    """A right one goes on by itself; one that is short is a stop, and the tag comes next."""
+    visit = Visit(right_cycle_wanted()).begin().to("count-out").cycle(*GOOD)
+    assert visit.screen["steps"] == ["show-the-lead"]
+    assert visit.screen["shown"][0]["code"] == "visit.answer.cycle.right"
+    visit = Visit(right_cycle_wanted()).begin().to("count-out").cycle("short", True, "easy")
+    assert (visit.screen["kind"], visit.screen["outcome"]) == ("answer", "not-right")
+    visit.act("answer")
+    assert visit.screen["job"] == "tag-out"
+    told = visit.errors("close", how="closing-cycle")[0]["message"]
+    assert "stopped" in told
+    assert "cycle" not in told, "nobody is sent back to cycle what was stopped"
+
+
+def test_what_a_step_says_is_not_lost_where_a_job_is_worked_in_its_stead() -> None:
+    """The first screen of that job names the step, whose page has the words."""
+    visit = Visit(right_cycle_wanted()).begin().to("count-out")
+    assert visit.screen["stands_for"] == [{"page": "return.html", "step": "last-cycle"}]
+    assert visit.done().screen["stands_for"] == []
+
+
+def test_a_stop_of_a_fault_path_says_why() -> None:
+    """The answer's words are the reason in the record, and its place in the page is on the next screen."""
+    visit = Visit().begin("fault").act("reply", answer=0, note="A spring is broken.")
+    assert visit.screen["job"] == "tag-out"
+    assert visit.screen["replied"]["answer"] == 0
+    asked = {"plan": visit.plan, "events": visit.events}
+    told = call("leave", asked)["open"][0]["what"]
+    assert told["values"]["note"] == "A spring is broken."
