@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from calculators.shared.half_turns import sentence
+from calculators.visit.derived.entries import told_places
 from calculators.visit.derived.ledger import (
     cycles,
     is_last_cycle_right,
@@ -35,6 +38,20 @@ def left_open(plan: Plan, state: State) -> list[Row]:
             found.append(sentence("visit.open.uneven"))
     needed = [part for part in state.parts if not part["used"]]
     return [*found, *(sentence("visit.open.part", name=part["name"], count=part["count"]) for part in needed)]
+
+
+def left_behind(state: State, words: Mapping[str, str]) -> list[Row]:
+    """Return what a closed visit leaves at the door for whoever comes next: what stands, whose locks hang."""
+    if state.closed is None:
+        return []
+    found = []
+    if state.closed["how"] == "out-of-service":
+        found.append(sentence("visit.open.out-of-service", why=state.closed["why"]))
+    hanging = [spot for spot, row in state.locks.items() if row["on"]]
+    if any(place == "support" for _, place in hanging):
+        found.append(sentence("visit.open.on-support"))
+    locks = [sentence("visit.open.lock", person=person, place=place) for person, place in hanging]
+    return [*found, *(told_places(lock, words) for lock in locks)]
 
 
 def stopped_by(row: Row) -> Row:

@@ -8,7 +8,7 @@ from typing import Any
 from calculators.shared.half_turns import sentence
 from calculators.visit.log.plan import Plan
 from calculators.visit.log.state import Event, Row, State
-from calculators.visit.place.leaving import keeps_open, left_open, stopped_by
+from calculators.visit.place.leaving import keeps_open, left_behind, left_open, stopped_by
 from calculators.visit.record.compared import SPRINGS, compared, cycle_left, fold_left
 from calculators.visit.record.dues import dues
 
@@ -25,10 +25,18 @@ def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words:
         "rows": compared(plan, state, words),
         "verdicts": list(verdicts(plan, state, words)),
         "did": list(did(plan, state)),
-        "open": [{"what": each, "by": _by(state, each)} for each in left_open(plan, state)],
+        "open": [
+            {"what": each, "by": _by(state, each)}
+            for each in [*left_open(plan, state), *left_behind(state, words)]
+        ],
         "due": dues(plan, state, digests, words),
         "locks": [
-            {"person": person, "place": place, "on": row["on"]}
+            {
+                "person": person,
+                "place": place,
+                "where": words.get(f"visit.place.{place}", place),
+                "on": row["on"],
+            }
             for (person, place), row in state.locks.items()
         ],
         "parts": [{name: part[name] for name in ("name", "count", "used")} for part in state.parts],
@@ -120,13 +128,17 @@ def did(plan: Plan, state: State) -> Iterator[Row]:
     struck = [run for run in state.runs if run["struck"] is not None]
     if struck:
         yield sentence("visit.record.struck", count=len(struck))
+    for row in state.not_so:
+        if row["note"] and not row.get("stop") and not row.get("left_open"):
+            yield sentence("visit.record.not-so", note=row["note"])
     for note in state.notes:
         yield sentence(
             "visit.record.note.later" if note["correction"] else "visit.record.note", text=note["text"]
         )
     lead = state.last("lead", "text")
     if lead:
-        yield sentence("visit.record.lead-told" if state.stopped else "visit.record.lead", name=lead)
+        told = state.stopped or (state.closed or {}).get("how") == "out-of-service"
+        yield sentence("visit.record.lead-told" if told else "visit.record.lead", name=lead)
 
 
 def _first(state: State) -> Any:
