@@ -16,6 +16,8 @@ const RECORDS = `${SCOPE}records`;
 const SPARE_RECORDS = `${SCOPE}spare-records`; // a phone short of room may drop one cache and leave another
 const MOST_AT_ONCE = 6; // as many as a browser asks one host for at a time
 const SMALL_BYTES = 200_000;
+/** How a host says that it sends no such file; another time it may send one after any other status. */
+const REFUSED = new Set([403, 404, 405, 415]);
 const NEVER_KEPT = new Set(["edition.json", "service-worker.js"]);
 /** By ending. @type {Map<string, string>} */
 const TYPES = new Map(
@@ -142,21 +144,25 @@ function fetchFile(file) {
   return { bytes, storing };
 }
 
-/** @param {BookFile} file */
+/** Packed where it can be had so; some hosts know no file of that ending. @param {BookFile} file */
 async function fetchVerified(file) {
-  const packed = "DecompressionStream" in self ? file.packed : undefined;
+  const packed = "DecompressionStream" in self && file.packed ? await fetchBytes(file.packed.url) : null;
+  const sent = packed ?? (await fetchBytes(file.url));
+  if (!sent) throw new Fault("damaged", file.url);
+  const bytes = packed ? await unpack(packed).catch(() => null) : sent;
+  if (bytes && (await sha256(bytes)) === file.sha256) return bytes;
+  throw new Fault("damaged", (packed && file.packed ? file.packed : file).url);
+}
+
+/** What the host sends, null where it refuses this file for good. @param {string} url @returns {Promise<ArrayBuffer | null>} */
+async function fetchBytes(url) {
   // "reload": the browser's own cache may hold bytes of another edition under this address.
-  const answer = await fetch(new URL((packed ?? file).url, SCOPE), { cache: "reload" }).catch(() => null);
+  const answer = await fetch(new URL(url, SCOPE), { cache: "reload" }).catch(() => null);
   const sent = await answer?.arrayBuffer().catch(() => null);
-  if (!answer || !sent) throw new Fault("offline", file.url);
-  if (!answer.ok) throw new Fault("damaged", file.url);
-  const bytes = packed
-    ? await unpack(sent).catch(() => {
-        throw new Fault("damaged", file.url);
-      })
-    : sent;
-  if ((await sha256(bytes)) !== file.sha256) throw new Fault("damaged", file.url);
-  return bytes;
+  if (!answer || !sent) throw new Fault("offline", url);
+  if (REFUSED.has(answer.status)) return null;
+  if (!answer.ok) throw new Fault("damaged", url);
+  return sent;
 }
 
 /** @param {ArrayBuffer} sent */
