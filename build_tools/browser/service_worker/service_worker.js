@@ -25,7 +25,7 @@ const TYPES = new Map(
     html: "text/html; charset=utf-8",
     css: "text/css; charset=utf-8",
     js: "text/javascript; charset=utf-8",
-    mjs: "text/javascript; charset=utf-8",
+    mjs: "text/javascript; charset=utf-8", // in editions until December 2026, which a phone may still show
     json: "application/json",
     wasm: "application/wasm",
     zip: "application/zip",
