@@ -371,14 +371,35 @@ function pathOf(address) {
 /** @param {BookFile} file @returns {string} */
 const typeOf = ({ url }) => TYPES.get(url.split(".").pop() ?? "") ?? "application/octet-stream";
 
+/**
+ * The files that an address may mean, the likeliest first: hosts show the page x.html at x and x/ too.
+ * @param {string} path
+ */
+function formsOf(path) {
+  const bare = path.replace(/\/index\.html$/, "").replace(/\.html$/, "");
+  return [path, `${bare}.html`, `${bare}/index.html`];
+}
+
 /** @param {Edition} edition @param {string} path */
-const fileAt = (edition, path) => filesOf(edition).find((file) => decoded(file.url) === path);
+function fileAt(edition, path) {
+  const files = new Map(filesOf(edition).map((file) => [decoded(file.url), file]));
+  return formsOf(path)
+    .map((form) => files.get(form))
+    .find(Boolean);
+}
+
+/** Whether an address that the edition does not know is that of a page: no other file is without an ending. @param {string} path */
+const isPageAddress = (path) =>
+  path.endsWith(".html") || (!/\.[^/]*$/.test(path) && !path.startsWith("sha256/"));
 
 /** @param {Edition} current @param {Edition | null} next @param {string} path */
-const isWithdrawn = (current, next, path) =>
-  [...(current.withdrawn ?? []), ...(next?.withdrawn ?? [])].some(
-    ({ url, before }) => decoded(url) === path && current.date < before,
+function isWithdrawn(current, next, path) {
+  const file = fileAt(current, path);
+  const pages = file ? [decoded(file.url)] : formsOf(path);
+  return [...(current.withdrawn ?? []), ...(next?.withdrawn ?? [])].some(
+    ({ url, before }) => pages.includes(decoded(url)) && current.date < before,
   );
+}
 
 /** A page gets all its files from the edition that it was opened with. @param {FetchEvent} event @param {Edition | null} current */
 function editionFor(event, current) {
@@ -392,14 +413,17 @@ async function answerFetch(event, path) {
   const { request } = event;
   const { current, next } = await readRecords().catch(() => ({ current: null, next: null }));
   const edition = editionFor(event, current);
-  const isPage = request.mode === "navigate" && path.endsWith(".html");
+  const file = edition ? fileAt(edition, path) : undefined;
+  const isPage = request.mode === "navigate" && (file ? file.url.endsWith(".html") : isPageAddress(path));
   if (!edition)
     return fetch(request).catch(() =>
       isPage && next ? notice(next, "nothing-kept", 503) : Response.error(),
     );
-  const file = fileAt(edition, path);
   if (isPage && isWithdrawn(edition, next, path)) return notice(edition, "withdrawn", 410);
   if (!file) return isPage ? notice(edition, "not-in-edition", 404) : fetch(request);
+  // A page's links and what is ticked on it hang on its one address.
+  if (isPage && decoded(file.url) !== path)
+    return Response.redirect(`${SCOPE}${file.url}${new URL(request.url).search}`);
   try {
     return serve(
       file,
