@@ -184,10 +184,14 @@ class WebkitPhone:
 
     def restart(self) -> None:
         """Open it anew, whatever state it is in."""
-        self.kill()
-        self._process.wait()
+        self.close()
         self._server.forget()
         self._open()
+
+    def close(self) -> None:
+        """Kill it, and wait until it is gone."""
+        self.kill()
+        self._process.wait()
 
     def _open(self) -> None:
         own = {
@@ -233,6 +237,6 @@ def webkit_phone(folder: Path, site: Path) -> Iterator[WebkitPhone]:
         try:
             yield phone
         finally:
-            phone.kill()
+            phone.close()
             server.shutdown()
             server.server_close()

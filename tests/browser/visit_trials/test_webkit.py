@@ -10,7 +10,7 @@ from build_tools.browsers.needed import WEBKIT
 from build_tools.visit_trials.kills import moments, try_kill, visit_elsewhere
 from build_tools.visit_trials.webkit_phone import small_browser, webkit_phone
 
-SEED, KILLS = 4, 2
+SEED, KILLS = 4, 1
 
 
 @pytest.mark.skipif(not WEBKIT.is_there() or small_browser() is None, reason="WebKit is not on this machine")
