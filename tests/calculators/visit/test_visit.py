@@ -579,6 +579,34 @@ def test_closing_names_what_is_missing() -> None:
     assert visit.screen["kind"] == "closed"
 
 
+def only_looked_at(*jobs: str) -> dict[str, Any]:
+    """Return the small plan with these jobs alone, the first of them one that only looks."""
+    plan = small_plan()
+    plan["jobs"]["look-on"] = {"page": "safe.html", "steps": ["look", "sweep"]}
+    plan["sequences"][0]["jobs"] = ["look-on", *jobs]
+    return plan
+
+
+def test_a_visit_that_moved_nothing_closes_without_a_cycle() -> None:
+    """Who only looked has nothing that a closing cycle would prove."""
+    visit = Visit(only_looked_at()).begin().done()
+    assert visit.screen["kind"] == "leave"
+    assert "No operating cycle" in visit.errors("close", how="closing-cycle")[0]["message"]
+    visit.act("close", how="nothing-moved", signed="Ana")
+    assert visit.screen["kind"] == "closed"
+
+
+def test_a_visit_that_moved_the_platform_does_not_close_without_a_cycle() -> None:
+    """Neither after a cycle, nor while a lock hangs, nor after a stop."""
+    visit = Visit(only_looked_at("as-found")).begin().done().cycle("short", True, "easy")
+    assert "was moved" in visit.errors("close", how="nothing-moved")[0]["message"]
+    visit = Visit(only_looked_at()).begin().done()
+    visit.act("lock", person="Ana", place="power", on=True)
+    assert "Ana, power" in visit.errors("close", how="nothing-moved")[0]["message"]
+    visit = Visit(only_looked_at()).begin().act("not-so", stop_item=0, note="cracked")
+    assert "stopped" in visit.errors("close", how="nothing-moved")[0]["message"]
+
+
 def test_acts_of_a_screen_that_is_gone_are_refused() -> None:
     """A second tap, or an act that does not exist, writes nothing."""
     visit = Visit().begin()
