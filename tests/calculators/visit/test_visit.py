@@ -274,6 +274,22 @@ def test_a_half_turn_of_a_later_spring_loses_no_job_before_it() -> None:
     assert [frame["job"] for frame in visit.events[-1]["values"]["next"]] == ["as-found", "lip"]
 
 
+def test_the_spring_is_named_on_each_screen_of_its_half_turn() -> None:
+    """Rod held, nut turned, nut locked: of two mainsprings it is always the same one."""
+    visit = to_the_springs(Visit().begin(leveler_class="class-2")).act("answer")
+    for which in (1, 2):
+        for step in ("hold-the-rod", "turn-it", "lock-the-nut"):
+            assert visit.to(step).screen["steps"] == [step]
+            order = visit.screen["order"] or {}
+            named = [
+                said["text"] for said in visit.screen["shown"] if said["code"] == "visit.spring.mainspring"
+            ]
+            assert (order.get("which"), named) == ((which, []) if order else (None, [f"Mainspring {which}"]))
+            visit.done()
+    assert visit.screen["steps"] == ["measure-again"]
+    assert not visit.screen["shown"], "all of them are measured there"
+
+
 def test_two_half_turns_on_one_of_two_mainsprings_stop() -> None:
     """What cannot be made even by one half turn is not adjusted further."""
     visit = Visit().begin(leveler_class="class-2")
