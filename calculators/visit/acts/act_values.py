@@ -58,3 +58,5 @@ PHOTO = (
 CLOSE = (choice("how", *CLOSINGS), text("why", optional=True), text("signed", optional=True))
 
 NAME = (text("name", 1, 200),)
+KEEP = dataclasses.replace(flag("keep"), optional=True)
+BY = Field(name="by", kind="date", optional=True, label="", help="")

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calculators.shared.fields import BadInput, InputProblem
-from calculators.visit.acts.act_values import text, whole
+from calculators.visit.acts.act_values import BY, KEEP, text, whole
 from calculators.visit.acts.here import Events, Now, Refused, at_stage, given_values, where, with_stop
 from calculators.visit.derived.entries import Wanted, read, wanted, wanted_first
 from calculators.visit.derived.ledger import order
@@ -134,7 +134,10 @@ def answer(here: Now, act: Mapping[str, Any]) -> Events:
 
 
 def not_so(here: Now, act: Mapping[str, Any]) -> Events:
-    """Note what is not so: an item of the page's own list is a stop, a note alone stays at the step."""
+    """Note what is not so: an item of the page's own list is a stop, a note alone stays at the step.
+
+    With `keep` it is a finding that may wait: left open, by a day if one was said, however the step ends.
+    """
     at_stage(here, "step", "answer", "path")
     item = act.get("stop_item")
     stops = here.plan.raw.get("pages", {}).get(here.plan.page(here.place.job), {}).get("stops", 0)
@@ -142,11 +145,15 @@ def not_so(here: Now, act: Mapping[str, Any]) -> Events:
         [
             whole("stop_item", 0, max(stops - 1, 0), optional=True),
             text("note", 0 if item is not None else 1),
+            KEEP,
+            BY,
         ],
         {"note": "", **act},
         here.words,
     )
     row = {**where(here), "stop_item": given.get("stop_item"), "note": given["note"]}
+    if item is None and given.get("keep"):
+        row |= {"kept": True} | ({"by": given["by"].isoformat()} if "by" in given else {})
     if item is None:
         return [("not-so", {**row, "next": here.place.stack})]
     return [("not-so", {**row, "next": stop(here.plan, here.state, here.place.stack), "stop": True})]

@@ -169,6 +169,8 @@ KINDS: Mapping[str, Mapping[str, Schema]] = {
         "stop_item": _or_null(_whole(0, 50)),
         "note": _text(LONGEST),
         "left_open?": FLAG,
+        "kept?": FLAG,
+        "by?": _text(10),
         "next": NEXT,
         "stop?": FLAG,
     },

@@ -25,7 +25,9 @@ def left_open(plan: Plan, state: State) -> list[Row]:
     found = [] if state.stopped is None else [stopped_by(state.stopped)]
     for row in state.not_so:
         done = state.steps.get((plan.page(row["job"]), row.get("step") or ""), -1)
-        if done < row["seq"] and not row.get("stop"):
+        if row.get("kept"):
+            found.append(sentence("visit.open.found", note=row["note"]))
+        elif done < row["seq"] and not row.get("stop"):
             found.append(
                 sentence("visit.open.not-so", job=row["job"], step=row.get("step"), note=row["note"])
             )

@@ -23,7 +23,7 @@ def dues(plan: Plan, state: State, digests: Sequence[Row], words: Words) -> list
     """
     if state.stopped or (state.closed or {}).get("how") == "out-of-service":
         return []
-    rows = [*_by_interval(plan, state, digests), *_second_look(plan, state)]
+    rows = [*_by_interval(plan, state, digests), *_second_look(plan, state), *_found(state)]
     rows += _by_trend(plan, state, digests, words)
     return sorted(rows, key=lambda row: str(row["on"]))
 
@@ -72,6 +72,17 @@ def _second_look(plan: Plan, state: State) -> Iterator[Row]:
         on = date_after(day(state), int(interval["value"]), str(interval["unit"]).removesuffix("s"))
         why = sentence("visit.due.second-look.why")
         yield {"job": sentence("visit.due.second-look"), "on": on.isoformat(), "why": why}
+
+
+def _found(state: State) -> Iterator[Row]:
+    """Yield what was found and kept open, by the day that was said."""
+    for row in state.not_so:
+        if row.get("kept") and row.get("by"):
+            yield {
+                "job": sentence("visit.due.found"),
+                "on": row["by"],
+                "why": sentence("visit.open.found", note=row["note"]),
+            }
 
 
 def _by_trend(plan: Plan, state: State, digests: Sequence[Row], words: Words) -> Iterator[Row]:

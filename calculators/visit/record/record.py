@@ -26,7 +26,8 @@ def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words:
         "verdicts": list(verdicts(plan, state, words)),
         "did": list(did(plan, state)),
         "open": [
-            {"what": each, "by": None} for each in [*left_open(plan, state), *left_behind(state, words)]
+            {"what": each, "by": _by(state, each)}
+            for each in [*left_open(plan, state), *left_behind(state, words)]
         ],
         "due": dues(plan, state, digests, words),
         "locks": [
@@ -56,6 +57,12 @@ def report(plan: Plan, log: list[Event], state: State, digests: list[Row], words
         "cautions": ids,
         "picture": fold_left(plan, state, words),
     }
+
+
+def _by(state: State, found: Row) -> str | None:
+    """Return the day by which a finding is mended, where one was said."""
+    kept = [row for row in state.not_so if row.get("kept") and row["note"] == found["values"].get("note")]
+    return kept[-1].get("by") if kept else None
 
 
 def _of(row: Row | None, *names: str) -> Row | None:

@@ -630,3 +630,19 @@ def test_a_stop_of_a_fault_path_says_why() -> None:
     asked = {"plan": visit.plan, "events": visit.events}
     told = call("leave", asked)["open"][0]["what"]
     assert told["values"]["note"] == "A spring is broken."
+
+
+def test_a_finding_that_can_wait_stays_open_by_its_day() -> None:
+    """The check goes on; the finding is still told once its step is done, and is due on its day."""
+    visit = Visit().begin()
+    visit.act("not-so", stop_item=None, note="a bumper bolt is loose", keep=True, by="2026-12-14")
+    assert visit.screen["steps"] == ["look", "sweep"]
+    visit.done()
+    assert visit.screen["at"]["left_open"] == 1
+    told = call("leave", {"plan": visit.plan, "events": visit.events})
+    assert [(row["what"]["values"]["note"], row["by"]) for row in told["open"]] == [
+        ("a bumper bolt is loose", "2026-12-14")
+    ]
+    assert "2026-12-14" in [row["on"] for row in told["due"]]
+    refused = visit.errors("not-so", stop_item=None, note="a bolt", keep=True, by="soon")
+    assert refused[0]["field"] == "by"

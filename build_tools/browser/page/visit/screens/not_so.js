@@ -18,6 +18,14 @@ export async function showNotSo(work) {
     { htmlFor: note.id, className: "ht-visit-label" },
     say("page.visit.not-so.other"),
   );
+  const by = element("input", { id: "ht-visit-by", type: "date", className: "ht-visit-input" });
+  const until = element(
+    "label",
+    { htmlFor: by.id, className: "ht-visit-label" },
+    say("page.visit.not-so.by"),
+  );
+  const keep = () =>
+    enter({ do: "not-so", stop_item: null, keep: true, ...(by.value ? { by: by.value } : {}) })();
   const enter = (act) => async () => {
     if (!note.value.trim()) return note.focus();
     if ((await work.act({ ...act, note: note.value.trim() }))?.length === 0) forget();
@@ -27,10 +35,19 @@ export async function showNotSo(work) {
   frame(work.place, {
     kind: "not-so",
     title: say("page.visit.not-so.title"),
-    body: [stops.length ? line(say("page.visit.not-so.stops")) : null, ...choices, stop, label, note],
+    body: [
+      stops.length ? line(say("page.visit.not-so.stops")) : null,
+      ...choices,
+      stop,
+      label,
+      note,
+      until,
+      by,
+    ],
     acts: [
       button(say("page.visit.back"), () => work.show()),
       goesOn ? button(say("page.visit.not-so.leave-open"), enter({ do: "leave-open" })) : null,
+      button(say("page.visit.not-so.keep"), keep),
       button(say("page.visit.not-so.enter"), enter({ do: "not-so", stop_item: null }), {
         className: "ht-visit-act ht-visit-main",
       }),
