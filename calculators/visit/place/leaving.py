@@ -46,7 +46,10 @@ def left_behind(state: State, words: Mapping[str, str]) -> list[Row]:
     if state.closed is None:
         return []
     found = []
-    if state.closed["how"] == "out-of-service":
+    if state.closed["how"] == "out-of-service" and state.kept_in_use:
+        name = state.kept_in_use["name"]
+        found.append(sentence("visit.open.kept-in-use", why=state.closed["why"], name=name))
+    elif state.closed["how"] == "out-of-service":
         found.append(sentence("visit.open.out-of-service", why=state.closed["why"]))
     hanging = [spot for spot, row in state.locks.items() if row["on"]]
     if any(place == "support" for _, place in hanging):
