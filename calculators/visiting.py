@@ -10,17 +10,17 @@ from typing import Any
 
 from calculators.answering import error, fault_message, leaving
 from calculators.shared.fields import BadInput, InputProblem
-from calculators.visit.acts import take
-from calculators.visit.digest import digest
-from calculators.visit.dues_calendar import dues_calendar
-from calculators.visit.entered import entered
-from calculators.visit.events import read_log
-from calculators.visit.here import Now, now, provisional
-from calculators.visit.history import history
-from calculators.visit.plan import Plan
-from calculators.visit.record import leave, report
-from calculators.visit.screens import screen
-from calculators.visit.state import fold
+from calculators.visit.acts.acts import take
+from calculators.visit.acts.here import Now, now, provisional
+from calculators.visit.log.events import read_log
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import fold
+from calculators.visit.record.digest import digest
+from calculators.visit.record.dues_calendar import dues_calendar
+from calculators.visit.record.history import history
+from calculators.visit.record.record import leave, report
+from calculators.visit.screens.entered import entered
+from calculators.visit.screens.screens import screen
 
 Words = Mapping[str, str]
 NAME = "visit"

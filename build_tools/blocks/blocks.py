@@ -250,6 +250,9 @@ def _wrap_text(item: ElementTree.Element) -> None:
 
 def _set_note_apart(item: ElementTree.Element, action: ElementTree.Element) -> None:
     """Move what follows a step's first line into its own paragraph, so that what to do is seen before why."""
+    for further in item.findall("p"):
+        if further is not action:
+            further.set("class", "ht-step-note")
     said, _, rest = (action.text or "").partition("\n")
     if not rest.strip():
         return

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 _BLOCK_COMMENT = re.compile(r"^[ \t]*/\*\*.*?\*/[ \t]*\n?", re.MULTILINE | re.DOTALL)
 _LINE_COMMENT = re.compile(r"^[ \t]*//.*\n", re.MULTILINE)
-_FOLDERS = re.compile(r'(\bfrom |\bimport\()"\.\.?/(?:\w+/)*([\w.]+)"')
+_FOLDERS = re.compile(r'(\bfrom |\bimport\()"(?:\.\.?/)+(?:\w+/)*([\w.]+)"')
 _IMPORT = re.compile(r'^import \{([^}]*)\} from "\./([\w.]+)";\n', re.MULTILINE)
 _OTHER_IMPORT = re.compile(r'^import (?:[{*"]|\w+ from).*', re.MULTILINE)  # not a line of Python in a text
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|class) (\w+))", re.MULTILINE)

@@ -20,9 +20,9 @@ from build_tools.browsers.engines import PHONE
 from build_tools.measuring.visit_taps import count_visit
 from build_tools.visit_trials.engine import Engine
 from build_tools.visit_trials.hands import LEVELER_CLASS
-from calculators.visit.inputs import given, inputs
-from calculators.visit.plan import Plan
-from calculators.visit.state import State, fold
+from calculators.visit.derived.inputs import given, inputs
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import State, fold
 
 SHEETS = {
     "mainspring-plan": "procedures/set-the-mainspring.html",

@@ -12,10 +12,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from calculators.visit.outcomes import OUTCOMES
-from calculators.visit.places import Stack, after, begin, ended, follow, stop, target_of
-from calculators.visit.plan import Plan
-from calculators.visit.state import State
+from calculators.visit.derived.outcomes import OUTCOMES
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import State
+from calculators.visit.place.places import Stack, after, begin, ended, follow, stop, target_of
 
 MOST_PLACES = 50_000
 DEEPEST = 12

@@ -60,7 +60,7 @@ def test_an_arrow_upward_is_found(walls: Path) -> None:
     assert "build_tools.reading -> build_tools.site" in said
 
 
-MAY_KNOW_MKDOCS = {"commands", "measuring", "site"}
+MAY_KNOW_MKDOCS = {"commands", "measuring", "site", "visit_trials"}
 """The site's folder, and those that use it."""
 
 

@@ -11,8 +11,8 @@ from build_tools.registers.sequences import BACK, GO, WORK, AtStep, Job, Sequenc
 from build_tools.visits.jobs import Visits, Worked, reached, visits_of
 from build_tools.visits.plan import visit_plan
 from build_tools.visits.walk import walk
-from calculators.visit.outcomes import OUTCOMES
-from calculators.visit.plan import Plan
+from calculators.visit.derived.outcomes import OUTCOMES
+from calculators.visit.log.plan import Plan
 
 OTHER = "other"
 """Stands for every outcome that is not named."""

@@ -12,7 +12,7 @@ from build_tools.reading.problems import Problem, suggestion
 from build_tools.reading.step_marks import ASKS as ASKED
 from build_tools.reading.step_marks import WITH
 from build_tools.visits.page_steps import PageStep, page_steps
-from calculators.visit.asks import ASKS
+from calculators.visit.derived.asks import ASKS
 
 MOST_ON_A_SCREEN = 5
 """Steps that one screen shows: nobody remembers more of them with the phone out of sight."""

@@ -28,7 +28,7 @@ from build_tools.registers.sequence_shapes import (
 )
 from build_tools.visits.jobs import visits_of
 from calculators.answering import NAMES as CALCULATORS
-from calculators.visit.asks import ASKS
+from calculators.visit.derived.asks import ASKS
 
 GUIDE = "content/author/author-guide.md"
 COMMAND = re.compile(r"python3 -m build_tools ([^`\n]+)")

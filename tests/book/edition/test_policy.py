@@ -141,5 +141,5 @@ def test_what_people_type_is_only_ever_text() -> None:
     ]
     assert found == [
         ("page/answer/parsed_picture.js", "DOMParser"),
-        ("page/visit/book_pages.js", "DOMParser"),
+        ("page/visit/shown/book_pages.js", "DOMParser"),
     ]

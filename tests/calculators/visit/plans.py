@@ -139,6 +139,7 @@ def small_plan() -> dict[str, Any]:
                         "answers": {
                             "add-half-turn": {"go": "lip"},
                             "remove-half-turn": {"go": "lip"},
+                            "lip-in": {"go": "lip"},
                             "other": "end",
                         },
                     },
@@ -191,6 +192,8 @@ def small_plan() -> dict[str, Any]:
                         "answers": {
                             "tighten": "hold-the-rod",
                             "loosen": "hold-the-rod",
+                            "lip-in": "hold-the-rod",
+                            "lip-back": "hold-the-rod",
                             "time-again": "cycle-it",
                             "measure-first": "measure-the-rod",
                             "leave": "end",
@@ -285,7 +288,7 @@ def small_plan() -> dict[str, Any]:
                 "title": "Time the lip",
                 "stops": 3,
                 "steps": _steps(
-                    "warm-up",
+                    {"id": "warm-up", "hazards": ["power-comes-on"]},
                     {"id": "raise-it", "hazards": ["lip-path"]},
                     {"id": "lift-it", "hazards": ["lip-lifted-by-hand"]},
                     {"id": "let-it-go", "asks": ["runs"]},

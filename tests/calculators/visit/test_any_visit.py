@@ -8,7 +8,7 @@ from typing import Any
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from calculators.visit.outcomes import ALWAYS_STOP, OUTCOMES
+from calculators.visit.derived.outcomes import ALWAYS_STOP, OUTCOMES
 from tests.calculators.visit.any_visit import acts
 from tests.calculators.visit.plans import Visit, call
 from tests.calculators.visit.test_events import valid

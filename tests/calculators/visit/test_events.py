@@ -9,10 +9,10 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from build_tools.places import PROJECT
-from calculators.visit.events import KINDS, MIGRATIONS, VERSION, read_log, schema_text
+from calculators.visit.log.events import KINDS, MIGRATIONS, VERSION, read_log, schema_text
 from tests.calculators.visit.plans import Visit, call, small_plan
 
-SCHEMA = PROJECT / "calculators" / "visit" / "events.schema.json"
+SCHEMA = PROJECT / "calculators" / "visit" / "log" / "events.schema.json"
 
 
 def valid() -> Draft202012Validator:
@@ -23,7 +23,7 @@ def valid() -> Draft202012Validator:
 
 
 def test_schema_is_the_declaration() -> None:
-    """Make it anew with `python -m calculators.visit.events > calculators/visit/events.schema.json`."""
+    """Make it anew with `python -m calculators.visit.log.events`, see DEVELOPERS.md."""
     assert SCHEMA.read_text(encoding="utf-8") == schema_text()
 
 

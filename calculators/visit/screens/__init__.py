@@ -1,0 +1,1 @@
+"""What is shown: one screen, the calculator that it asks, and what was entered so far."""
