@@ -7,6 +7,7 @@ from typing import Any
 
 from calculators.shared.half_turns import sentence
 from calculators.visit.derived.entries import told_places
+from calculators.visit.log.events import CLOSINGS
 from calculators.visit.log.plan import Plan
 from calculators.visit.log.state import Event, Row, State
 from calculators.visit.place.leaving import keeps_open, left_behind, left_open, stopped_by
@@ -16,7 +17,6 @@ from calculators.visit.record.dues import dues
 Words = Mapping[str, str]
 TRUE_FOR_ALL = ("people-clear", "lip-path", "pinch-points", "walk-down-slip")
 """Hazards of every leveler, whoever works it; shown as far as the book's registers have them."""
-HOWS = ("closing-cycle", "out-of-service")
 
 
 def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words: Words) -> Row:
@@ -45,7 +45,7 @@ def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words:
         "kept_in_use": _of(state.kept_in_use, "name", "at"),
         "stopped": state.stopped and stopped_by(state.stopped),
         "may_close": {
-            how: [told_places(each, words) for each in keeps_open(plan, state, how)] for how in HOWS
+            how: [told_places(each, words) for each in keeps_open(plan, state, how)] for how in CLOSINGS
         },
         "closed": closed(state),
         "corrections": list(corrections(log, state, words)),

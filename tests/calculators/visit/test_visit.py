@@ -274,6 +274,22 @@ def test_a_half_turn_of_a_later_spring_loses_no_job_before_it() -> None:
     assert [frame["job"] for frame in visit.events[-1]["values"]["next"]] == ["as-found", "lip"]
 
 
+def test_the_spring_is_named_on_each_screen_of_its_half_turn() -> None:
+    """Rod held, nut turned, nut locked: of two mainsprings it is always the same one."""
+    visit = to_the_springs(Visit().begin(leveler_class="class-2")).act("answer")
+    for which in (1, 2):
+        for step in ("hold-the-rod", "turn-it", "lock-the-nut"):
+            assert visit.to(step).screen["steps"] == [step]
+            order = visit.screen["order"] or {}
+            named = [
+                said["text"] for said in visit.screen["shown"] if said["code"] == "visit.spring.mainspring"
+            ]
+            assert (order.get("which"), named) == ((which, []) if order else (None, [f"Mainspring {which}"]))
+            visit.done()
+    assert visit.screen["steps"] == ["measure-again"]
+    assert not visit.screen["shown"], "all of them are measured there"
+
+
 def test_two_half_turns_on_one_of_two_mainsprings_stop() -> None:
     """What cannot be made even by one half turn is not adjusted further."""
     visit = Visit().begin(leveler_class="class-2")
@@ -577,6 +593,34 @@ def test_closing_names_what_is_missing() -> None:
         assert missing in told
     visit.act("close", how="out-of-service", why="no time left")
     assert visit.screen["kind"] == "closed"
+
+
+def only_looked_at(*jobs: str) -> dict[str, Any]:
+    """Return the small plan with these jobs alone, the first of them one that only looks."""
+    plan = small_plan()
+    plan["jobs"]["look-on"] = {"page": "safe.html", "steps": ["look", "sweep"]}
+    plan["sequences"][0]["jobs"] = ["look-on", *jobs]
+    return plan
+
+
+def test_a_visit_that_moved_nothing_closes_without_a_cycle() -> None:
+    """Who only looked has nothing that a closing cycle would prove."""
+    visit = Visit(only_looked_at()).begin().done()
+    assert visit.screen["kind"] == "leave"
+    assert "No operating cycle" in visit.errors("close", how="closing-cycle")[0]["message"]
+    visit.act("close", how="nothing-moved", signed="Ana")
+    assert visit.screen["kind"] == "closed"
+
+
+def test_a_visit_that_moved_the_platform_does_not_close_without_a_cycle() -> None:
+    """Neither after a cycle, nor while a lock hangs, nor after a stop."""
+    visit = Visit(only_looked_at("as-found")).begin().done().cycle("short", True, "easy")
+    assert "was moved" in visit.errors("close", how="nothing-moved")[0]["message"]
+    visit = Visit(only_looked_at()).begin().done()
+    visit.act("lock", person="Ana", place="power", on=True)
+    assert "Ana, power" in visit.errors("close", how="nothing-moved")[0]["message"]
+    visit = Visit(only_looked_at()).begin().act("not-so", stop_item=0, note="cracked")
+    assert "stopped" in visit.errors("close", how="nothing-moved")[0]["message"]
 
 
 def test_acts_of_a_screen_that_is_gone_are_refused() -> None:
