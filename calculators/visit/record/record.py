@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from calculators.shared.half_turns import sentence
+from calculators.visit.derived.entries import told_places
 from calculators.visit.log.events import CLOSINGS
 from calculators.visit.log.plan import Plan
 from calculators.visit.log.state import Event, Row, State
@@ -43,7 +44,9 @@ def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words:
         "photos": [{name: photo[name] for name in ("hash", "bytes")} for photo in state.photos],
         "kept_in_use": _of(state.kept_in_use, "name", "at"),
         "stopped": state.stopped and stopped_by(state.stopped),
-        "may_close": {how: keeps_open(plan, state, how) for how in CLOSINGS},
+        "may_close": {
+            how: [told_places(each, words) for each in keeps_open(plan, state, how)] for how in CLOSINGS
+        },
         "closed": closed(state),
         "corrections": list(corrections(log, state, words)),
     }
