@@ -9,7 +9,10 @@ import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
+from build_tools.book.configuration import read_configuration
+from build_tools.checks.all_checks import check_book
 from build_tools.faults import Fault
+from build_tools.reading.problems import render
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +71,7 @@ def build_with_mkdocs(project: Path, into: Path) -> None:
     logger = logging.getLogger("mkdocs")
     logger.addHandler(heard)
     try:
+        refuse_settings(project)
         config = load_config(str(project / "mkdocs.yml"), strict=True, site_dir=str(into))
         config.plugins.on_startup(command="build", dirty=False)
         try:
@@ -80,6 +84,12 @@ def build_with_mkdocs(project: Path, into: Path) -> None:
         raise BookMistakes("\n".join([*heard.said, mistake.format_message()])) from None
     finally:
         logger.removeHandler(heard)
+
+
+def refuse_settings(project: Path) -> None:
+    """Raise BookMistakes for a mkdocs.yml with mistakes: MkDocs might run neither our plugin nor its checks."""
+    if read_configuration(project)[1]:
+        raise BookMistakes(render(check_book(project)))
 
 
 class Listener(logging.Handler):

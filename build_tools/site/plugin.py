@@ -36,6 +36,7 @@ from build_tools.edition.web_manifest import write_web_manifest
 from build_tools.made_pages.editions import EditionHistory, read_editions
 from build_tools.made_pages.made_pages import all_titles, made_pages
 from build_tools.made_pages.outside_values import CheckRefused
+from build_tools.places import THEME
 from build_tools.reading.pages import Page, page_from
 from build_tools.reading.problems import has_errors, render
 from build_tools.shown.fault_table import Places
@@ -91,6 +92,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read and check the book before the site folder is touched."""
+        bring_settings(config)
         self._prepare_markdown(config)
         project = Path(config.config_file_path).parent
         self.book, problems = read_book(project, kept_results(project))
@@ -262,6 +264,14 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         figures = self.book.registers.figures
         texts = {key: plain_text(page.text(key), figures) for key in ("title", "summary")}
         return {**page.meta(), **texts, "description": texts["summary"]}
+
+
+def bring_settings(config: MkDocsConfig) -> None:
+    """Set what no company's mkdocs.yml has to say: the theme's folder, no fonts from elsewhere, addresses."""
+    if str(THEME) not in config.theme.dirs:
+        config.theme.dirs.insert(0, str(THEME))
+    config.theme["font"] = False
+    config.use_directory_urls = False
 
 
 def office_of(config: MkDocsConfig) -> Office | None:

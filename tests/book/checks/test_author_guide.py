@@ -12,6 +12,7 @@ import pytest
 
 from build_tools.blocks.blocks import BLOCK_NAMES
 from build_tools.book.book import read_book
+from build_tools.book.configuration import read_configuration
 from build_tools.checks.all_checks import check_book
 from build_tools.commands import new
 from build_tools.commands.verbs import VERBS
@@ -90,6 +91,18 @@ def test_it_knows_every_place(guide: str, project: Path) -> None:
 
     assert folders | registers <= named
     assert [path for path in named - {made_later} if not (project / path).exists()] == []
+
+
+def test_it_has_every_setting(guide: str, project: Path) -> None:
+    """Each key of mkdocs.yml stands in the one table, and the table has no other."""
+    keys, _ = read_configuration(project)
+    written = {
+        name
+        for key, node in keys.items()
+        for name in ([f"{key}: {part}" for part in node.value] if isinstance(node.value, dict) else [key])
+    }
+
+    assert first_column(section(guide, "## The settings in mkdocs.yml")) == written
 
 
 def test_what_it_says_of_visits_is_whole(guide: str) -> None:
