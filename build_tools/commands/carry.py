@@ -22,7 +22,7 @@ FOLDER = "handbook"
 """Everything unpacks into this one folder."""
 FILE_MODE = 0o644
 PACKED_ALREADY = (".packed", ".png", ".zip", ".gz")
-SERVE, ADDRESS = "python3 -m http.server 8000", "http://127.0.0.1:8000/"
+SERVE, ADDRESS = "python3 -m http.server 8000 --bind 127.0.0.1", "http://127.0.0.1:8000/"
 WIDTH = 78
 
 

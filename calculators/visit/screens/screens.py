@@ -140,7 +140,12 @@ def _steps(plan: Plan, state: State, place: Place, words: Words) -> Row:
         entries=told_all(plan, wants, words),
         hazards=_hazards(plan, state, job, hazards),
         order=order(plan, state, plan.jobs_spring(job)) if "half-turn" in asks else None,
-        shown=[*_told_first(state), *_after_answer(state), *_computed(plan, state, job, asks)],
+        shown=[
+            *_told_first(state),
+            *_after_answer(state),
+            *_which_spring(plan, state, job, steps[0]),
+            *_computed(plan, state, job, asks),
+        ],
         can=["done", "not-so", *_may_leave_open(hazards, asks), "half-turn"],
         missing=_missing(wants, runs),
         replied=_replied(plan, state),
@@ -207,6 +212,27 @@ def _computed(plan: Plan, state: State, job: str, asks: Sequence[str]) -> list[R
     if "window" in asks and (between := window(plan, state)):
         found.append(sentence("visit.window", low_s=between[0], high_s=between[1]))
     return found
+
+
+def _which_spring(plan: Plan, state: State, job: str, step: str) -> list[Row]:
+    """Say which of several mainsprings the hand is at, before a half turn and behind it."""
+    spring = plan.jobs_spring(job)
+    in_order = plan.order(job)
+    rules = {each: plan.rule(job, each) for each in in_order}
+    last = next((each for each, rule in rules.items() if "again" in rule and "until" not in rule), None)
+    if spring is None or last is None or (spring_count(plan, state, spring) or 1) < 2:
+        return []
+    first = str(by_way(plan, state, rules[last]["again"]))
+    round_ = in_order[in_order.index(first) : in_order.index(last) + 1]
+    turn = next((each for each in round_ if "half-turn" in plan.asks(job, each)), None)
+    if turn is None or step == turn or step not in round_:
+        return []
+    if round_.index(step) < round_.index(turn):
+        at = order(plan, state, spring)
+    else:
+        made = (row for row in state.turns if row["spring"] == spring)
+        at = max(made, key=lambda row: row["made"], default=None)
+    return [sentence(f"visit.spring.{spring}", which=at["which"])] if at else []
 
 
 def _limits(plan: Plan, state: State, spring: str | None, *, is_known: bool = False) -> list[Row]:
