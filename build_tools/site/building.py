@@ -87,7 +87,7 @@ def build_with_mkdocs(project: Path, into: Path) -> None:
 
 
 def refuse_settings(project: Path) -> None:
-    """Raise BookMistakes for a mkdocs.yml with mistakes: MkDocs might not even run our checks."""
+    """Raise BookMistakes for a mkdocs.yml with mistakes: by it MkDocs might run no plugin, so no check."""
     if read_configuration(project)[1]:
         raise BookMistakes(render(check_book(project)))
 

@@ -14,6 +14,7 @@ from build_tools.blocks.blocks import BLOCK_NAMES
 from build_tools.book.book import read_book
 from build_tools.book.configuration import read_configuration
 from build_tools.checks.all_checks import check_book
+from build_tools.checks.prose import left_hints
 from build_tools.commands import new
 from build_tools.commands.verbs import VERBS
 from build_tools.drawing.catalogue import NAMES as DRAWINGS
@@ -34,6 +35,14 @@ from calculators.visit.derived.asks import ASKS
 GUIDE = "content/author/author-guide.md"
 COMMAND = re.compile(r"python3 -m build_tools ([^`\n]+)")
 FENCED = re.compile(r"^```yaml\n(.*?)^```$", re.M | re.S)
+
+WRITTEN = {
+    "summary": "Wipe a wet lip before you time it.",
+    "not-for": "This page is not for ice. See [when it is cold](../procedures/when-it-is-cold.md).",
+    "second-step": "Wipe the lip from hinge to edge with a dry cloth.",
+    "reason": "Water left there runs into the hinge.",
+}
+"""What an author writes over the hints of a new page."""
 
 
 @pytest.fixture(scope="module")
@@ -142,6 +151,11 @@ def test_a_new_page_as_the_guide_has_it(guide: str, project: Path, tmp_path: Pat
     page = new.begin(read_book(book)[0], title, folder=folder, today=datetime.date(2026, 11, 25))
     assert f"`{page.relative_to(book).as_posix()}`" in told
     text = re.sub(r"^takes: .*$", "takes: takes-wiping", page.read_text(encoding="utf-8"), flags=re.M)
+    page.write_text(text, encoding="utf-8")
+    begun = read_book(book)[0]
+    assert len(left_hints(begun, begun.pages["adjust/wipe-the-lip-dry.md"])) == len(WRITTEN)
+    for code, words in WRITTEN.items():
+        text = text.replace(begun.registers.words[f"book.new.{code}"], words)
     page.write_text(text, encoding="utf-8")
     for register, row in (("figures", figure), ("terms", term)):
         with (book / f"content/registers/{register}.yml").open("a", encoding="utf-8") as file:
