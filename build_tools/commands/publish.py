@@ -20,7 +20,7 @@ from build_tools.book.record import (
 from build_tools.checks.all_checks import check_book
 from build_tools.faults import Fault
 from build_tools.places import PROJECT
-from build_tools.reading.problems import has_errors, render
+from build_tools.reading.problems import Problem, closing, has_errors, render
 
 AGAIN = " This is another of that day; both records are kept."
 NEXT = "Next: python3 -m build_tools build, and put site/ on the host."
@@ -70,7 +70,7 @@ def record(project: Path, last: EditionRecord | None = None) -> Path | None:
     """
     problems = check_book(project)
     if has_errors(problems):
-        print(render(problem for problem in problems if not problem.warning), file=sys.stderr)
+        print(render(problems), file=sys.stderr)
         raise Fault(
             "The book has mistakes, so no edition was recorded.", "put them right, and publish again."
         )
@@ -82,6 +82,7 @@ def record(project: Path, last: EditionRecord | None = None) -> Path | None:
         path = write_record(book, present)
         print(f"The first edition, of {present.date}, is in {book.file(path)}: {len(present.pages)} pages.")
         print(NEXT)
+        say_warnings(problems)
         return path
     changed = changes_between(last, present)
     if not changed:
@@ -91,7 +92,14 @@ def record(project: Path, last: EditionRecord | None = None) -> Path | None:
         refuse_an_old_date(records[-1], present, changed)
     path = write_record(book, present)
     print(told(book, path, present, changed))
+    say_warnings(problems)
     return path
+
+
+def say_warnings(problems: Sequence[Problem]) -> None:
+    """Close with how many warnings there are, as every command does."""
+    if problems:
+        print(closing(problems))
 
 
 def refuse_an_old_date(last: EditionRecord, present: EditionRecord, changed: Sequence[PageChange]) -> None:

@@ -105,6 +105,16 @@ def test_changed_words_need_a_new_date(
     assert [path.name for path in (here / EDITIONS).iterdir()] == ["2026-11-25.json"]
 
 
+def test_publishing_closes_with_its_warnings(
+    here: Path, changed: Change, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Warnings stop no edition, and its last line counts them as `check` does."""
+    changed(here / WHY, "plain words", "plane wrods")
+
+    assert publish.run([]) == 0
+    assert capsys.readouterr().out.splitlines()[-1] == "1 warning"
+
+
 def test_code_is_recorded_as_it_is_shown(here: Path, changed: Change) -> None:
     """A figure in backticks is code on the page and in the record; beside it a figure is filled in."""
     changed(here / WHY, "plain words", "plain words, not `{{ lip-fold-time }}` for {{ lip-fold-time }}")
