@@ -41,6 +41,7 @@ from build_tools.reading.pages import Page, page_from
 from build_tools.reading.problems import has_errors, render
 from build_tools.shown.fault_table import Places
 from build_tools.shown.marks import Marks, plain_text
+from build_tools.site.building import CHECKS_LOG, CHECKS_SAY
 from build_tools.site.kept_search import PageForSearch
 from build_tools.site.kept_templates import keep_templates
 from build_tools.site.menu import Menu
@@ -59,7 +60,7 @@ from build_tools.site.status_line import old_after_days, with_first_words
 from build_tools.visits.jobs import Visits, visits_of
 from build_tools.visits.plan import PLAN, plan_bytes, visit_plan
 
-_LOG = logging.getLogger("mkdocs.plugins.half-turn")
+_LOG = logging.getLogger(CHECKS_LOG)
 
 
 class NoOptions(Config):  # type: ignore[no-untyped-call]  # MkDocs does not type it
@@ -99,7 +100,7 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         problems = sorted({*problems, *find_problems(self.book, render=partial(self._render, config=config))})
         if has_errors(problems):
             self.book.kept.save("stopped")
-            raise PluginError(f"the book has mistakes\n\n{render(problems)}")
+            raise PluginError(f"{CHECKS_SAY}\n\n{render(problems)}")
         if problems:
             _LOG.info("%s", render(problems))
         self.pages = dict(self.book.pages)

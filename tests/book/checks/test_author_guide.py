@@ -136,6 +136,27 @@ def test_the_sequence_of_the_guide_can_be_walked(guide: str, good_book: Path) ->
     assert set(visits_of(read_book(good_book)[0]).sequences) == {"time-the-lip"}  # type: ignore[union-attr]
 
 
+def test_a_hazard_inside_steps_as_the_guide_has_it(guide: str, good_book: Path) -> None:
+    """The steps of the guide with a hazard between them are steps of a page without mistake or warning."""
+    written = re.findall(r"^```\n(/// steps\n.*?)^```$", section(guide, "## Hazards"), re.M | re.S)[0]
+    page = good_book / "content/procedures/time-the-lip.md"
+    text = page.read_text(encoding="utf-8")
+    ours = re.search(r"^/// steps\n.*?^///\n", text, re.M | re.S)
+    assert ours is not None and ours[0] != written
+    page.write_text(text.replace(ours[0], written), encoding="utf-8")
+
+    assert render(check_book(good_book)) == ""
+    steps = read_book(good_book)[0].pages["procedures/time-the-lip.md"].scan.steps
+    assert [step.id for step in steps] == ["clear-the-lip", "let-the-lip-go", "do-it-again"]
+
+
+def test_the_guide_says_how_a_check_is_recorded(guide: str) -> None:
+    """The command and both limits that a safety figure needs stand under Figures."""
+    told = section(guide, "## Figures")
+    wanted = ("check --record lip-fold-time --by", "`plausible_low`", "`plausible_high`", "where it has none")
+    assert [words for words in wanted if words not in told] == []
+
+
 def test_a_new_page_as_the_guide_has_it(guide: str, project: Path, tmp_path: Path) -> None:
     """Whoever follows "A new page in ten minutes" to the letter has a book without mistake or warning."""
     book = tmp_path / "project"
