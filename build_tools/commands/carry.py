@@ -46,6 +46,8 @@ def run(arguments: Sequence[str]) -> int:
     size = archive.stat().st_size / 1e6
     print(f"Edition {built.edition} of {built.date}: {count} files, {size:.1f} MB, in {archive}.")
     print(f"{NOTE} in it says how to serve it.")
+    if built.closing:
+        print(built.closing)
     return 0
 
 

@@ -12,7 +12,16 @@ from calculators.visit.derived.entries import Wanted, read, wanted, wanted_first
 from calculators.visit.derived.ledger import order
 from calculators.visit.derived.outcomes import ALWAYS_STOP
 from calculators.visit.log.state import Row, State
-from calculators.visit.place.places import Stack, after, by_way, follow, goes_back, stop, target_of
+from calculators.visit.place.places import (
+    Stack,
+    after,
+    by_way,
+    follow,
+    goes_back,
+    step_that_locks,
+    stop,
+    target_of,
+)
 from calculators.visit.screens.asking import answer_at
 from calculators.visit.screens.screens import may_leave_open, runs_missing, shown_steps, step_lacks
 
@@ -108,6 +117,10 @@ def answer(here: Now, act: Mapping[str, Any]) -> Events:
         raise BadInput(InputProblem("do", "answer", "visit-not-here"))
     rule = plan.rule(place.job, place.step)
     target = "stop" if said.outcome in ALWAYS_STOP else target_of(rule, said.outcome)
+    if (
+        target != "stop" and not said.do_now
+    ):  # no cycle with a loose nut, where a correction took the order away
+        target = step_that_locks(plan, here.state, place.job) or target
     next_, stopped = follow(here.plan, here.state, here.place.stack, target)
     row: Row = {
         "calculator": said.calculator,

@@ -12,8 +12,9 @@ from calculators.visit.acts.act_values import TURNED, whole
 from calculators.visit.acts.here import Events, Now, Refused, given_values, is_run, where
 from calculators.visit.derived.asks import FIELDS
 from calculators.visit.derived.ledger import is_uneven, order, spring_count
-from calculators.visit.log.state import State
-from calculators.visit.place.places import Stack, by_way, stop
+from calculators.visit.log.plan import Plan
+from calculators.visit.log.state import Row, State
+from calculators.visit.place.places import Stack, by_way, step_that_locks, stop
 
 
 def turned(here: Now, act: Mapping[str, Any]) -> Events:
@@ -58,7 +59,7 @@ def _to_check(here: Now, state: State, spring: str) -> tuple[Stack, bool]:
     job = plan.springs_job(spring, state.sequence)
     if job is None:
         return stop(plan, state, stack), True
-    step = str((plan.job(job) or {})["check"])
+    step = step_that_locks(plan, state, job) or str((plan.job(job) or {})["check"])
     if is_uneven(plan, state, spring):
         if order(plan, state, spring) is None:
             return stop(plan, state, stack), True
@@ -71,9 +72,23 @@ def _to_check(here: Now, state: State, spring: str) -> tuple[Stack, bool]:
             {},
         )
         step = by_way(plan, state, rule.get("again", step)) or step
-    for depth, frame in enumerate(stack):
-        if frame.get("job") == job:
-            return [*stack[:depth], {"job": job, "step": step}], False
-    if job in [row["job"] for row in plan.listed(state.sequence)]:
-        return [{"job": job, "step": step}], False
-    return [*stack, {"job": job, "step": step}], False
+    return _led_to(plan, state, stack, {"job": job, "step": step}), False
+
+
+def _led_to(plan: Plan, state: State, stack: Stack, check: Row) -> Stack:
+    """Return the stack with the check of a spring: at once, but never before the list's first job is done.
+
+    What the list has before the spring's job is not lost by it; what it has behind it is worked again.
+    """
+    listed = [row["job"] for row in plan.listed(state.sequence)]
+    jobs = [frame.get("job") for frame in stack]
+    if listed[0] in jobs and check["job"] != listed[0]:
+        first = jobs.index(listed[0])
+        waiting = [frame for frame in stack[:first] if frame.get("job") != check["job"]]
+        return [*(waiting or [{"after": listed[0]}]), check, *stack[first:]]
+    if check["job"] in jobs:
+        return [*stack[: jobs.index(check["job"])], check]
+    present = next((listed.index(job) for job in jobs if job in listed), None)
+    if check["job"] not in listed or (present is not None and present < listed.index(check["job"])):
+        return [*stack, check]
+    return [check]

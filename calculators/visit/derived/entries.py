@@ -128,7 +128,7 @@ def _of_spring(
 ) -> Wanted:
     key = name if is_own and count == 1 else f"{name}/{which}" if is_own else f"{name}/{spring}/{which}"
     want = Wanted(key, name, ask.entries[0], step, spring, which)
-    if not is_own:
+    if not is_own or name == "rod-found":  # a rod measured at this visit, and not turned since, is known
         lengths = rods(state, spring, which)
         if lengths and lengths[-1]["seq"] > last_turn(state, spring):
             return dataclasses.replace(want, value=lengths[-1]["length_m"], known="visit.from.since-turned")

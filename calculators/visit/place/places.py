@@ -241,6 +241,19 @@ def after(plan: Plan, job: str, step: str | None) -> str | None:
     return steps[at] if at < len(steps) else None
 
 
+def step_that_locks(plan: Plan, state: State, job: str) -> str | None:
+    """Return the step that locks a nut again, where it was loosened and not locked since; None elsewhere.
+
+    The step before the half turn loosens the jam nut, the one behind it locks it.
+    """
+    steps, page = plan.order(job), plan.page(job)
+    turn = next((at for at, step in enumerate(steps) if "half-turn" in plan.asks(job, step)), None)
+    if turn is None or not 0 < turn < len(steps) - 1:
+        return None
+    loosened, locked = (state.steps.get((page, steps[at]), -1) for at in (turn - 1, turn + 1))
+    return steps[turn + 1] if loosened > locked else None
+
+
 def begin(plan: Plan, job: str, step: str | None = None) -> Row:
     """Return the frame at which a job begins."""
     steps = plan.order(job)

@@ -9,7 +9,7 @@ from calculators.visit.derived.inputs import counted_runs, inputs
 from calculators.visit.derived.ledger import nets
 from calculators.visit.log.plan import Plan
 from calculators.visit.log.state import Row, State
-from calculators.visit.place.leaving import left_open
+from calculators.visit.place.leaving import left_behind, left_open
 from calculators.visit.record.compared import SPRINGS
 from calculators.visit.record.dues import dues, pages_done
 from calculators.visit.record.record import closed, verdicts
@@ -28,7 +28,7 @@ def digest(plan: Plan, state: State, digests: Sequence[Row], words: Words) -> Ro
         "slope": slope(plan, state, words),
         "springs": {spring: _spring(plan, state, spring) for spring in SPRINGS if _made(state, spring)},
         "verdicts": list(verdicts(plan, state, words)),
-        "open": left_open(plan, state),
+        "open": [*left_open(plan, state), *left_behind(state, words)],
         "due": dues(plan, state, digests, words),
         "closed": closed(state),
     }

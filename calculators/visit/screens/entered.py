@@ -14,6 +14,7 @@ from calculators.visit.log.state import Event, Row, State
 
 Words = Mapping[str, str]
 BESIDE = {
+    "opened": (("technician", "text"), ("asked_for", "text")),
     "run": (("fold_time_s", "number"), ("started", "choice"), ("stopped", "choice")),
     "turned": (("direction", "choice"),),
     "noted": (("text", "text"),),
@@ -23,6 +24,7 @@ BESIDE = {
     "lock": (("person", "text"), ("place", "text"), ("on", "flag")),
     "kept-in-use": (("name", "text"),),
     "signed": (("name", "text"),),
+    "closed": (("why", "text"),),
 }
 """What is shown of the kinds that no step asks for."""
 CHOICES = {
@@ -63,6 +65,7 @@ def _values(state: State) -> dict[str, Row]:
         *state.not_so,
         *state.parts,
         *state.others,
+        *(row for row in (state.opened, state.closed) if row),
     )
     return {row["id"]: row for row in rows}
 

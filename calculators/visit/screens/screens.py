@@ -140,7 +140,12 @@ def _steps(plan: Plan, state: State, place: Place, words: Words) -> Row:
         entries=told_all(plan, wants, words),
         hazards=_hazards(plan, state, job, hazards),
         order=order(plan, state, plan.jobs_spring(job)) if "half-turn" in asks else None,
-        shown=[*_told_first(state), *_after_answer(state), *_computed(plan, state, job, asks)],
+        shown=[
+            *_told_first(state),
+            *_after_answer(state),
+            *_which_spring(plan, state, job, steps[0]),
+            *_computed(plan, state, job, asks),
+        ],
         can=["done", "not-so", *_may_leave_open(hazards, asks), "half-turn"],
         missing=_missing(wants, runs),
         replied=_replied(plan, state),
@@ -209,6 +214,27 @@ def _computed(plan: Plan, state: State, job: str, asks: Sequence[str]) -> list[R
     return found
 
 
+def _which_spring(plan: Plan, state: State, job: str, step: str) -> list[Row]:
+    """Say which of several mainsprings the hand is at, before a half turn and behind it."""
+    spring = plan.jobs_spring(job)
+    in_order = plan.order(job)
+    rules = {each: plan.rule(job, each) for each in in_order}
+    last = next((each for each, rule in rules.items() if "again" in rule and "until" not in rule), None)
+    if spring is None or last is None or (spring_count(plan, state, spring) or 1) < 2:
+        return []
+    first = str(by_way(plan, state, rules[last]["again"]))
+    round_ = in_order[in_order.index(first) : in_order.index(last) + 1]
+    turn = next((each for each in round_ if "half-turn" in plan.asks(job, each)), None)
+    if turn is None or step == turn or step not in round_:
+        return []
+    if round_.index(step) < round_.index(turn):
+        at = order(plan, state, spring)
+    else:
+        made = (row for row in state.turns if row["spring"] == spring)
+        at = max(made, key=lambda row: row["made"], default=None)
+    return [sentence(f"visit.spring.{spring}", which=at["which"])] if at else []
+
+
 def _limits(plan: Plan, state: State, spring: str | None, *, is_known: bool = False) -> list[Row]:
     """Say how much adjustment is left from here; where it is not known say so, or nothing if is_known."""
     low, high = limits(plan, state, spring) if spring else (None, None)
@@ -270,6 +296,7 @@ def _answer(plan: Plan, state: State, place: Place, words: Words) -> Row:
             hazards=_hazards(plan, state, place.job, place.carried),
         )
     found = answer.answer or {}
+    is_stuck = answer.outcome == "cannot-answer"
     ids = [*place.carried, *found.get("before_turning", ()), *found.get("before_cycling", ())]
     return _frame(
         plan,
@@ -278,7 +305,7 @@ def _answer(plan: Plan, state: State, place: Place, words: Words) -> Row:
         "question" if answer.question else "answer",
         answer=found or {"headline": answer.headline, "reasons": []},
         asked=asked(answer.calculator, answer.inputs) if answer.inputs else None,
-        shown=_limits(plan, state, answer.spring, is_known=True),
+        shown=[] if is_stuck else _limits(plan, state, answer.spring, is_known=True),
         hazards=[{"id": each, "full": True} for each in dict.fromkeys(ids)],
         can=["reply" if answer.question else "answer", "not-so", "half-turn"],
         **({"question": question(answer)} if answer.question else {"outcome": answer.outcome}),

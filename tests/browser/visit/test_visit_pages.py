@@ -154,6 +154,26 @@ def test_a_closed_visit_is_one_sheet_of_paper(visits: WebDriver, site: Path) -> 
     assert {size: sheets(printed(visits, size)) for size in (A4, LETTER)} == {A4: 1, LETTER: 1}
 
 
+def test_a_door_kept_in_use_against_advice_is_not_told_as_closed(visits: WebDriver, site: Path) -> None:
+    """Left for the day on its support: what hangs is in the report, and nothing says it is out of use."""
+    hung = {"kind": "lock", "values": {"person": "Ben", "place": "support", "on": True}}
+    kept = {"kind": "kept-in-use", "values": {"name": "Kim"}}
+    closed = {"kind": "closed", "values": {"how": "out-of-service", "why": "Too dark."}}
+    put_visit(visits, "v-kept", "hm-05", [worked_visit(site)[0], hung, kept])
+    open_list = "return document.querySelector('[data-visit=v-kept]')?.innerText ?? ''"
+    show(visits, "files", "files")
+    show(visits, "", "visits")
+    wait(visits, f"{open_list}.includes('A lock hangs: Ben, support.')", START_S)
+    put_visit(visits, "v-kept", "hm-05", [closed])
+    show(visits, "report=v-kept", "report")
+    text = visits.execute_script("return document.querySelector('.ht-visit-screen').innerText")
+    assert "The platform stands on its support." in text
+    assert "A lock hangs: Ben, support." in text
+    assert "Our advice is to keep the leveler out of service." in text
+    assert "Too dark. It is kept in use, decided by Kim." in text
+    assert "eft out of service" not in text
+
+
 def test_a_history_shows_every_visit_and_its_trend(visits: WebDriver, site: Path) -> None:
     """Each visit is a line with what was found; the picture of the trend comes after the words."""
     for visit in ("v1", "v2"):

@@ -27,6 +27,7 @@ from tests.browser.visit.worked_page import (
     kind,
     log_of,
     rest,
+    show_visit,
     step,
     steps,
     tap,
@@ -198,18 +199,32 @@ def test_a_half_turn_says_which_way_and_how_far(browser: WebDriver, address: str
 
 
 def test_not_so_offers_the_pages_own_stops(browser: WebDriver, address: str, site: Path) -> None:
-    """The page's list of stops, each one tap; a note alone stays at the step, and is told as left open."""
+    """The list of the page; a note alone stays at the step, outlives a reload, and is told as left open."""
     visit = begin(browser, address, site, turn)
     tap(browser, NOT_SO)
     wait(browser, "return document.querySelector('#ht-visit-note') !== null")
     stops = browser.find_elements("css selector", ".ht-visit-body .ht-visit-choice")
     assert stops[2].text == "A spring, hook, rod, nut or thread is worn, cracked or stretched."
+    before = log_of(browser, visit)
+    tap(browser, ".ht-visit-body .ht-visit-choice", 2)
+    assert log_of(browser, visit) == before, "a thumb on the list stops nothing yet"
     browser.find_element("css selector", "#ht-visit-note").send_keys("Rust on the rod.")
+    browser.refresh()
+    show_visit(browser, visit)
+    tap(browser, NOT_SO)
+    note = "return document.querySelector('#ht-visit-note')?.value === 'Rust on the rod.'"
+    wait(browser, note)
     rest(browser)
     tap_on(browser, MAIN)
     assert browser.find_element("css selector", ".ht-left-open").text == "1 left open"
     noted = log_of(browser, visit)[-1]
     assert (noted["kind"], noted["values"]["note"]) == ("not-so", "Rust on the rod.")
+    tap(browser, NOT_SO)
+    wait(browser, "return document.querySelector('#ht-visit-note')?.value === ''")
+    tap(browser, ".ht-visit-body .ht-visit-choice", 2)
+    rest(browser)
+    tap_on(browser, "[data-act=stop]")
+    assert log_of(browser, visit)[-1]["values"]["stop_item"] == 2
 
 
 def test_back_reads_and_writes_nothing(browser: WebDriver, address: str, site: Path) -> None:

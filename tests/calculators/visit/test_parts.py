@@ -300,6 +300,18 @@ def test_rods_are_measured_in_a_job_without_a_spring_of_its_own() -> None:
     }
 
 
+def test_a_rod_measured_at_this_visit_is_not_measured_twice() -> None:
+    """Where a check came first, the job at the spring has its length, as long as nothing was turned."""
+    plan = small_plan()
+    plan["pages"]["clean.html"]["steps"][0]["asks"] = ["rod-found"]
+    plan["sequences"][0]["jobs"] = ["clean", "mainspring"]
+    visit = Visit(plan).begin()
+    keys = [entry["ask"] for entry in visit.screen["entries"] if entry["of"] == "rod-found"]
+    lengths = {key: 0.04 for key in keys if key != "tool"}
+    visit.act("done", entries={**lengths, "tool": "caliper"}).to("measure-the-rod")
+    assert [(entry["ask"], entry["value"]) for entry in visit.screen["entries"]] == [("rod-found", 0.04)]
+
+
 @pytest.mark.parametrize(("hand", "says"), [("right", "right-hand thread"), ("left", "left-hand thread")])
 def test_which_way_tightens_is_said_by_the_levelers_own_row(hand: str, says: str) -> None:
     """Where the row has it, with where it is seen from and what to see; else nothing."""

@@ -268,6 +268,46 @@ def test_the_next_visit_takes_what_the_last_left_open() -> None:
     assert found["before"] == {"left_open": found["open"]}
 
 
+def test_what_a_closed_visit_leaves_at_the_door_is_told_to_the_next() -> None:
+    """Out of service and why, the support, each lock that hangs; the dock lead took nothing back."""
+    hung = [
+        ("lock", {"person": who, "place": at, "on": on})
+        for who, at, on in (("Ana", "ring", True), ("Ben", "support", True), ("Ben", "power", True))
+    ]
+    lead = ("entered", {"job": "tag-out", "ask": "lead", "text": "Kim"})
+    off = ("lock", {"person": "Ben", "place": "power", "on": False})
+    still_open = asked("leave", events=log(*hung, lead, off))
+    assert "A lock still hangs: Ana, release ring." in [
+        each["text"] for each in still_open["may_close"]["closing-cycle"]
+    ]
+    told = [row["what"]["text"] for row in still_open["open"]]
+    assert told == ["The jobs of this visit are not done."], "its locks stand in a list of their own"
+    events = log(*hung, lead, off, ("closed", {"how": "out-of-service", "why": "too dark"}))
+    left = asked("leave", events=events)
+    texts = [row["what"]["text"] for row in left["open"]]
+    assert texts == [
+        "Left out of service: too dark",
+        "The platform stands on its support.",
+        "A lock hangs: Ana, release ring.",
+        "A lock hangs: Ben, support.",
+    ]
+    assert left["did"][-1]["text"] == "The dock lead was told: Kim."
+    row = {**asked("digest", events=events)["digest"], "visit": "v1", "opened": events[0]["at"]}
+    assert [each["text"] for each in asked("history", digests=[row])["open"]] == texts
+
+
+def test_who_came_can_be_put_right_and_what_was_not_so_stays_told() -> None:
+    """The name that began the visit can be corrected; a note of not so stays in the record."""
+    note = {"job": "mainspring", "step": "x", "stop_item": None, "note": "a cone is missing", "next": []}
+    events = log(("not-so", note))
+    entries = asked("entries", events=events)["entries"]
+    assert [row["entry"]["ask"] for row in entries if row["kind"] == "opened"] == ["technician"]
+    put_right = ("corrected", {"of": "e0", "values": {"technician": "Bea"}})
+    left = asked("leave", events=log(("not-so", note), put_right))
+    assert left["head"]["technician"] == "Bea"
+    assert "Not so when we came to it: a cone is missing" in [each["text"] for each in left["did"]]
+
+
 def test_a_prior_needs_two_visits_and_is_as_wide_as_a_visit_to_come() -> None:
     """By hand: -0.002 and -0.004, each known to 0.0006: mean -0.003, sd sqrt(0.0006^2/2 + 0.002^2/2)."""
     first, second = ({"per_s_per_half_turn": each, "sd": 0.0006} for each in (-0.002, -0.004))

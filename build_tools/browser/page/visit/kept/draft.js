@@ -21,4 +21,19 @@ export function forgetDraft(visit) {
   forget(nameOf(visit));
 }
 
-const nameOf = (/** @type {string} */ visit) => `visit-draft/${visit}`;
+// A colon, not a slash: a name with a slash belongs to a book further down, and erasing would pass it by.
+const nameOf = (/** @type {string} */ visit, /** @type {string[]} */ ...of) =>
+  ["visit-draft", visit, ...of].join(":");
+
+/**
+ * Keep what is typed in a field beside the steps as it is typed, and put it back where it was left.
+ * @template {HTMLInputElement | HTMLTextAreaElement} Field
+ * @param {Field} field @param {string} visit @param {string} name
+ * @returns {{field: Field, forget: () => void}} `forget` once it was written down
+ */
+export function keptField(field, visit, name) {
+  const at = nameOf(visit, name);
+  field.value = kept(at) ?? field.value;
+  field.addEventListener("input", () => keep(at, field.value));
+  return { field, forget: () => forget(at) };
+}

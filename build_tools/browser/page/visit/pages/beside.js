@@ -1,5 +1,6 @@
 /** Beside the step: a photo, a part, a helper, a lock, a note. Each is written at once and changes no step. */
 import { act, asked } from "../asked/asked.js";
+import { keptField } from "../kept/draft.js";
 import { element } from "../../shared/element.js";
 import { frame } from "../shown/frame.js";
 import { locksPart } from "./locks.js";
@@ -17,8 +18,10 @@ export async function showBeside(place, visit, tools, said = "") {
   ]);
   const step = screen?.steps?.at(-1) ?? null;
   const again = (told = "") => showBeside(place, visit, tools, told);
-  const write = (acted, problem, told) => async () => {
-    if (await done(act(tools, visit, acted()), problem)) await again(told);
+  const write = (acted, problem, told, typed) => async () => {
+    if (!(await done(act(tools, visit, acted()), problem))) return;
+    typed?.forget();
+    await again(told);
   };
   frame(place, {
     kind: "beside",
@@ -27,8 +30,8 @@ export async function showBeside(place, visit, tools, said = "") {
       paragraph(lineLink(`#visit=${visit}`, say("page.visit.beside.back"))),
       element("p", { role: "status", className: "ht-visit-said" }, said),
       await photoPart(left.photos, { tools, visit, step, again }),
-      notePart(step, write),
-      partPart(left.parts, write),
+      notePart(step, visit, write),
+      partPart(left.parts, visit, write),
       helperPart(left.head.helpers ?? [], write),
       lockPart(left.locks, { tools, visit, again, write, technician: left.head.technician }),
     ],
@@ -84,13 +87,19 @@ function inKilobytes(bytes) {
   return Math.ceil(bytes / 1000);
 }
 
-function notePart(step, write) {
-  const text = element("textarea", { rows: 3, maxLength: 1000, dataset: { field: "note" } });
+function notePart(step, visit, write) {
+  const typed = keptField(
+    element("textarea", { rows: 3, maxLength: 1000, dataset: { field: "note" } }),
+    visit,
+    "note",
+  );
+  const text = typed.field;
   const problem = problemLine();
   const act = write(
     () => ({ do: "note", text: text.value.trim(), step }),
     problem,
     say("page.visit.beside.written"),
+    typed,
   );
   return folded(
     "note",
@@ -101,8 +110,9 @@ function notePart(step, write) {
   );
 }
 
-function partPart(parts, write) {
-  const name = element("input", { maxLength: 120, dataset: { field: "part" } });
+function partPart(parts, visit, write) {
+  const typed = keptField(element("input", { maxLength: 120, dataset: { field: "part" } }), visit, "part");
+  const name = typed.field;
   const count = element("input", {
     inputMode: "numeric",
     value: "1",
@@ -116,6 +126,7 @@ function partPart(parts, write) {
       () => ({ do: "part", name: name.value.trim(), count: Number(count.value), used }),
       problem,
       written,
+      typed,
     );
   const lines = parts.map(({ name: what, count: many, used }) =>
     element(

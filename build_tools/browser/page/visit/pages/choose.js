@@ -82,13 +82,25 @@ function openLine(row, name, tools) {
   );
 }
 
-/** Where a visit stands, as its next screen says. */
+/** Where a visit stands, as its next screen says, and whose locks hang meanwhile. */
 async function standOf({ visit }, tools) {
-  const { screen } = await asked(tools, "screen", { events: await tools.eventsOf(visit) });
+  const events = await tools.eventsOf(visit);
+  const [{ screen }, { locks }] = await Promise.all([
+    asked(tools, "screen", { events }),
+    asked(tools, "leave", { events }),
+  ]);
   if (!screen) return [];
   const { job, of, left_open } = screen.at;
   const at = say("page.visit.list.stands", { title: screen.title, job, of });
-  return [at, ...(left_open ? [" ", leftOpen(say("page.visit.list.left-open", { count: left_open }))] : [])];
+  const hanging = locks.filter(({ on }) => on);
+  return [
+    at,
+    ...(left_open ? [" ", leftOpen(say("page.visit.list.left-open", { count: left_open }))] : []),
+    ...hanging.flatMap(({ person, where }) => [
+      " ",
+      leftOpen(say("page.visit.list.lock-hangs", { person, place: where })),
+    ]),
+  ];
 }
 
 function duePart(rows, nameOf) {

@@ -5,6 +5,7 @@
 import { act, asked } from "../asked/asked.js";
 import { spoken } from "../shown/days.js";
 import { withEarlier } from "../asked/digests.js";
+import { keptField } from "../kept/draft.js";
 import { element } from "../../shared/element.js";
 import { frame } from "../shown/frame.js";
 import { locksPart } from "./locks.js";
@@ -21,7 +22,7 @@ export async function showLeave(place, visit, tools) {
     kind: "leave",
     title: say(closed ? "page.visit.leave.closed-title" : "page.visit.leave.title", left.head),
     body: [
-      closed ? closedLine(closed) : goBack(visit),
+      closed ? closedLine(closed, left.kept_in_use) : goBack(visit),
       headPart(left.head),
       section("compared", say("page.visit.leave.compared"), comparedTable(left.rows, tools.told)),
       toldPart("verdicts", say("page.visit.leave.verdicts"), left.verdicts, tools.told),
@@ -42,14 +43,19 @@ function goBack(visit) {
 }
 
 /** @param {{at: string, how: string, why: string, signed: string}} closed */
-function closedLine({ at, how, why, signed }) {
-  const said = say(`page.visit.leave.closed.${how}`, { ...spoken(at), signed });
+function closedLine({ at, how, why, signed }, kept) {
+  const said = say(`page.visit.leave.closed.${howLeft(how, kept)}`, { ...spoken(at), signed });
   return element(
     "div",
     { className: "ht-visit-notice", dataset: { part: "closed" } },
     paragraph(said),
     why ? paragraph(why) : null,
   );
+}
+
+/** How a leveler was left: nobody says that it is out of service where the customer uses it all the same. */
+export function howLeft(how, kept) {
+  return kept && how === "out-of-service" ? "advised-closed" : how;
 }
 
 function inWords(said) {
@@ -159,14 +165,16 @@ function adviceline(kept, { tools, visit, again, closed }) {
   );
 }
 
-function closePart({ may_close, head, stopped }, { tools, visit, again }) {
+function closePart({ may_close, head, stopped, kept_in_use }, { tools, visit, again }) {
   const missing = may_close["closing-cycle"];
   const name = element("input", { maxLength: 80, autocomplete: "name", dataset: { field: "signed" } });
   name.value = head.technician ?? "";
   const problem = problemLine();
   const close = async (how, why) => {
     const signed = name.value.trim();
-    if (await done(act(tools, visit, { do: "close", how, why, signed }), problem)) await again();
+    const isClosed = await done(act(tools, visit, { do: "close", how, why, signed }), problem);
+    if (isClosed) await again();
+    return isClosed;
   };
   return section(
     "close",
@@ -180,8 +188,22 @@ function closePart({ may_close, head, stopped }, { tools, visit, again }) {
           className: "ht-main-action",
           dataset: { act: "close" },
         }),
-    outOfServicePart(may_close["out-of-service"], close, tools.told, stopped),
+    nothingMovedPart(may_close, close),
+    outOfServicePart(may_close["out-of-service"], close, {
+      visit,
+      told: tools.told,
+      stopped,
+      kept: kept_in_use,
+    }),
   );
+}
+
+/** A visit that only looked needs no closing cycle: nothing was moved that one would prove. */
+function nothingMovedPart(may_close, close) {
+  if (!may_close["closing-cycle"].length || may_close["nothing-moved"].length) return null;
+  return button(say("page.visit.leave.nothing-moved"), () => close("nothing-moved", ""), {
+    dataset: { act: "nothing-moved" },
+  });
 }
 
 function missingPart(missing, told) {
@@ -195,12 +217,13 @@ function missingPart(missing, told) {
 }
 
 /** Left out of service, and why: always possible where the engine has nothing against it, open after a stop. */
-function outOfServicePart(missing, close, told, stopped) {
-  const why = element("textarea", { rows: 2, maxLength: 400, dataset: { field: "why" } });
-  if (stopped) why.value = told(stopped);
+function outOfServicePart(missing, close, { visit, told, stopped, kept }) {
+  const asked = element("textarea", { rows: 2, maxLength: 400, dataset: { field: "why" } });
+  if (stopped) asked.value = told(stopped);
+  const { field: why, forget } = keptField(asked, visit, "why");
   const problem = problemLine();
-  const act = () => {
-    if (why.value.trim()) return close("out-of-service", why.value.trim());
+  const act = async () => {
+    if (why.value.trim()) return void ((await close("out-of-service", why.value.trim())) && forget());
     problem.textContent = say("page.visit.leave.why-missing");
     return why.focus();
   };
@@ -211,7 +234,7 @@ function outOfServicePart(missing, close, told, stopped) {
     ...(missing.length
       ? [missingPart(missing, told)]
       : [
-          paragraph(say("page.visit.leave.out-of-service-what")),
+          kept ? null : paragraph(say("page.visit.leave.out-of-service-what")),
           labeled(say("page.visit.leave.why"), why),
           problem,
           button(say("page.visit.leave.leave-closed"), act, { dataset: { act: "out-of-service" } }),

@@ -6,18 +6,18 @@ import { problemLine, done } from "../shown/problems.js";
 import { say } from "../../shared/words.js";
 
 /**
- * @param {{person: string, place: string, on: boolean}[]} locks
+ * @param {{person: string, place: string, where: string, on: boolean}[]} locks
  * @param {{tools: import("./choose.js").Tools, visit: string, again: () => Promise<void>, closed: boolean}} about
  */
 export function locksPart(locks, { tools, visit, again, closed }) {
   if (!locks.length) return null;
   const problem = problemLine();
-  const lines = locks.map(({ person, place, on }) => {
+  const lines = locks.map(({ person, place, where, on }) => {
     const off = async () => {
       const acted = act(tools, visit, { do: "lock", person, place, on: false });
       if (await done(acted, problem)) await again();
     };
-    const text = say(on ? "page.visit.lock.hangs" : "page.visit.lock.off", { person, place });
+    const text = say(on ? "page.visit.lock.hangs" : "page.visit.lock.off", { person, place: where });
     return element(
       "li",
       {},

@@ -6,7 +6,7 @@ import { spoken } from "../shown/days.js";
 import { withEarlier } from "../asked/digests.js";
 import { element } from "../../shared/element.js";
 import { frame } from "../shown/frame.js";
-import { comparedTable, duePart, headPart, openPart, toldPart } from "./leave.js";
+import { comparedTable, duePart, headPart, howLeft, openPart, toldPart } from "./leave.js";
 import { button, leftOpen, lineLink, paragraph, section } from "../shown/parts_of_page.js";
 import { say } from "../../shared/words.js";
 
@@ -39,7 +39,7 @@ export async function showReport(place, visit, tools) {
         report.corrections.map(({ text }) => text),
         tools.told,
       ),
-      signedPart(report.closed),
+      signedPart(report.closed, report.kept_in_use),
       paragraph(lineLink(`#leave=${visit}`, say("page.visit.report.record"))),
     ],
     acts: [
@@ -72,14 +72,14 @@ async function cautionsPart(ids) {
 }
 
 /** Who signed, in typed letters, and when; an open visit says that it is open. */
-function signedPart(closed) {
+function signedPart(closed, kept) {
   if (!closed)
     return element("p", { className: "ht-visit-signed" }, leftOpen(say("page.visit.report.not-closed")));
   const { at, how, why, signed } = closed;
   return element(
     "div",
     { className: "ht-visit-signed", dataset: { part: "signed" } },
-    paragraph(say(`page.visit.report.closed.${how}`), why ? ` ${why}` : null),
+    paragraph(say(`page.visit.report.closed.${howLeft(how, kept)}`), why ? ` ${why}` : null),
     paragraph(say("page.visit.report.signed", { signed, ...spoken(at) })),
   );
 }

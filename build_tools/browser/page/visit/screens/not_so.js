@@ -1,5 +1,6 @@
 /** Something is not as the step says: one of the page's own reasons to stop, or another, in the person's words. */
 import { bookPage, stopsOf } from "../shown/book_pages.js";
+import { keptField } from "../kept/draft.js";
 import { button, frame, line } from "../shown/frame.js";
 import { element } from "../../shared/element.js";
 import { say } from "../../shared/words.js";
@@ -7,7 +8,11 @@ import { say } from "../../shared/words.js";
 /** @param {import("./working.js").Work} work */
 export async function showNotSo(work) {
   const stops = stopsOf(await bookPage(work.screen.page), say("book.section.stop"));
-  const note = element("textarea", { id: "ht-visit-note", rows: 3, className: "ht-visit-input" });
+  const { field: note, forget } = keptField(
+    element("textarea", { id: "ht-visit-note", rows: 3, className: "ht-visit-input" }),
+    work.id,
+    "not-so",
+  );
   const label = element(
     "label",
     { htmlFor: note.id, className: "ht-visit-label" },
@@ -23,20 +28,17 @@ export async function showNotSo(work) {
     enter({ do: "not-so", stop_item: null, keep: true, ...(by.value ? { by: by.value } : {}) })();
   const enter = (act) => async () => {
     if (!note.value.trim()) return note.focus();
-    await work.act({ ...act, note: note.value.trim() });
+    if ((await work.act({ ...act, note: note.value.trim() }))?.length === 0) forget();
   };
+  const { choices, stop } = stopsPart(work, stops);
   const goesOn = work.screen.can.includes("leave-open");
   frame(work.place, {
     kind: "not-so",
     title: say("page.visit.not-so.title"),
     body: [
       stops.length ? line(say("page.visit.not-so.stops")) : null,
-      ...stops.map((stop, index) =>
-        button("", () => work.act({ do: "not-so", stop_item: index, note: stop.textContent.trim() }), {
-          className: "ht-visit-choice",
-          textContent: stop.textContent.trim(),
-        }),
-      ),
+      ...choices,
+      stop,
       label,
       note,
       until,
@@ -53,3 +55,28 @@ export async function showNotSo(work) {
   });
   work.shownAt = performance.now();
 }
+
+/** The page's own reasons to stop: one is chosen, and stopping is a tap of its own, since nothing takes a stop back. */
+function stopsPart(work, stops) {
+  const stop = button(
+    say("page.visit.not-so.stop"),
+    () => {
+      const at = choices.findIndex(isChosen);
+      return work.act({ do: "not-so", stop_item: at, note: choices[at].textContent });
+    },
+    { hidden: true, dataset: { act: "stop" } },
+  );
+  const choices = stops.map((told) => {
+    const choice = button(told.textContent.trim(), () => choose(choice), { className: "ht-visit-choice" });
+    choice.setAttribute("aria-pressed", "false");
+    return choice;
+  });
+  const choose = (chosen) => {
+    choices.forEach((each) => each.setAttribute("aria-pressed", String(each === chosen)));
+    stop.hidden = false;
+    stop.scrollIntoView({ block: "nearest" });
+  };
+  return { choices, stop };
+}
+
+const isChosen = (/** @type {HTMLElement} */ choice) => choice.getAttribute("aria-pressed") === "true";

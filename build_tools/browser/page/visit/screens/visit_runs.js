@@ -80,14 +80,16 @@ function keeper(work, show) {
     name: `visit/${work.id}`,
     kept: "page.visit.run-kept",
     goesOn: true,
-    record: (text, why, { started, tone }) =>
-      write({
+    record: (text, why, { started, tone }) => {
+      if (!text) return lost(work, write, why);
+      return write({
         do: "run",
-        fold_time_s: text ? Number(text) : null,
+        fold_time_s: Number(text),
         started,
         ...(tone && { tone }),
         ...(why && { struck: why }),
-      }),
+      });
+    },
     all: () =>
       runsIn(work).map((run, index) => ({
         name: say("page.row.run", { number: index + 1 }),
@@ -101,6 +103,13 @@ function keeper(work, show) {
       dropped += 1;
     },
   };
+}
+
+/** A run that a reload cut off has no time: the record says so in a note, and so does the screen. */
+async function lost(work, write, why) {
+  const said = await write({ do: "note", text: why });
+  work.tell(why);
+  return said;
 }
 
 function item(run) {
