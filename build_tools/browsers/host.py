@@ -11,7 +11,6 @@ from urllib.parse import unquote, urlsplit
 TYPES = {
     ".html": "text/html; charset=utf-8",
     ".js": "text/javascript",
-    ".mjs": "text/javascript",
     ".css": "text/css",
     ".json": "application/json",
     ".wasm": "application/wasm",

@@ -128,7 +128,7 @@ def _folder_rules(all_headers: Headers) -> str:
     worker = {"Content-Security-Policy": all_headers["worker"]["Content-Security-Policy"]}
     types = "\n".join(
         (
-            "AddType text/javascript .js .mjs",
+            "AddType text/javascript .js",
             "AddType application/wasm .wasm",
             "AddType application/manifest+json .webmanifest",
         )

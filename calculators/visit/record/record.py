@@ -11,6 +11,7 @@ from calculators.visit.log.events import CLOSINGS
 from calculators.visit.log.plan import Plan
 from calculators.visit.log.state import Event, Row, State
 from calculators.visit.place.leaving import keeps_open, left_behind, left_open, stopped_by
+from calculators.visit.place.places import settle
 from calculators.visit.record.compared import SPRINGS, compared, cycle_left, fold_left
 from calculators.visit.record.dues import dues
 
@@ -28,7 +29,7 @@ def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words:
         "did": list(did(plan, state)),
         "open": [
             {"what": each, "by": _by(state, each)}
-            for each in [*left_open(plan, state), *left_behind(state, words)]
+            for each in [*_undone(plan, state), *left_open(plan, state), *left_behind(state, words)]
         ],
         "due": dues(plan, state, digests, words),
         "locks": [
@@ -50,6 +51,12 @@ def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words:
         "closed": closed(state),
         "corrections": list(corrections(log, state, words)),
     }
+
+
+def _undone(plan: Plan, state: State) -> list[Row]:
+    """Return that jobs are left to do, as a sentence, while the visit goes on."""
+    goes_on = state.closed is None and state.stopped is None and settle(plan, state, state.next).stack
+    return [sentence("visit.keeps.jobs")] if goes_on else []
 
 
 def report(plan: Plan, log: list[Event], state: State, digests: list[Row], words: Words) -> Row:
