@@ -28,7 +28,11 @@ def _menu(book: Book) -> list[Problem]:
             why, fix = "a reader would take it for two pages", "keep the entry where the page is looked for"
             found.append(Problem(CONFIGURATION, node.line, what, why, fix))
     for name, line in entries.items():
-        if name.endswith(".md") and name not in known:
+        if (
+            ":" not in name
+            and name not in known
+            and (name.endswith(".md") or not (book.docs / name).is_file())
+        ):
             found.append(
                 Problem(
                     CONFIGURATION,

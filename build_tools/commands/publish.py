@@ -21,6 +21,7 @@ from build_tools.checks.all_checks import check_book
 from build_tools.faults import Fault
 from build_tools.places import PROJECT
 from build_tools.reading.problems import Problem, closing, has_errors, render
+from build_tools.site.settings import settings_problems
 
 AGAIN = " This is another of that day; both records are kept."
 NEXT = "Next: python3 -m build_tools build, and put site/ on the host."
@@ -68,7 +69,7 @@ def record(project: Path, last: EditionRecord | None = None) -> Path | None:
     `last` is the edition to tell the changes from, the newest recorded one where it is not given.
     Raises Fault where the book has mistakes or the edition has no date of its own.
     """
-    problems = check_book(project)
+    problems = [*check_book(project), *settings_problems(project)]
     if has_errors(problems):
         print(render(problems), file=sys.stderr)
         raise Fault(

@@ -13,8 +13,9 @@ from build_tools.book.configuration import read_configuration
 from build_tools.checks.all_checks import check_book
 from build_tools.faults import Fault
 from build_tools.reading.problems import count, render
+from build_tools.site.listening import CHECKS_LOG, Listener
+from build_tools.site.settings import settings_problems
 
-CHECKS_LOG = "mkdocs.plugins.half-turn"
 CHECKS_SAY = "the book has mistakes"
 
 
@@ -100,27 +101,12 @@ def build_with_mkdocs(project: Path, into: Path) -> str:
 
 def refuse_settings(project: Path) -> None:
     """Raise BookMistakes for a mkdocs.yml with mistakes: by it MkDocs might run no plugin, so no check."""
-    if read_configuration(project)[1]:
-        raise BookMistakes(render(check_book(project)))
+    problems = settings_problems(project)
+    if problems or read_configuration(project)[1]:
+        raise BookMistakes(render([*problems, *check_book(project)]))
 
 
 def _counted(said: list[str]) -> BookMistakes:
     """Return what stops a build, with a closing line as the checks have one; theirs has it already."""
     counts = () if said[-1].startswith(CHECKS_SAY) else (count(len(said), "mistake"),)
     return BookMistakes("\n".join([*said, *counts]))
-
-
-class Listener(logging.Handler):
-    """Collects the warnings and errors that MkDocs and its plugins log, and how the checks' own end."""
-
-    def __init__(self) -> None:
-        super().__init__(logging.INFO)
-        self.said: list[str] = []
-        self.closing = ""
-
-    def emit(self, record: logging.LogRecord) -> None:
-        """Keep one message."""
-        if record.levelno >= logging.WARNING:
-            self.said.append(record.getMessage())
-        elif record.name == CHECKS_LOG:
-            self.closing = record.getMessage().splitlines()[-1]

@@ -41,9 +41,10 @@ from build_tools.reading.pages import Page, page_from
 from build_tools.reading.problems import has_errors, render
 from build_tools.shown.fault_table import Places
 from build_tools.shown.marks import Marks, plain_text
-from build_tools.site.building import CHECKS_LOG, CHECKS_SAY
+from build_tools.site.building import CHECKS_SAY
 from build_tools.site.kept_search import PageForSearch
 from build_tools.site.kept_templates import keep_templates
+from build_tools.site.listening import CHECKS_LOG
 from build_tools.site.menu import Menu
 from build_tools.site.page_frame import Office, framed
 from build_tools.site.paper_foot import foot_attributes

@@ -118,7 +118,7 @@ def test_a_slip_in_the_configuration_is_told(good_book: Path, tmp_path: Path) ->
     """An unknown setting in mkdocs.yml stops the build with MkDocs's own words about it."""
     with (good_book / "mkdocs.yml").open("a", encoding="utf-8") as file:
         file.write("\nnaw: []\n")
-    with pytest.raises(BookMistakes, match=r"naw.*\n1 mistake$"):
+    with pytest.raises(BookMistakes, match=r"(?s)^mkdocs.yml:\d+: Config value 'naw': .*\n1 mistake$"):
         build_book(good_book, tmp_path / "site")
 
 
