@@ -111,13 +111,13 @@ def test_back_a_reload_and_a_link_keep_the_place(path: webdriver.Chrome) -> None
     path.execute_script("document.querySelector('.ht-path-screen h3').focus()")
     _press(path, "None of these")
     _press(path, "It stops short")
-    assert _head(path) == "Question 3"
+    assert _head(path) == "Question 4"
     path.back()
     _wait_head(path, "Question 2")
     path.forward()
-    _wait_head(path, "Question 3")
+    _wait_head(path, "Question 4")
     path.refresh()
-    _wait_head(path, "Question 3")
+    _wait_head(path, "Question 4")
     assert _is_focused(path) is True
 
     path.find_elements(By.CSS_SELECTOR, ".ht-path-answered li button")[1].click()
@@ -134,7 +134,7 @@ def test_back_a_reload_and_a_link_keep_the_place(path: webdriver.Chrome) -> None
 def test_answers_are_big_and_nothing_is_wider_than_the_screen(path: webdriver.Chrome) -> None:
     """Every button is at least 48 px high, 8 px from the next, and nothing scrolls sideways."""
     path.execute_script("location.hash = '#answered/none-of-these/it-stops-short'")
-    _wait_head(path, "Question 3")
+    _wait_head(path, "Question 4")
 
     boxes = [button.rect for button in path.find_elements(By.CSS_SELECTOR, ".ht-path-screen button")]
     assert min(box["height"] for box in boxes) >= 48
@@ -162,7 +162,7 @@ def test_paper_has_the_whole_table(path: webdriver.Chrome) -> None:
     assert path.execute_script(f"return {shown}", "[data-fault-path] [data-answer]") == 0
     path.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
     try:
-        assert path.execute_script(f"return {shown}", "[data-fault-path] [data-answer]") == 16
+        assert path.execute_script(f"return {shown}", "[data-fault-path] [data-answer]") == 19
         assert path.execute_script(f"return {shown}", ".ht-path-cautions aside") == 9
         assert path.execute_script(f"return {shown}", ".ht-path-screen *, .ht-path button") == 0
     finally:
