@@ -101,12 +101,18 @@ class Reference:
         self.do(hands.acts(screen)[0].moves)
         self.do([("tap", "[data-part=after] a[href^='#report']")])
         self.look("report")
-        self.counted.log = log_of(self.browser)
+        self.counted.log = self.log()
         return self.counted
+
+    def log(self) -> list[dict[str, Any]]:
+        """Return the events of the visit that was begun last."""
+        found = log_of(self.browser)
+        last = [event["visit"] for event in found if event["kind"] == "opened"][-1]
+        return [event for event in found if event["visit"] == last]
 
     def screen(self) -> dict[str, Any]:
         """Return the screen that the log leads to."""
-        self.counted.log = log_of(self.browser)
+        self.counted.log = self.log()
         return self.engine.screen(self.counted.log)
 
     def look(self, kind: str) -> None:
