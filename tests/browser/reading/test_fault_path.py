@@ -49,6 +49,20 @@ def path(browser: webdriver.Chrome, address: str) -> webdriver.Chrome:
     return browser
 
 
+@pytest.mark.parametrize(
+    ("hash_", "told"), [("#%", False), ("#answered/%", True), ("#answered/%E0%A4%A", True)]
+)
+def test_a_link_with_a_stray_percent_sign_begins_at_question_1(
+    browser: webdriver.Chrome, address: str, hash_: str, told: bool
+) -> None:
+    """What is no answer of this path is passed over, and said where it stood for one."""
+    browser.get("about:blank")
+    browser.get(f"{address}{PAGE}{hash_}")
+    _wait_head(browser, "Question 1")
+    notes = _read(browser, "document.querySelectorAll('.ht-path-screen > [role=status]').length")
+    assert notes == int(told)
+
+
 def test_a_path_is_walked_by_keyboard_alone(path: webdriver.Chrome) -> None:
     """Each answer brings the next question, its heading focused; the end has its action first."""
     assert _is_focused(path) is False  # the page opens at its top

@@ -40,6 +40,13 @@ def visits(browser: WebDriver, address: str) -> WebDriver:
     return browser
 
 
+@pytest.mark.parametrize("hash_", ["%", "constructor", "__proto__", "%E0%A4%A=1"])
+def test_an_address_that_names_no_place_shows_the_list(visits: WebDriver, hash_: str) -> None:
+    """A stray percent sign, or a name that every object has, is no place; the next address works again."""
+    show(visits, hash_, "visits")
+    show(visits, "", "visits")
+
+
 def choose(browser: WebDriver, question: str, text: str) -> None:
     """Tap the answer of a question of the begin that holds a text."""
     browser.execute_script(

@@ -564,6 +564,19 @@ def test_a_correction_is_an_entry_of_its_own_and_drops_the_order() -> None:
     assert visit.screen["outcome"] == "tighten"
 
 
+def test_a_count_put_right_below_the_half_turns_made_says_so() -> None:
+    """Nobody is told of rows and limits that no phone shows: the nut stands past its limit, by so much."""
+    visit = to_the_springs(Visit().begin()).act("answer").to("turn-it")
+    threads = next(e for e in visit.events if e["values"].get("ask") == "threads-to-tighten")
+    turned(visit)
+    visit.act("correct", of=threads["id"], values={"threads-to-tighten": 2})
+    visit.to("count-out").cycle("full-gentle", True, "easy").done()
+    assert (visit.screen["kind"], visit.screen["outcome"]) == ("answer", "cannot-answer")
+    headline = visit.screen["answer"]["headline"]
+    assert (headline["code"], headline["values"]) == ("visit.answer.past-limit", {"count": 1})
+    assert visit.screen["shown"] == [], "no count below zero is said to be left"
+
+
 def test_fault_path() -> None:
     """Questions, an end that is a job, an end that is a stop."""
     visit = Visit().begin("fault")
@@ -684,7 +697,8 @@ def test_a_finding_that_can_wait_stays_open_by_its_day() -> None:
     visit.done()
     assert visit.screen["at"]["left_open"] == 1
     told = call("leave", {"plan": visit.plan, "events": visit.events})
-    assert [(row["what"]["values"]["note"], row["by"]) for row in told["open"]] == [
+    kept = [row for row in told["open"] if row["what"]["code"] == "visit.open.found"]
+    assert [(row["what"]["values"]["note"], row["by"]) for row in kept] == [
         ("a bumper bolt is loose", "2026-12-14")
     ]
     assert "2026-12-14" in [row["on"] for row in told["due"]]
