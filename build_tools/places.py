@@ -8,5 +8,6 @@ TOOLS = Path(__file__).resolve().parent
 PROJECT = TOOLS.parent
 CALCULATORS = PROJECT / "calculators"
 BROWSER = TOOLS / "browser"
+THEME = TOOLS / "theme"
 VENDOR = TOOLS / "vendor"
 PYODIDE = VENDOR / "pyodide"

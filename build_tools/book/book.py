@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from build_tools.book.configuration import CONFIGURATION, read_configuration
 from build_tools.book.kept_results import NOTHING_KEPT, KeptResults
-from build_tools.reading.marked_yaml import InvalidYaml, Node, read_marked
+from build_tools.reading.marked_yaml import Node
 from build_tools.reading.pages import Page, read_page
 from build_tools.reading.problems import Problem
 from build_tools.registers.registers import Registers, load_registers
 
-CONFIGURATION = "mkdocs.yml"
 REGISTERS = "registers"
 OLD_AFTER = "edition-old-after"
 """The company's figure for the age of an old edition, in days; without it no book calls itself old."""
@@ -68,7 +68,7 @@ def read_book(project: Path, kept: KeptResults = NOTHING_KEPT) -> tuple[Book, li
     Whatever cannot be read is left out of the book and named by a problem.
     """
     project = project.resolve()
-    configuration, problems = _read_configuration(project)
+    configuration, problems = read_configuration(project)
     docs_key = configuration.get("docs_dir")
     docs = project / (docs_key.written if docs_key else "docs")
     language = language_of(configuration)
@@ -101,29 +101,3 @@ def language_of(configuration: Mapping[str, Node]) -> str:
     theme = configuration.get("theme")
     language = theme.value.get("language") if theme is not None and isinstance(theme.value, dict) else None
     return language.written if language is not None else "en"
-
-
-def _read_configuration(project: Path) -> tuple[dict[str, Node], list[Problem]]:
-    try:
-        root = read_marked((project / CONFIGURATION).read_text(encoding="utf-8"))
-    except FileNotFoundError:
-        return {}, [
-            Problem(
-                CONFIGURATION,
-                1,
-                "the file is missing",
-                "it names the pages folder and the menu",
-                "run this in the project's folder",
-            )
-        ]
-    except InvalidYaml as error:
-        return {}, [
-            Problem(
-                CONFIGURATION,
-                error.line,
-                f"not readable as YAML: {error.message}",
-                "nothing can be built without it",
-                "look at this line and the one above",
-            )
-        ]
-    return (root.value if isinstance(root.value, dict) else {}), []

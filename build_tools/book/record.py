@@ -1,5 +1,7 @@
 """What an edition said: the sentences of every page, in content/registers/editions/, one file an edition.
 
+DATE.json is the last edition of its day; where a day has more, DATE.1.json is its first, and so on.
+
 A record holds each page's sentences as a reader saw them, with figures and hazard messages filled in, and a
 hash of the author's own words. So a changed figure is listed as a change but needs no new `revised` date.
 """
@@ -8,7 +10,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Iterator
+import math
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, astuple, dataclass
 from pathlib import Path
 
@@ -18,7 +21,9 @@ from build_tools.book.figure_words import figure_lines
 from build_tools.reading.lines import listed
 from build_tools.reading.pages import Page
 from build_tools.reading.problems import Problem
+from build_tools.reading.prose import CODE
 from build_tools.reading.shapes import is_date
+from build_tools.registers.figures import Figure
 from build_tools.registers.registers import Registers
 from build_tools.shown.marks import plain_text
 
@@ -52,7 +57,7 @@ def record_of(book: Book, date: str) -> EditionRecord:
 def read_records(book: Book) -> tuple[list[EditionRecord], list[Problem]]:
     """Return the editions recorded so far, oldest first, and a problem for each file that cannot be read."""
     records, problems = [], []
-    for path in sorted((book.docs / REGISTERS / EDITIONS).glob("*.json")):
+    for path in sorted((book.docs / REGISTERS / EDITIONS).glob("*.json"), key=order_of_record):
         try:
             records.append(_read(path))
         except (ValueError, KeyError, TypeError, AttributeError) as error:
@@ -61,6 +66,12 @@ def read_records(book: Book) -> tuple[list[EditionRecord], list[Problem]]:
             fix = "take the file back from the version before; `build_tools publish` alone writes it"
             problems.append(Problem(book.file(path), 1, what, why, fix))
     return records, problems
+
+
+def order_of_record(path: Path) -> tuple[str, float]:
+    """Return by what records are sorted, oldest first: their day, and their number within it."""
+    date, _, number = path.stem.partition(".")
+    return date, int(number) if number.isdigit() else math.inf
 
 
 def write_record(book: Book, record: EditionRecord) -> Path:
@@ -73,7 +84,8 @@ def write_record(book: Book, record: EditionRecord) -> Path:
 
 def _read(path: Path) -> EditionRecord:
     data = json.loads(path.read_text(encoding="utf-8"))
-    if data["date"] != path.stem or not is_date(path.stem):
+    date = path.name.partition(".")[0]
+    if data["date"] != date or not is_date(date):
         raise ValueError(f"its date is {data['date']}, its name {path.name}")
     pages = {
         src: PageRecord(**{**page, "sentences": tuple(page["sentences"])})
@@ -98,8 +110,18 @@ def _page_record(page: Page, book: Book) -> PageRecord:
         revised=page.text("revised"),
         read_first=read_first is not None and read_first.value is True,
         words=_hash([*_own_words(page), *path_words(page, book.registers)]),
-        sentences=tuple(plain_text(sentence, figures) for sentence in _shown(page, book)),
+        sentences=tuple(_as_read(sentence, figures) for sentence in _shown(page, book)),
     )
+
+
+def _as_read(sentence: str, figures: Mapping[str, Figure]) -> str:
+    """Return a sentence with its figures filled in, but for code, which a page shows as it is written."""
+    parts = []
+    end = 0
+    for code in CODE.finditer(sentence):
+        parts += [plain_text(sentence[end : code.start()], figures), code[0]]
+        end = code.end()
+    return "".join([*parts, plain_text(sentence[end:], figures)])
 
 
 def _own_words(page: Page) -> Iterator[str]:

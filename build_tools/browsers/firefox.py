@@ -43,8 +43,8 @@ class FirefoxFault(RuntimeError):
 class Firefox:
     """One tab of a Firefox of phone size, with those methods of Selenium's drivers that our helpers call."""
 
-    def __init__(self, socket: WebSocket) -> None:
-        self._socket = socket
+    def __init__(self, socket: WebSocket, process: int) -> None:
+        self._socket, self.process = socket, process
         self._numbers = itertools.count(1)
         self._ask("session.new", capabilities={})
         self._tab = {"context": self._ask("browsingContext.getTree")["contexts"][0]["context"]}
@@ -118,7 +118,7 @@ def firefox(profile: Path) -> Iterator[Firefox]:
     command += ["--profile", str(profile)]
     with subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as running:
         try:
-            browser = Firefox(_connected(profile / PORT_FILE))
+            browser = Firefox(_connected(profile / PORT_FILE), running.pid)
             yield browser
             browser.quit()
             running.wait(QUIT_S)

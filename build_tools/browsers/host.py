@@ -11,7 +11,6 @@ from urllib.parse import unquote, urlsplit
 TYPES = {
     ".html": "text/html; charset=utf-8",
     ".js": "text/javascript",
-    ".mjs": "text/javascript",
     ".css": "text/css",
     ".json": "application/json",
     ".wasm": "application/wasm",
@@ -29,6 +28,7 @@ class Host:
 
     `requests` lists the paths asked for, relative to the prefix, without their query, in order; `collected`
     only those that the service worker asked for to keep them; `strays` what was asked for outside the book.
+    With `strips_html` it leads from x.html to x and shows the page there, as many static hosts do.
     BLANK, outside the book, is always answered with an empty page: from there a test reaches the storage.
     """
 
@@ -38,6 +38,7 @@ class Host:
         self.requests: list[str] = []
         self.collected: list[str] = []
         self.strays: list[str] = []
+        self.strips_html = False
         self._port = 0
         self._server: ThreadingHTTPServer | None = None
         self._bytes: dict[str, bytes] = {}
@@ -146,11 +147,18 @@ class Host:
         elif broken:
             handler.close_connection = True
         elif name in self._redirects:
-            handler.send_response(302)
-            handler.send_header("Location", self.prefix + self._redirects[name])
-            handler.end_headers()
+            self._lead(handler, self._redirects[name])
+        elif self.strips_html and name.endswith(".html"):
+            self._lead(handler, name.removesuffix(".html").removesuffix("index"))
+        elif self.strips_html and (self.folder / f"{name}.html").is_file():
+            self._send(handler, f"{name}.html")
         else:
             self._send(handler, name)
+
+    def _lead(self, handler: BaseHTTPRequestHandler, name: str) -> None:
+        handler.send_response(302)
+        handler.send_header("Location", self.prefix + name)
+        handler.end_headers()
 
     def _answer_stray(self, handler: BaseHTTPRequestHandler, path: str) -> None:
         if path != BLANK:

@@ -119,14 +119,14 @@ class Phone:
         return stored
 
 
-def kill_all(driver: int) -> None:
-    """Kill all that a driver has started, and all that these have, the first of them first."""
+def kill_all(process: int, *, itself: bool = False) -> None:
+    """Kill all that a process has started, and all that these have, the first of them first."""
     children: dict[int, list[int]] = {}
-    for process in Path("/proc").glob("[0-9]*"):
+    for folder in Path("/proc").glob("[0-9]*"):
         with suppress(OSError):
-            parent = int((process / "stat").read_text("utf-8").rpartition(")")[2].split()[1])
-            children.setdefault(parent, []).append(int(process.name))
-    waiting = children.get(driver, [])
+            parent = int((folder / "stat").read_text("utf-8").rpartition(")")[2].split()[1])
+            children.setdefault(parent, []).append(int(folder.name))
+    waiting = [process] if itself else children.get(process, [])
     for process_id in waiting:
         waiting += children.get(process_id, [])
     for process_id in waiting:

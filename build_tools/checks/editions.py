@@ -28,7 +28,6 @@ def _revised(book: Book, src: str, before: PageRecord, now: PageRecord, edition:
         return []
     what = f"the words changed since the edition of {edition}, but 'revised' is still {now.revised}"
     why = "by its date, a reader takes the page for one already read"
-    fix = (
-        "set `revised` to the day of the change (the day's own edition again: `build_tools publish --again`)"
-    )
+    again = "`build_tools publish --again`"
+    fix = f"set `revised` to the day of the change (another edition of that day: {again})"
     return [Problem(book.pages[src].file, revised.line, what, why, fix)]

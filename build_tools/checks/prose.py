@@ -15,6 +15,8 @@ from build_tools.registers.plain_words import PlainWords
 
 STEP_WORDS, SENTENCE_WORDS, PARAGRAPH_SENTENCES = 20, 25, 6
 """The limits of ASD-STE100 for an instruction, for any other sentence, and for a paragraph."""
+HINTS = ("summary", "not-for", "second-step", "reason")
+"""The words "book.new." and one of these: what a page begun by `new` says until its author does."""
 _JOINED = re.compile(r"(?:;\s*|\b(?:and|then)\s+(?:then\s+)?)([^\W\d_]+)(?!-)(?=\s+(?!and\b|or\b)[\w\"“#])")
 """A joint and the word after it, where more of a sentence follows: "lock and tag." are two things."""
 _QUOTED = re.compile(r"\"[^\"\n]*\"|“[^”\n]*”")
@@ -24,7 +26,11 @@ def check_prose(book: Book, pages: Iterable[Page]) -> list[Problem]:
     """Return every problem with the sentences of pages."""
     plain = book.registers.plain_words
     not_said, vague = _not_said(book), Phrases(plain.vague)
-    return [problem for page in pages for problem in _page_problems(page, plain, vague, not_said)]
+    return [
+        problem
+        for page in pages
+        for problem in (*_page_problems(page, plain, vague, not_said), *left_hints(book, page))
+    ]
 
 
 def check_register_prose(book: Book) -> list[Problem]:
@@ -50,6 +56,19 @@ def _page_problems(page: Page, plain: PlainWords, vague: Phrases, not_said: _Not
             yield from _two_actions(page.file, passage, plain)
         yield from not_said.problems(page.file, passage.sentences)
     yield from not_said.problems(page.file, _head(page))
+
+
+def left_hints(book: Book, page: Page) -> list[Problem]:
+    """Return one problem for each line on which a hint of a page begun by `new` still stands."""
+    written = (book.registers.words.get(f"book.new.{code}", "") for code in HINTS)
+    hints = {sentence.text for text in written for sentence in sentences(text)}
+    told = [*_head(page), *(sentence for passage in page.passages for sentence in passage.sentences)]
+    left = {sentence.line: sentence.text for sentence in reversed(told) if sentence.text in hints}
+    why, fix = "a technician would read it as the company's word", "write over it what this page has to say"
+    return [
+        Problem(page.file, line, f"a hint of a new page is left: '{text}'", why, fix)
+        for line, text in left.items()
+    ]
 
 
 def _head(page: Page) -> Iterator[Sentence]:

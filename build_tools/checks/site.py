@@ -1,32 +1,18 @@
-"""Things of the whole book: addresses in mkdocs.yml, the menu, dates, and what search words lead to."""
+"""Things of the whole book: the menu, dates, and what search words lead to."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from build_tools.book.book import CONFIGURATION, MADE_PAGES, OLD_AFTER, Book
+from build_tools.book.book import MADE_PAGES, OLD_AFTER, Book
+from build_tools.book.configuration import CONFIGURATION
 from build_tools.reading.marked_yaml import Node
 from build_tools.reading.problems import Problem, suggestion
 
 
 def check_site(book: Book, *, today: str | None) -> list[Problem]:
     """Return every problem of the book as a whole."""
-    return [*_addresses(book), *_menu(book), *_reviews(book, today), *_made_page(book)]
-
-
-def _addresses(book: Book) -> list[Problem]:
-    setting = book.configuration.get("use_directory_urls")
-    if not book.configuration or (setting is not None and setting.value is False):
-        return []
-    return [
-        Problem(
-            CONFIGURATION,
-            setting.line if setting else 1,
-            "use_directory_urls is not false",
-            "pages opened straight from a phone's files have no host to turn folders into pages",
-            "write `use_directory_urls: false`",
-        )
-    ]
+    return [*_menu(book), *_reviews(book, today), *_made_page(book)]
 
 
 def _menu(book: Book) -> list[Problem]:
@@ -42,7 +28,11 @@ def _menu(book: Book) -> list[Problem]:
             why, fix = "a reader would take it for two pages", "keep the entry where the page is looked for"
             found.append(Problem(CONFIGURATION, node.line, what, why, fix))
     for name, line in entries.items():
-        if name.endswith(".md") and name not in known:
+        if (
+            ":" not in name
+            and name not in known
+            and (name.endswith(".md") or not (book.docs / name).is_file())
+        ):
             found.append(
                 Problem(
                     CONFIGURATION,

@@ -9,7 +9,8 @@ from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from build_tools.book.book import CONFIGURATION, REGISTERS, Book
+from build_tools.book.book import REGISTERS, Book
+from build_tools.book.configuration import CONFIGURATION
 from build_tools.book.fault_words import path_passages
 from build_tools.reading.lines import FIGURE_USE
 from build_tools.reading.pages import Page

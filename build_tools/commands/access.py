@@ -19,7 +19,7 @@ from build_tools.access.findings import Finding, tally
 from build_tools.access.reflow import NARROW, pushed_sideways
 from build_tools.access.schemes import SCHEMES, put_on
 from build_tools.access.sheet_states import each_state, open_sheet
-from build_tools.access.targets import targets, too_small_or_near
+from build_tools.access.targets import IN_A_VISIT_PX, LEAST_PX, targets, too_small_or_near
 from build_tools.browsers.engines import PHONE, open_chromium
 from build_tools.browsers.needed import ensure_chromium
 from build_tools.commands.verbs import say
@@ -27,6 +27,9 @@ from build_tools.measuring.hosts import hosted
 from build_tools.places import PROJECT
 from build_tools.registers.registers import load_registers
 from build_tools.site.building import build_book
+from build_tools.visit_trials.engine import Engine
+from build_tools.visit_trials.page import VISITS
+from build_tools.visit_trials.reference import Reference
 
 
 @dataclass
@@ -37,7 +40,13 @@ class Look:
     kinds: Counter[str] = field(default_factory=Counter)
     found: set[Finding] = field(default_factory=set)
 
-    def at(self, browser: webdriver.Chrome, where: str, schemes: Iterable[str] = SCHEMES) -> None:
+    def at(
+        self,
+        browser: webdriver.Chrome,
+        where: str,
+        schemes: Iterable[str] = SCHEMES,
+        least: int = LEAST_PX,
+    ) -> None:
         """Look at the page as it stands: rules in each scheme, targets, and the narrow screen."""
         browser.execute_script("scrollTo(0, 0)")  # what lies under the page's head is no smaller for it
         for scheme in schemes:
@@ -50,7 +59,7 @@ class Look:
         put_on(browser, "light")
         touched = targets(browser)
         self.kinds.update(each.kind for each in touched)
-        self.found |= set(too_small_or_near(touched, where))
+        self.found |= set(too_small_or_near(touched, where, least))
         browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", NARROW)
         self.found |= set(pushed_sideways(browser, f"{where} 320 px"))
         browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", PHONE)
@@ -70,6 +79,8 @@ def run(arguments: Sequence[str]) -> int:
         try:
             with hosted(site) as address:
                 look = look_at(browser, address, wanted or pages_of(site))
+                if VISITS in (wanted or [VISITS]):
+                    look_at_visit(browser, address, Engine.of(site), look)
         finally:
             browser.quit()
     say(report(look, time.monotonic() - begun))
@@ -89,6 +100,18 @@ def look_at(browser: webdriver.Chrome, address: str, pages: Sequence[str]) -> Lo
             look.at(browser, f"{page} {screen}")
         say(f"[{number}/{len(pages)}] {page}: {len(look.found) - before} found")
     return look
+
+
+def look_at_visit(browser: webdriver.Chrome, address: str, engine: Engine, look: Look) -> None:
+    """Look at every screen of a whole visit, each once."""
+    before = len(look.found)
+
+    def at(screen: str) -> None:
+        look.at(browser, f"{VISITS} {screen}", least=IN_A_VISIT_PX)
+        browser.execute_script("scrollTo(0, 0)")
+
+    Reference(browser, address, engine, real=False, at=at).work()
+    say(f"a whole visit: {len(look.found) - before} found")
 
 
 def sheet_states(browser: webdriver.Chrome, address: str) -> Iterator[str]:

@@ -26,4 +26,6 @@ def run(arguments: Sequence[str]) -> int:
         print(mistakes.text, file=sys.stderr)
         return 1
     print(f"Edition {built.edition} of {built.date} is in {into}, built in {time.monotonic() - begun:.1f} s.")
+    if built.closing:
+        print(built.closing)
     return 0

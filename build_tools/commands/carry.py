@@ -22,7 +22,7 @@ FOLDER = "handbook"
 """Everything unpacks into this one folder."""
 FILE_MODE = 0o644
 PACKED_ALREADY = (".packed", ".png", ".zip", ".gz")
-SERVE, ADDRESS = "python3 -m http.server 8000", "http://127.0.0.1:8000/"
+SERVE, ADDRESS = "python3 -m http.server 8000 --bind 127.0.0.1", "http://127.0.0.1:8000/"
 WIDTH = 78
 
 
@@ -46,6 +46,8 @@ def run(arguments: Sequence[str]) -> int:
     size = archive.stat().st_size / 1e6
     print(f"Edition {built.edition} of {built.date}: {count} files, {size:.1f} MB, in {archive}.")
     print(f"{NOTE} in it says how to serve it.")
+    if built.closing:
+        print(built.closing)
     return 0
 
 

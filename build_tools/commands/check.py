@@ -16,6 +16,7 @@ from build_tools.places import PROJECT
 from build_tools.reading.problems import closest, has_errors, render
 from build_tools.reading.step_ids import fill_step_ids
 from build_tools.registers.record_check import record_check
+from build_tools.site.settings import settings_problems
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -35,7 +36,7 @@ def run(arguments: Sequence[str]) -> int:
     if wanted.fix:
         fix(PROJECT)
     kept = kept_results(PROJECT)
-    problems = check_book(PROJECT, today=today, kept=kept)
+    problems = [*check_book(PROJECT, today=today, kept=kept), *settings_problems(PROJECT)]
     kept.save("check")
     print(render(problems) or "No mistakes found.", file=sys.stderr if has_errors(problems) else sys.stdout)
     return 1 if has_errors(problems) else 0

@@ -1,4 +1,4 @@
-"""Begin a procedure page that passes the checks, with a hint at every place that wants words."""
+"""Begin a procedure page, with a hint at every place that wants words; the checks name each that is left."""
 
 from __future__ import annotations
 
@@ -14,7 +14,9 @@ from pathlib import Path, PurePosixPath
 
 from build_tools.book.book import Book, read_book
 from build_tools.checks.all_checks import find_problems
+from build_tools.checks.prose import left_hints
 from build_tools.faults import Fault
+from build_tools.made_pages.made_pages import all_titles
 from build_tools.places import PROJECT
 from build_tools.reading.pages import CLOSING_HERE, CLOSING_NOT_NEEDED, SECTIONS
 from build_tools.reading.problems import has_errors, render
@@ -94,17 +96,20 @@ SENTENCES = (
 """The words "book.new." and one of these; a hyphen is an underscore in PAGE."""
 CLOSING_STEP = "book.new.closing-step"
 
+TAKEN = "choose another title, or change that page."
+
 NEXT = """\
-{file} is there, and passes the checks.
+{file} is there.
 Next:
-  1. Write the steps, and name each hazard before the step that needs it.
+  1. Write over the hints; check names each that is left: {hints}.
+     Name each hazard before the step that needs it.
   2. Give the figure after 'takes:' a row of its own in figures.yml ({takes} stands in for it).
   3. Put the page into the menu: a line '- {src}' under nav: in mkdocs.yml.
   4. python3 -m build_tools serve shows it while you write."""
 
 
 def run(arguments: Sequence[str]) -> int:
-    """Write the page and say what comes next. Raises Fault where a file of that name is there."""
+    """Write the page and say what comes next. Raises Fault where its title or file is there already."""
     parser = argparse.ArgumentParser(prog="build_tools new", description=__doc__)
     parser.add_argument("title", help='in quotes: "Grease the hinge"')
     parser.add_argument("--in", dest="folder", help="the folder of the content, such as repair")
@@ -113,17 +118,21 @@ def run(arguments: Sequence[str]) -> int:
     path = begin(book, given.title.strip(), folder=given.folder, today=datetime.date.today())
     fresh, problems = read_book(PROJECT)
     file = book.file(path)
-    ours = [problem for problem in [*problems, *find_problems(fresh)] if problem.file == file]
+    src = path.relative_to(book.docs).as_posix()
+    hints = left_hints(fresh, fresh.pages[src])
+    ours = {problem for problem in [*problems, *find_problems(fresh)] if problem.file == file} - {*hints}
     if has_errors(ours):
         print(render(ours), file=sys.stderr)
         return 1
-    print(NEXT.format(file=file, src=path.relative_to(book.docs).as_posix(), takes=stand_in(book)))
+    lines = ", ".join(f"line {hint.line}" for hint in sorted(hints))
+    print(NEXT.format(file=file, src=src, takes=stand_in(book), hints=lines))
     return 0
 
 
 def begin(book: Book, title: str, *, today: datetime.date, folder: str | None = None) -> Path:
     """Write the new page and return its path; a file that is there is never touched."""
     folder = chosen_folder(book, folder)
+    refuse_taken_words(book, title)
     path = book.docs / folder / f"{slug(title)}.md"
     text = page_text(book, title, folder=folder, today=today)
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -131,10 +140,25 @@ def begin(book: Book, title: str, *, today: datetime.date, folder: str | None = 
         with path.open("x", encoding="utf-8", newline="\n") as file:
             file.write(text)
     except FileExistsError as error:
-        raise Fault(
-            f"{book.file(path)} is there already.", "choose another title, or change that page."
-        ) from error
+        raise Fault(f"{book.file(path)} is there already.", TAKEN) from error
     return path
+
+
+def refuse_taken_words(book: Book, title: str) -> None:
+    """Raise Fault where a page has that title or heading already: menu and search would show two alike."""
+    wanted = _alike(title)
+    for src, taken in all_titles(book).items():
+        if _alike(taken) == wanted:
+            raise Fault(f"The page {src} has the title '{taken}' already.", TAKEN)
+    for page in book.pages.values():
+        for heading in page.scan.headings:
+            if _alike(heading.text) == wanted:
+                what = f"{page.file}:{heading.line} has the heading '{heading.text}' already."
+                raise Fault(what, TAKEN)
+
+
+def _alike(title: str) -> str:
+    return " ".join(title.split()).casefold()
 
 
 def page_text(book: Book, title: str, *, folder: str, today: datetime.date) -> str:

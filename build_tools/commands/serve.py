@@ -95,6 +95,8 @@ def build_apart(folder: Path) -> None:
     done = subprocess.run(command, cwd=PROJECT, capture_output=True, text=True, encoding="utf-8", check=False)
     if done.returncode != 0:
         raise BuildFailed(done.stderr.strip() or "The build failed and did not say why.")
+    for line in done.stdout.splitlines()[1:]:  # how many warnings there are; the edition is told by ourselves
+        say(line)
 
 
 def separate(text: str) -> list[str]:

@@ -7,12 +7,13 @@ import shutil
 import tempfile
 import time
 import traceback
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 from build_tools.browsers.needed import ensure_chromium
 from build_tools.browsers.small_book import change_files
-from build_tools.browsers.trial import Phone, keep_whole, trial_phone
+from build_tools.browsers.trial import keep_whole, trial_phone
 from build_tools.browsers.trial_bytes import (
     runtime_files,
     some_reading_files,
@@ -32,13 +33,15 @@ from build_tools.commands.verbs import say
 from build_tools.places import PROJECT
 from build_tools.site.building import build_book
 from build_tools.visit_trials.engine import Engine
-from build_tools.visit_trials.kills import moments, try_kill, visit_on
+from build_tools.visit_trials.firefox_phone import firefox_phone
+from build_tools.visit_trials.kills import KilledPhone, Visit, moments, try_kill, visit_elsewhere, visit_on
 from build_tools.visit_trials.pages_count import count_pages
 from build_tools.visit_trials.pages_count import told as told_of_pages
 from build_tools.visit_trials.reference import count, told
+from build_tools.visit_trials.webkit_phone import webkit_phone
 
 VISIT = "visit"
-Trial = tuple[str, Callable[[Phone], list[str]]]
+Trial = tuple[str, Callable[..., list[str]]]
 """What is tried, in words, and the trial: a phone in, everything that is not as it must be out."""
 PAGES = ("index.html", "about.html", "checks/weekly-check.html")
 SAID_EVERY = 10
@@ -53,6 +56,7 @@ def run(arguments: Sequence[str]) -> int:
     parser.add_argument("--first", type=int, default=0, help="the trial to begin with")
     parser.add_argument("--times", type=int, default=100, help="kills within a visit (default: 100)")
     parser.add_argument("--seed", type=int, default=0, help="of the moments of these kills (default: 0)")
+    parser.add_argument("--engine", choices=ENGINES, default="chromium", help="whose visit is killed")
     parser.add_argument("--reference", action="store_true", help="count a visit's taps instead of killing it")
     wanted = parser.parse_args(arguments)
     ensure_chromium(say)
@@ -68,12 +72,36 @@ def kill_visits(scratch: Path, wanted: argparse.Namespace) -> int:
     """Kill the browser within visits, as many times as asked for; say where the kills fell."""
     say("Building the book")
     site = build_book(PROJECT, scratch / "book").folder
-    with trial_phone(scratch / "phone") as phone, visit_on(phone, site) as visit:
+    with ENGINES[wanted.engine](scratch / "phone", site) as (phone, visit):
         tries = [(str(each), attempt(try_kill, visit, each)) for each in moments(wanted.times, wanted.seed)]
-        code = tried_one_by_one(VISIT, tries, phone, wanted.first)
+        code = tried_one_by_one(f"{VISIT}, {wanted.engine}", tries, phone, wanted.first)
     for where, times in visit.fell.most_common():
         say(f"{times} {where}")
     return code
+
+
+@contextmanager
+def in_chromium(profile: Path, site: Path) -> Iterator[tuple[KilledPhone, Visit]]:
+    """A visit in Chromium."""
+    with trial_phone(profile) as phone, visit_on(phone, site) as visit:
+        yield phone, visit
+
+
+@contextmanager
+def in_webkit(folder: Path, site: Path) -> Iterator[tuple[KilledPhone, Visit]]:
+    """A visit in WebKitGTK, up to the timing of the lip."""
+    with webkit_phone(folder, site) as phone:
+        yield phone, visit_elsewhere(phone, site)
+
+
+@contextmanager
+def in_firefox(profile: Path, site: Path) -> Iterator[tuple[KilledPhone, Visit]]:
+    """A visit in Firefox, up to the timing of the lip."""
+    with firefox_phone(profile, site) as phone:
+        yield phone, visit_elsewhere(phone, site)
+
+
+ENGINES = {"chromium": in_chromium, "webkit": in_webkit, "firefox": in_firefox}
 
 
 def count_taps(scratch: Path) -> int:
@@ -96,7 +124,7 @@ def report(kind: str, trials: Sequence[Trial], scratch: Path, first: int) -> int
         return tried_one_by_one(kind, trials, phone, first)
 
 
-def tried_one_by_one(kind: str, trials: Sequence[Trial], phone: Phone, first: int) -> int:
+def tried_one_by_one(kind: str, trials: Sequence[Trial], phone: KilledPhone, first: int) -> int:
     """Try them on one phone."""
     begun, failures = time.monotonic(), 0
     for number, (words, attempt) in enumerate(trials[first:], first):
@@ -111,7 +139,7 @@ def tried_one_by_one(kind: str, trials: Sequence[Trial], phone: Phone, first: in
     return 1 if failures else 0
 
 
-def tried(phone: Phone, attempt: Callable[[Phone], list[str]]) -> list[str]:
+def tried(phone: KilledPhone, attempt: Callable[..., list[str]]) -> list[str]:
     """Run one trial; one that breaks off has failed, and the next gets a browser of its own."""
     try:
         return attempt(phone)
@@ -170,7 +198,7 @@ KINDS: dict[str, Callable[[Path, argparse.Namespace], list[Trial]]] = {
 }
 
 
-def attempt(trial: Callable[..., list[str]], *given: object) -> Callable[[Phone], list[str]]:
+def attempt(trial: Callable[..., list[str]], *given: object) -> Callable[..., list[str]]:
     """Keep what a trial is given until its phone is there."""
     return lambda phone: trial(phone, *given)
 

@@ -46,8 +46,11 @@ ALSO_SAID = ("decimal-mark", "book.changes.title")
 SAID_IN_VISITS = ("page.visit.", "visit.", "book.section.stop")
 NEVER_IN_SCRIPTS = ("book.", "drawing.", "card.", *SAID_IN_VISITS)
 """What the build writes into pages and no script ever says."""
-RUNTIME = {"pyodide.mjs": LOADER, "pyodide.asm.mjs": CUT_GLUE, "pyodide.asm.wasm": CUT_MODULE}
-"""What is served of the runtime beside the library: its name there, and the vendored file."""
+RUNTIME = {"pyodide.js": LOADER, "pyodide.asm.js": CUT_GLUE, "pyodide.asm.wasm": CUT_MODULE}
+"""What is served of the runtime beside the library: its name there, and the vendored file.
+
+Its scripts are served as .js: many a host sends .mjs under a type that no browser runs as a module.
+"""
 
 
 def browser_files(registers: Registers) -> dict[str, bytes | Path]:

@@ -12,6 +12,7 @@ import hashlib
 import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
+from textwrap import indent
 from typing import TypedDict
 
 WORKER_FOLDER = "half-turn/worker/"
@@ -111,20 +112,40 @@ def _path_rules(all_headers: Headers) -> str:
     return "".join(f"{path}\n{_lines(of_path, '  {}: {}')}" for path, of_path in rules.items())
 
 
+NOT_ALLOWED = """\
+# A host that lets folders set nothing passes this file over, and nothing is lost but the headers.
+# A host that lets folders set some things, but no types and no headers (AllowOverride without FileInfo),
+# answers every page with error 500: delete this file there. Each page still carries its own policy.
+"""
+
+
 def _folder_rules(all_headers: Headers) -> str:
-    """Write the rules for the folder that holds them, wherever it stands on its host."""
+    """Write the rules for the folder that holds them, wherever it stands on its host.
+
+    All of them are of one kind, FileInfo, and each asks first whether the host has the module it needs.
+    Whether a host allows that kind no rule can ask: the file says what to do where it does not.
+    """
     worker = {"Content-Security-Policy": all_headers["worker"]["Content-Security-Policy"]}
-    return "".join(
+    types = "\n".join(
         (
-            "AddType text/javascript .js .mjs\nAddType application/wasm .wasm\n",
-            "AddType application/manifest+json .webmanifest\n",
-            f'<IfModule mod_setenvif.c>\n  SetEnvIf Request_URI "/{WORKER_FOLDER}" is_worker\n</IfModule>\n',
-            "<IfModule mod_headers.c>\n",
-            _lines(all_headers["page"], '  Header set {} "{}"'),
-            _lines(worker, '  Header set {} "{}" env=is_worker'),
-            "</IfModule>\n",
+            "AddType text/javascript .js",
+            "AddType application/wasm .wasm",
+            "AddType application/manifest+json .webmanifest",
         )
     )
+    policies = (
+        f'SetEnvIf Request_URI "/{WORKER_FOLDER}" is_worker\n'
+        + _lines(all_headers["page"], 'Header set {} "{}"')
+        + _lines(worker, 'Header set {} "{}" env=is_worker')
+    )
+    # Without the first module a worker would get the pages' policy, which forbids it to run Python.
+    of_both = _where("mod_setenvif.c", _where("mod_headers.c", policies))
+    return NOT_ALLOWED + _where("mod_mime.c", types) + of_both
+
+
+def _where(module: str, rules: str) -> str:
+    """Put rules where only a host that has this module reads them."""
+    return f"<IfModule {module}>\n{indent(rules.strip(), '  ')}\n</IfModule>\n"
 
 
 def _lines(of_path: Mapping[str, str], form: str) -> str:

@@ -91,8 +91,12 @@ def changes_data(records: Sequence[EditionRecord], present: EditionRecord) -> Ch
         for change in edition.pages
         if change.read_first and change.src in present.pages
     ]
-    earlier = records[-EDITIONS_COMPARED:]
-    since = {old.date: [_data(change) for change in changes_between(old, present)] for old in earlier}
+    # A phone knows only the day of its edition: where a day has several, it is told from the first.
+    earlier = {old.date: old for old in reversed(records[-EDITIONS_COMPARED:])}
+    since = {
+        date: [_data(change) for change in changes_between(old, present)]
+        for date, old in sorted(earlier.items())
+    }
     page = address_of(CHANGES_PAGE)
     return {"date": present.date, "page": page, "marks": _newest_only(to_read), "since": since}
 

@@ -86,7 +86,6 @@ def write_large_book(project: Path, folder: Path, *, pages: int) -> int:
     content = folder / "content"
     shutil.copytree(project / "content", content)
     settings = yaml.safe_load((project / "mkdocs.yml").read_text(encoding="utf-8"))
-    settings["theme"]["custom_dir"] = (project / "build_tools" / "theme").as_posix()
     count = len(list(content.rglob("*.md")))
     folders = sorted(path for path in content.iterdir() if path.is_dir() and path.name not in ONCE)
     for turn, original in product(range(2, 2 + pages), folders):

@@ -32,9 +32,15 @@ def render(problems: Iterable[Problem]) -> str:
     unique = sorted(set(problems))
     if not unique:
         return ""
+    return "\n".join([*(problem.text() for problem in unique), closing(unique)])
+
+
+def closing(problems: Iterable[Problem]) -> str:
+    """Return the one line that ends what any command says of problems, such as "2 mistakes, 1 warning"."""
+    unique = set(problems)
     warnings = sum(problem.warning for problem in unique)
-    counts = [_count(len(unique) - warnings, "mistake"), _count(warnings, "warning")]
-    return "\n".join([*(problem.text() for problem in unique), ", ".join(part for part in counts if part)])
+    counts = [count(len(unique) - warnings, "mistake"), count(warnings, "warning")]
+    return ", ".join(part for part in counts if part)
 
 
 def has_errors(problems: Iterable[Problem]) -> bool:
@@ -54,5 +60,6 @@ def suggestion(word: str, known: Iterable[str], *, otherwise: str) -> str:
     return f"write '{near}' (closest), or {otherwise}" if near else otherwise
 
 
-def _count(number: int, noun: str) -> str:
+def count(number: int, noun: str) -> str:
+    """Return "2 mistakes" or "1 mistake", "" for none of them."""
     return f"{number} {noun}{'' if number == 1 else 's'}" if number else ""

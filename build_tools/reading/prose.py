@@ -19,7 +19,7 @@ _HEADING = re.compile(r"^ {0,3}#{1,6}[ \t]+(?P<text>.*?)[ \t#]*$")
 _ITEM = re.compile(r"^ *(?:[-*+]|\d+[.)])[ \t]+(?P<text>.*)$")
 _LINK = re.compile(r"!?\[(?P<text>[^\[\]]*)\]\([^)\n]*\)|!?\[(?P<named>[^\[\]]*)\]\[[^\]\n]*\]")
 _TAG = re.compile(r"<!--.*?-->|</?[a-zA-Z][^>\n]*>", re.S)
-_CODE = re.compile(r"(?P<ticks>`+).+?(?P=ticks)", re.S)
+CODE = re.compile(r"(?P<ticks>`+).+?(?P=ticks)", re.S)
 _EMPHASIS = re.compile(r"(?<![\w*])\*{1,3}(?=\S)|(?<=\S)\*{1,3}(?![\w*])")
 _END = re.compile(r"[.!?][\"'”’)\]*]*(?=\s+[^\sa-z]|\s*$)")
 _WORD = re.compile(r"[^\W_]+(?:['’/.,-][^\W_]+)*")
@@ -62,7 +62,7 @@ def sentences(text: str, line: int = 1) -> tuple[Sentence, ...]:
     text = _bare(text)
     split = []
     start = 0
-    without_code = _CODE.sub(lambda code: "`" * len(code[0]), text) if "`" in text else text
+    without_code = CODE.sub(lambda code: "`" * len(code[0]), text) if "`" in text else text
     for end in [*(match.end() for match in _END.finditer(without_code)), len(text)]:
         piece = text[start:end]
         if piece.strip():
@@ -83,7 +83,7 @@ def _bare(text: str) -> str:
 
 def _without_code_and_figures(text: str, figure: str) -> str:
     if "`" in text:
-        text = _CODE.sub(" ", text)
+        text = CODE.sub(" ", text)
     return FIGURE_USE.sub(figure, text) if "{{" in text else text
 
 

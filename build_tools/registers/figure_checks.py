@@ -67,7 +67,9 @@ def _check_unchanged(figure: Figure) -> list[Problem]:
 
 def _record(figure: Figure) -> str:
     command = f'python3 -m build_tools check --record {figure.id} --by "NAME"'
-    return f"have a person compare {figure.text()} with its source, then run `{command}`"
+    named = "its source" if figure.source else "the manual" if figure.basis == "owner's manual" else ""
+    by = f"compare {figure.text()} with {named}" if named else f"who can tell judge {figure.text()}"
+    return f"have a person {by}, then run `{command}`"
 
 
 def _at(figure: Figure, key: str, what: str, why: str, fix: str) -> Problem:

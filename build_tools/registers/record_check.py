@@ -15,7 +15,7 @@ def record_check(path: Path, figure: str, by: str, on: str) -> None:
     Args:
         path: figures.yml.
         figure: the id of a row that is well formed.
-        by: the name of the person who compared the figure with its source.
+        by: the name of the person who checked the figure.
         on: the day of the check, YYYY-MM-DD.
     """
     text = path.read_text(encoding="utf-8")

@@ -36,12 +36,15 @@ from build_tools.edition.web_manifest import write_web_manifest
 from build_tools.made_pages.editions import EditionHistory, read_editions
 from build_tools.made_pages.made_pages import all_titles, made_pages
 from build_tools.made_pages.outside_values import CheckRefused
+from build_tools.places import THEME
 from build_tools.reading.pages import Page, page_from
 from build_tools.reading.problems import has_errors, render
 from build_tools.shown.fault_table import Places
 from build_tools.shown.marks import Marks, plain_text
+from build_tools.site.building import CHECKS_SAY
 from build_tools.site.kept_search import PageForSearch
 from build_tools.site.kept_templates import keep_templates
+from build_tools.site.listening import CHECKS_LOG
 from build_tools.site.menu import Menu
 from build_tools.site.page_frame import Office, framed
 from build_tools.site.paper_foot import foot_attributes
@@ -58,7 +61,7 @@ from build_tools.site.status_line import old_after_days, with_first_words
 from build_tools.visits.jobs import Visits, visits_of
 from build_tools.visits.plan import PLAN, plan_bytes, visit_plan
 
-_LOG = logging.getLogger("mkdocs.plugins.half-turn")
+_LOG = logging.getLogger(CHECKS_LOG)
 
 
 class NoOptions(Config):  # type: ignore[no-untyped-call]  # MkDocs does not type it
@@ -91,13 +94,14 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read and check the book before the site folder is touched."""
+        bring_settings(config)
         self._prepare_markdown(config)
         project = Path(config.config_file_path).parent
         self.book, problems = read_book(project, kept_results(project))
         problems = sorted({*problems, *find_problems(self.book, render=partial(self._render, config=config))})
         if has_errors(problems):
             self.book.kept.save("stopped")
-            raise PluginError(f"the book has mistakes\n\n{render(problems)}")
+            raise PluginError(f"{CHECKS_SAY}\n\n{render(problems)}")
         if problems:
             _LOG.info("%s", render(problems))
         self.pages = dict(self.book.pages)
@@ -262,6 +266,14 @@ class HalfTurnPlugin(BasePlugin[NoOptions]):  # type: ignore[no-untyped-call]  #
         figures = self.book.registers.figures
         texts = {key: plain_text(page.text(key), figures) for key in ("title", "summary")}
         return {**page.meta(), **texts, "description": texts["summary"]}
+
+
+def bring_settings(config: MkDocsConfig) -> None:
+    """Set what no company's mkdocs.yml has to say: the theme's folder, no fonts from elsewhere, addresses."""
+    if str(THEME) not in config.theme.dirs:
+        config.theme.dirs.insert(0, str(THEME))
+    config.theme["font"] = False
+    config.use_directory_urls = False
 
 
 def office_of(config: MkDocsConfig) -> Office | None:

@@ -10,21 +10,17 @@ from build_tools.site.building import Built, build_book
 
 PAGE = "procedures/make-the-dock-safe"
 CHANGED, GAINED, LOST = "check-for-a-truck", "look-up-at-the-door", "sweep-the-platform"
-LOST_BEFORE = "block-the-approach"
-"""Steps of PAGE: worked before the place and worded anew, new before it, gone at it, gone before it."""
+"""Steps of PAGE: worked before the place and worded anew, new before it, and gone at it."""
 WORDS = {
     "Look for a truck at the door, and where the lip lies.": "Look for a truck at this door.",
     "{#close-the-floor-side}\n": f"{{#close-the-floor-side}}\n4. Look up at the door. {{#{GAINED}}}\n",
 }
-GONE = (LOST, LOST_BEFORE)
 
 
 def next_edition(scratch: Path) -> Built:
     """Build the book once more, with other steps on a page. Raises BookMistakes where it is no sound book."""
     shutil.copytree(PROJECT / "content", scratch / "content")
-    settings = (PROJECT / "mkdocs.yml").read_text("utf-8")
-    theme = f"custom_dir: {PROJECT}/build_tools/theme"
-    (scratch / "mkdocs.yml").write_text(settings.replace("custom_dir: build_tools/theme", theme), "utf-8")
+    shutil.copy(PROJECT / "mkdocs.yml", scratch / "mkdocs.yml")
     page = scratch / "content" / f"{PAGE}.md"
     page.write_text(other_steps(page.read_text("utf-8")), "utf-8")
     return build_book(scratch, scratch / "site")
@@ -36,9 +32,5 @@ def other_steps(text: str) -> str:
         if old not in text:
             raise ValueError(f"{PAGE} no longer says {old!r}")
         text = text.replace(old, new)
-    return "".join(line for line in text.splitlines(keepends=True) if not line.endswith(marks(GONE)))
-
-
-def marks(steps: tuple[str, ...]) -> tuple[str, ...]:
-    """Return how the first lines of these steps end."""
-    return tuple(f"{{#{step}}}\n" for step in steps)
+    lines = text.splitlines(keepends=True)
+    return "".join(line for line in lines if not line.endswith(f"{{#{LOST}}}\n"))

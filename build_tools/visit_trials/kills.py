@@ -14,20 +14,25 @@ from typing import Any
 
 from selenium.common.exceptions import WebDriverException
 from urllib3.exceptions import HTTPError
+from websocket import WebSocketException
 
 from build_tools.browsers.host import Host
-from build_tools.browsers.trial import Phone, keep_whole
+from build_tools.browsers.trial import Phone, comes_true, keep_whole
 from build_tools.visit_trials.engine import Engine
+from build_tools.visit_trials.firefox_phone import FirefoxPhone
 from build_tools.visit_trials.hands import Act, Hands, begin
 from build_tools.visit_trials.page import START_S, VISITS, Shown, shown, stores, touch, work
+from build_tools.visit_trials.webkit_phone import BookHost, WebkitPhone
 
 MOST_ACTS = 3
 """So many acts at most are done after each opening before the clock of the kill begins to run."""
 WITHIN_S = 0.3
 """The kill comes at any moment of so long: two or three acts."""
-GONE = (WebDriverException, HTTPError, ConnectionError)
+IS_KEPT = "return document.documentElement.dataset.offline === 'complete'"
+GONE = (WebDriverException, HTTPError, ConnectionError, WebSocketException)
 """What a driver says of a browser that was killed."""
 Log = list[dict[str, Any]]
+KilledPhone = Phone | WebkitPhone | FirefoxPhone
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +58,7 @@ class Visit:
     """A visit that outlives its browser: what its screen has acknowledged so far, and what was on its way."""
 
     engine: Engine
-    host: Host
+    host: Host | BookHost
     id: str = ""
     log: Log = field(default_factory=list)
     """The events on disk when the screen last stood still after an act."""
@@ -65,6 +70,8 @@ class Visit:
     hands: Hands = field(default_factory=Hands)
     fell: Counter[str] = field(default_factory=Counter)
     """Where the kills fell."""
+    ends_at: str = "closed"
+    """The kind of screen after which the next visit is begun."""
 
     @property
     def address(self) -> str:
@@ -103,7 +110,7 @@ class Visit:
         done = 0
         while most is None or done < most:
             screen = self.engine.screen(self.log)
-            if screen["kind"] == "closed":
+            if screen["kind"] == self.ends_at:
                 if closes:
                     return
                 self.begin(browser)
@@ -133,7 +140,21 @@ def visit_on(phone: Phone, site: Path) -> Iterator[Visit]:
         yield visit
 
 
-def try_kill(phone: Phone, visit: Visit, moment: Moment) -> list[str]:
+def visit_elsewhere(phone: WebkitPhone | FirefoxPhone, site: Path) -> Visit:
+    """Begin a visit in another engine that keeps the whole book, with no network from then on.
+
+    Visits go to where the lip is timed: without a person's touch these browsers give no sound.
+    """
+    phone.browser.get(f"{phone.host.address}{VISITS}")
+    if not comes_true(lambda: phone.browser.execute_script(IS_KEPT)):
+        raise TimeoutError("the book is never kept")
+    phone.host.stop()
+    visit = Visit(Engine.of(site), phone.host, ends_at="runs")
+    visit.begin(phone.browser)
+    return visit
+
+
+def try_kill(phone: KilledPhone, visit: Visit, moment: Moment) -> list[str]:
     """Kill the browser at a moment, open it again, and give everything that is not as it must be."""
     visit.go_on(phone.browser, moment.acts)
     killer = threading.Timer(moment.after_s, phone.kill)
@@ -228,8 +249,8 @@ def _stands_elsewhere(stands: Shown, screen: dict[str, Any]) -> list[str]:
     """Where the page does not show the screen that its log leads to."""
     kind = "turn" if screen.get("order") else screen["kind"]
     kind = "leave" if kind == "closed" else kind
-    wanted = (kind, [entry["ask"] for entry in screen["entries"]])
-    seen = (stands.kind, list(stands.asks))
+    wanted = (kind, sorted(entry["ask"] for entry in screen["entries"]))
+    seen = (stands.kind, sorted(stands.asks))
     if wanted != seen or (screen["title"] not in stands.title and kind != "leave"):
         return [f"the log leads to {screen['title']} {wanted}, the page shows {stands.title} {seen}"]
     return []

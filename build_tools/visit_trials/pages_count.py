@@ -100,7 +100,7 @@ def count_pages(browser: WebDriver, address: str, engine: Engine) -> OnPages:
             for step in values["steps"]:
                 counted.see(boxes[page][f"step {step['id']}"])
                 counted.taps += 1
-        if event["kind"] == "answered":
+        if event["kind"] == "answered" and values["calculator"] in SHEETS:
             state = fold(log[:number])
             ask_sheet(counted, browser, address, values["calculator"], asked(plan, state, values))
     return counted

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -63,13 +63,24 @@ class Reference:
     """One person with one phone, whose every tap and letter is counted.
 
     `real` taps are those of a finger: what is covered cannot be touched; else each button is told of a press,
-    which is all that the page sees of one, and several times quicker.
+    which is all that the page sees of one, and several times quicker. `at` is called with the kind and the
+    heading of each screen while it stands, the first time that it does.
     """
 
-    def __init__(self, browser: WebDriver, address: str, engine: Engine, *, real: bool) -> None:
+    def __init__(
+        self,
+        browser: WebDriver,
+        address: str,
+        engine: Engine,
+        *,
+        real: bool,
+        at: Callable[[str], None] | None = None,
+    ) -> None:
         self.browser, self.address, self.engine, self.real = browser, address, engine, real
+        self.at = at
         self.counted = Counted()
         self.part = "begin"
+        self.seen: set[str] = set()
 
     def work(self) -> Counted:
         """Work the reference visit from the list of visits to its report."""
@@ -90,18 +101,28 @@ class Reference:
         self.do(hands.acts(screen)[0].moves)
         self.do([("tap", "[data-part=after] a[href^='#report']")])
         self.look("report")
-        self.counted.log = log_of(self.browser)
+        self.counted.log = self.log()
         return self.counted
+
+    def log(self) -> list[dict[str, Any]]:
+        """Return the events of the visit that was begun last."""
+        found = log_of(self.browser)
+        last = [event["visit"] for event in found if event["kind"] == "opened"][-1]
+        return [event for event in found if event["visit"] == last]
 
     def screen(self) -> dict[str, Any]:
         """Return the screen that the log leads to."""
-        self.counted.log = log_of(self.browser)
+        self.counted.log = self.log()
         return self.engine.screen(self.counted.log)
 
     def look(self, kind: str) -> None:
         """Count a screen, and note by how much it is longer than the phone."""
         found = self.browser.execute_script(HEIGHTS)
         self.counted.screens += 1
+        name = f"{kind}: {found['title']}"
+        if self.at and name not in self.seen:
+            self.seen.add(name)
+            self.at(name)
         if found["over"] >= 1:
             self.counted.scrolled.append(Longer(kind, found["title"], found["over"], found["bare"]))
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.book.conftest import copy_of_good_book, good_book  # noqa: F401 - fixtures used here too
+from tests.book.conftest import changed, copy_of_good_book, good_book  # noqa: F401 - fixtures used here too
 from tests.commands.bare_project import write_bare_project
 
 

@@ -8,27 +8,31 @@ from pathlib import Path
 
 import pytest
 
+from build_tools.checks.all_checks import check_book
+from build_tools.commands import build, carry, check
 from build_tools.commands.build import run
 from build_tools.faults import Fault
+from build_tools.reading.problems import closing
 from build_tools.site.building import BookMistakes, Built, build_book
 
-Stand = Callable[[Path, Path], None]
+Stand = Callable[[Path, Path], str]
 
 
 def stand_in(text: str) -> Stand:
     """A build that writes an edition whose only page says `text`."""
 
-    def build(project: Path, into: Path) -> None:
+    def build(project: Path, into: Path) -> str:
         into.mkdir()
         (into / "index.html").write_text(text, encoding="utf-8")
         (into / "edition.json").write_text(
             json.dumps({"edition": text, "date": "2026-11-20"}), encoding="utf-8"
         )
+        return ""
 
     return build
 
 
-def half_way(project: Path, into: Path) -> None:
+def half_way(project: Path, into: Path) -> str:
     """A build that stops after its first page."""
     into.mkdir()
     (into / "index.html").write_text("half", encoding="utf-8")
@@ -114,5 +118,31 @@ def test_a_slip_in_the_configuration_is_told(good_book: Path, tmp_path: Path) ->
     """An unknown setting in mkdocs.yml stops the build with MkDocs's own words about it."""
     with (good_book / "mkdocs.yml").open("a", encoding="utf-8") as file:
         file.write("\nnaw: []\n")
-    with pytest.raises(BookMistakes, match="naw"):
+    with pytest.raises(BookMistakes, match=r"(?s)^mkdocs.yml:\d+: Config value 'naw': .*\n1 mistake$"):
         build_book(good_book, tmp_path / "site")
+
+
+@pytest.mark.parametrize("words", ["{{ no-such-figure }}", "<script></script>", "A wrod."])
+def test_every_command_closes_as_check_does(
+    good_book: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    words: str,
+) -> None:
+    """Whether mistakes or warnings alone, the last line of check, build and carry counts them alike."""
+    with (good_book / "content/learn/why.md").open("a", encoding="utf-8") as file:
+        file.write(f"\n{words}\n")
+    closed = []
+    for command, given in (
+        (check, []),
+        (build, ["--into", str(tmp_path / "site")]),
+        (carry, ["--into", str(tmp_path / "book.zip")]),
+    ):
+        monkeypatch.setattr(command, "PROJECT", good_book)
+        command.run(given)
+        said = capsys.readouterr()
+        closed.append((said.err or said.out).splitlines()[-1])
+
+    assert closed == [closing(check_book(good_book))] * 3
+    assert closed[0] in ("1 mistake", "1 warning")

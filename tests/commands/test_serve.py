@@ -22,7 +22,7 @@ import pytest
 from build_tools.browsers.small_book import write_small_book
 from build_tools.commands.desk import watch
 from build_tools.commands.desk.edition import LINE, START, follow_the_desk
-from build_tools.commands.desk.host import Desk, open_host
+from build_tools.commands.desk.host import Desk, open_host, own_names
 from build_tools.commands.desk.watch import changed_files, look_at, wait_for_change
 from build_tools.commands.serve import BuildFailed, claim, rebuild, separate
 from build_tools.edition.serving import LocalServer
@@ -143,8 +143,68 @@ def test_every_kind_of_file_has_its_type(
     assert (status, headers["content-type"], headers["cache-control"]) == (200, kind, "no-store")
 
 
+def status_of(
+    server: LocalServer, host: str | None, request: str = "GET /index.html HTTP/1.1"
+) -> tuple[int, str]:
+    """Send one request by hand, with this Host or none; return the status and the whole answer."""
+    with socket.create_connection(server.server_address[:2], timeout=10) as connection:  # type: ignore[arg-type]
+        named = "" if host is None else f"Host: {host}\r\n"
+        connection.sendall(f"{request}\r\n{named}Connection: close\r\n\r\n".encode("latin-1"))
+        answer = b"".join(iter(lambda: connection.recv(65536), b"")).decode("utf-8")
+    status = int(answer.split(maxsplit=2)[1]) if answer.startswith("HTTP/") else 0  # 0.9 has no status line
+    return status, answer
+
+
+@pytest.mark.parametrize("method", ["GET", "HEAD"])
+@pytest.mark.parametrize("asked", ["index.html", "half-turn-serve/state.json"])
+def test_only_this_machines_own_names_are_answered(
+    desk: Desk, server: LocalServer, tmp_path: Path, method: str, asked: str
+) -> None:
+    """A web page whose name leads to this machine gets no draft; the refusal says where the book is."""
+    rebuild(desk, tmp_path / "1", build_good(1))  # type: ignore[arg-type]
+    port = server.server_address[1]
+    request = f"{method} /{asked} HTTP/1.1"
+    foreign = ("evil.example", f"evil.example:{port}", "127.0.0.1", f"localhost:{port + 1}", "", None)
+    refused = {host: status_of(server, host, request) for host in foreign}
+
+    assert {status for status, _ in refused.values()} == {421}
+    assert not any("edition 1" in answer for _, answer in refused.values())
+    if method == "GET":
+        sentence = f"This book is served to this machine alone: open http://127.0.0.1:{port}/"
+        assert all(sentence in answer for _, answer in refused.values())
+        own = [f"{name}:{port}" for name in ("127.0.0.1", "localhost", "LOCALHOST", "[::1]")]
+        assert [status_of(server, host, request)[0] for host in own] == [200] * 4
+
+
+def test_a_port_that_browsers_leave_out_needs_no_number() -> None:
+    """On port 80 the name stands alone or with its number; on any other, only with it."""
+    assert own_names(80) >= {"localhost", "localhost:80", "127.0.0.1", "[::1]"}
+    assert "localhost" not in own_names(8000)
+
+
+@pytest.mark.parametrize("request_line", ["GARBAGE", "GET /a b HTTP/1.1", "GET //[x HTTP/1.1"])
+def test_a_request_that_cannot_be_read_is_answered(
+    desk: Desk, server: LocalServer, tmp_path: Path, request_line: str
+) -> None:
+    """What is no request, or no address, gets an error and not a dropped connection."""
+    rebuild(desk, tmp_path / "1", build_good(1))  # type: ignore[arg-type]
+    own = f"127.0.0.1:{server.server_address[1]}"
+    _, answer = status_of(server, own, request_line)
+
+    assert "<p>Error code: 40" in answer
+
+
 @pytest.mark.parametrize(
-    "path", ["half-turn/", "no-such.html", "half-turn-serve/", "%2e%2e/%2e%2e/etc/passwd"]
+    "path",
+    [
+        "half-turn/",
+        "no-such.html",
+        "half-turn-serve/",
+        "%2e%2e/%2e%2e/etc/passwd",
+        "%00",
+        "half-turn-serve/%00",
+        "%ED%A0%80",
+    ],
 )
 def test_nothing_else_is_served(desk: Desk, server: LocalServer, tmp_path: Path, path: str) -> None:
     """Folders are not listed, and nothing outside the book is given out."""

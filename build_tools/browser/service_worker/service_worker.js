@@ -16,25 +16,30 @@ const RECORDS = `${SCOPE}records`;
 const SPARE_RECORDS = `${SCOPE}spare-records`; // a phone short of room may drop one cache and leave another
 const MOST_AT_ONCE = 6; // as many as a browser asks one host for at a time
 const SMALL_BYTES = 200_000;
+/** How a host says that it sends no such file; another time it may send one after any other status. */
+const REFUSED = new Set([403, 404, 405, 415]);
 const NEVER_KEPT = new Set(["edition.json", "service-worker.js"]);
-const TYPES = {
-  html: "text/html; charset=utf-8",
-  css: "text/css; charset=utf-8",
-  js: "text/javascript; charset=utf-8",
-  mjs: "text/javascript; charset=utf-8",
-  json: "application/json",
-  wasm: "application/wasm",
-  zip: "application/zip",
-  svg: "image/svg+xml",
-  png: "image/png",
-  jpg: "image/jpeg",
-  webp: "image/webp",
-  ico: "image/x-icon",
-  webmanifest: "application/manifest+json",
-  woff2: "font/woff2",
-  txt: "text/plain; charset=utf-8",
-  xml: "text/xml",
-};
+/** By ending. @type {Map<string, string>} */
+const TYPES = new Map(
+  Object.entries({
+    html: "text/html; charset=utf-8",
+    css: "text/css; charset=utf-8",
+    js: "text/javascript; charset=utf-8",
+    mjs: "text/javascript; charset=utf-8", // in editions until December 2026, which a phone may still show
+    json: "application/json",
+    wasm: "application/wasm",
+    zip: "application/zip",
+    svg: "image/svg+xml",
+    png: "image/png",
+    jpg: "image/jpeg",
+    webp: "image/webp",
+    ico: "image/x-icon",
+    webmanifest: "application/manifest+json",
+    woff2: "font/woff2",
+    txt: "text/plain; charset=utf-8",
+    xml: "text/xml",
+  }),
+);
 
 /** What went wrong, as a code that the page has a sentence for, and the file it went wrong with. */
 class Fault extends Error {
@@ -58,7 +63,7 @@ const recordKey = (name) => `${SCOPE}record/${name}`;
 const fileKey = (sha256) => `${SCOPE}sha256/${sha256}`;
 /** @param {Edition} edition @param {string[]} tiers */
 const filesOf = (edition, tiers = Object.keys(edition.tiers)) =>
-  tiers.flatMap((tier) => edition.tiers[tier] ?? []);
+  tiers.flatMap((tier) => (Object.hasOwn(edition.tiers, tier) ? edition.tiers[tier] : []));
 
 function readRecords() {
   records ??= readRecordsFrom(RECORDS).then(async (found) => {
@@ -139,21 +144,25 @@ function fetchFile(file) {
   return { bytes, storing };
 }
 
-/** @param {BookFile} file */
+/** Packed where it can be had so; some hosts know no file of that ending. @param {BookFile} file */
 async function fetchVerified(file) {
-  const packed = "DecompressionStream" in self ? file.packed : undefined;
+  const packed = "DecompressionStream" in self && file.packed ? await fetchBytes(file.packed.url) : null;
+  const sent = packed ?? (await fetchBytes(file.url));
+  if (!sent) throw new Fault("damaged", file.url);
+  const bytes = packed ? await unpack(packed).catch(() => null) : sent;
+  if (bytes && (await sha256(bytes)) === file.sha256) return bytes;
+  throw new Fault("damaged", (packed && file.packed ? file.packed : file).url);
+}
+
+/** What the host sends, null where it refuses this file for good. @param {string} url @returns {Promise<ArrayBuffer | null>} */
+async function fetchBytes(url) {
   // "reload": the browser's own cache may hold bytes of another edition under this address.
-  const answer = await fetch(new URL((packed ?? file).url, SCOPE), { cache: "reload" }).catch(() => null);
+  const answer = await fetch(new URL(url, SCOPE), { cache: "reload" }).catch(() => null);
   const sent = await answer?.arrayBuffer().catch(() => null);
-  if (!answer || !sent) throw new Fault("offline", file.url);
-  if (!answer.ok) throw new Fault("damaged", file.url);
-  const bytes = packed
-    ? await unpack(sent).catch(() => {
-        throw new Fault("damaged", file.url);
-      })
-    : sent;
-  if ((await sha256(bytes)) !== file.sha256) throw new Fault("damaged", file.url);
-  return bytes;
+  if (!answer || !sent) throw new Fault("offline", url);
+  if (REFUSED.has(answer.status)) return null;
+  if (!answer.ok) throw new Fault("damaged", url);
+  return sent;
 }
 
 /** @param {ArrayBuffer} sent */
@@ -227,6 +236,7 @@ async function step({ edition, tiers }) {
   const { current, next } = await readRecords();
   const target = [current, next].find((record) => record?.edition === edition);
   if (!target) throw new Fault("moved");
+  if (!tiers.every((tier) => Object.hasOwn(target.tiers, tier))) throw new Fault("moved");
   const files = filesOf(target, tiers);
   const wanted = await missing(files);
   await collect(firstOf(wanted), edition);
@@ -320,12 +330,12 @@ async function report(client) {
   };
 }
 
-/** @type {Record<string, (wanted: any) => Promise<void>>} */
-const JOBS = { look, step, swap, claim: () => self.clients.claim() };
+/** A map: a name that every plain object has is no job. @type {Map<string, (wanted: any) => Promise<void>>} */
+const JOBS = new Map(Object.entries({ look, step, swap, claim: () => self.clients.claim() }));
 
 /** Do one job and tell how things stand, whatever came of it. @param {ExtendableMessageEvent} event */
 async function answerMessage(event) {
-  const job = JOBS[event.data.type]; // none: the page only wants to know how things stand
+  const job = JOBS.get(event.data?.type); // none: the page only wants to know how things stand
   let fault = null;
   try {
     // The lock holds two tabs, or two versions of this worker, to one job at a time.
@@ -336,31 +346,60 @@ async function answerMessage(event) {
       error instanceof Fault ? { code: error.code, url: error.url } : { code: "unknown", url: String(error) };
   }
   const standing = await report(/** @type {Client} */ (event.source)).catch(() => null); // null: storage is blocked
-  event.ports[0].postMessage({ standing, fault });
+  event.ports[0]?.postMessage({ standing, fault });
 }
 
 self.addEventListener("message", (event) => event.waitUntil(answerMessage(event)));
 
 // --- serving ---
 
+/** As it reads, or as it stands where a percent sign in it has no number. @param {string} part */
+function decoded(part) {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}
+
 /** @param {string} address */
 function pathOf(address) {
-  const path = decodeURIComponent(new URL(address).pathname.slice(new URL(SCOPE).pathname.length));
+  const path = decoded(new URL(address).pathname.slice(new URL(SCOPE).pathname.length));
   return path === "" || path.endsWith("/") ? `${path}index.html` : path;
 }
 
 /** @param {BookFile} file @returns {string} */
-const typeOf = ({ url }) =>
-  TYPES[/** @type {keyof typeof TYPES} */ (url.split(".").pop())] ?? "application/octet-stream";
+const typeOf = ({ url }) => TYPES.get(url.split(".").pop() ?? "") ?? "application/octet-stream";
+
+/**
+ * The files that an address may mean, the likeliest first: hosts show the page x.html at x and x/ too.
+ * @param {string} path
+ */
+function formsOf(path) {
+  const bare = path.replace(/\/index\.html$/, "").replace(/\.html$/, "");
+  return [path, `${bare}.html`, `${bare}/index.html`];
+}
 
 /** @param {Edition} edition @param {string} path */
-const fileAt = (edition, path) => filesOf(edition).find((file) => decodeURIComponent(file.url) === path);
+function fileAt(edition, path) {
+  const files = new Map(filesOf(edition).map((file) => [decoded(file.url), file]));
+  return formsOf(path)
+    .map((form) => files.get(form))
+    .find(Boolean);
+}
+
+/** Whether an address that the edition does not know is that of a page: no other file is without an ending. @param {string} path */
+const isPageAddress = (path) =>
+  path.endsWith(".html") || (!/\.[^/]*$/.test(path) && !path.startsWith("sha256/"));
 
 /** @param {Edition} current @param {Edition | null} next @param {string} path */
-const isWithdrawn = (current, next, path) =>
-  [...(current.withdrawn ?? []), ...(next?.withdrawn ?? [])].some(
-    ({ url, before }) => decodeURIComponent(url) === path && current.date < before,
+function isWithdrawn(current, next, path) {
+  const file = fileAt(current, path);
+  const pages = file ? [decoded(file.url)] : formsOf(path);
+  return [...(current.withdrawn ?? []), ...(next?.withdrawn ?? [])].some(
+    ({ url, before }) => pages.includes(decoded(url)) && current.date < before,
   );
+}
 
 /** A page gets all its files from the edition that it was opened with. @param {FetchEvent} event @param {Edition | null} current */
 function editionFor(event, current) {
@@ -374,14 +413,17 @@ async function answerFetch(event, path) {
   const { request } = event;
   const { current, next } = await readRecords().catch(() => ({ current: null, next: null }));
   const edition = editionFor(event, current);
-  const isPage = request.mode === "navigate" && path.endsWith(".html");
+  const file = edition ? fileAt(edition, path) : undefined;
+  const isPage = request.mode === "navigate" && (file ? file.url.endsWith(".html") : isPageAddress(path));
   if (!edition)
     return fetch(request).catch(() =>
       isPage && next ? notice(next, "nothing-kept", 503) : Response.error(),
     );
-  const file = fileAt(edition, path);
   if (isPage && isWithdrawn(edition, next, path)) return notice(edition, "withdrawn", 410);
   if (!file) return isPage ? notice(edition, "not-in-edition", 404) : fetch(request);
+  // A page's links and what is ticked on it hang on its one address.
+  if (isPage && decoded(file.url) !== path)
+    return Response.redirect(`${SCOPE}${file.url}${new URL(request.url).search}`);
   try {
     return serve(
       file,
@@ -446,7 +488,7 @@ function notice(edition, code, status) {
 <script type="module" src="${SCOPE}half-turn/page/start.js"></script></body></html>`;
   return new Response(body, {
     status,
-    headers: { ...headersOf(edition, "index.html"), "Content-Type": TYPES.html },
+    headers: { ...headersOf(edition, "index.html"), "Content-Type": TYPES.get("html") ?? "" },
   });
 }
 

@@ -95,7 +95,7 @@ export class NotKept extends Error {}
 export async function startFromMemory({ memory, filled }) {
   const broken = compileAhead(filled);
   const scripts = scriptsAt(keptAt).catch(() => {
-    throw new NotKept("pyodide.mjs");
+    throw new NotKept("pyodide.js");
   });
   const plain = self.fetch;
   self.fetch = async () => new Response(null); // Pyodide would fetch what is compiled already, and the library first
@@ -116,7 +116,7 @@ async function writeLibrary(python) {
 }
 
 /** @param {(name: string) => string} at where a file of the runtime is */
-const scriptsAt = (at) => Promise.all(["pyodide.mjs", "pyodide.asm.mjs"].map((name) => import(at(name))));
+const scriptsAt = (at) => Promise.all(["pyodide.js", "pyodide.asm.js"].map((name) => import(at(name))));
 
 /**
  * The options with an underscore are not promised by Pyodide: its version is pinned, and tests start this way.

@@ -12,7 +12,6 @@ from http import HTTPStatus
 from http.server import SimpleHTTPRequestHandler
 from pathlib import Path
 from typing import Any
-from urllib.parse import urlsplit
 
 from build_tools.commands.desk.edition import DESK
 from build_tools.edition.policy import WORKER_FOLDER
@@ -20,6 +19,8 @@ from build_tools.edition.serving import ADDRESS, TYPES, LocalServer
 from build_tools.places import BROWSER
 
 DESK_FILES = BROWSER / "desk"
+PLAIN_PORT = 80
+"""Browsers leave this port out of the name that they ask for."""
 NOTHING_YET = """<!doctype html>
 <html lang="en"><meta charset="utf-8"><title>The handbook could not be built</title>
 <main><h1>The handbook could not be built</h1><p>This page opens the book as soon as it can be built.</p>
@@ -63,14 +64,29 @@ class DeskHandler(SimpleHTTPRequestHandler):
 
     protocol_version = "HTTP/1.1"
     extensions_map = TYPES
+    server: LocalServer
 
     def __init__(self, *arguments: Any, desk: Desk) -> None:
         self.desk = desk
         super().__init__(*arguments, directory=str(desk.folder or DESK_FILES))
 
+    def parse_request(self) -> bool:
+        """Answer only what was asked under this machine's own names.
+
+        A page of the web can have its own name lead to this machine (DNS rebinding), and would read drafts.
+        """
+        if not super().parse_request():
+            return False
+        port = self.server.server_port
+        if self.headers.get("Host", "").lower() in own_names(port):
+            return True
+        where = f"This book is served to this machine alone: open http://{ADDRESS}:{port}/"
+        self.send_error(HTTPStatus.MISDIRECTED_REQUEST, explain=where)
+        return False
+
     def do_GET(self) -> None:
         """Answer one request."""
-        path = urlsplit(self.path).path
+        path = self.asked_path()
         self.directory = str(self.desk.folder or DESK_FILES)
         if path == f"/{DESK}/state.json":
             self.send("application/json; charset=utf-8", self.desk.state())
@@ -85,6 +101,17 @@ class DeskHandler(SimpleHTTPRequestHandler):
         else:
             super().do_GET()
 
+    def asked_path(self) -> str:
+        """Return the path that was asked for, "" where the request could not be read."""
+        return getattr(self, "path", "").partition("?")[0]
+
+    def send_head(self) -> Any:
+        """Open the file that is asked for; an address that no file can have, such as /%00, has none."""
+        try:
+            return super().send_head()
+        except ValueError:
+            return self.send_error(HTTPStatus.NOT_FOUND)
+
     def send(self, kind: str, content: bytes, status: HTTPStatus = HTTPStatus.OK) -> None:
         """Send one whole answer."""
         self.send_response(status)
@@ -96,7 +123,7 @@ class DeskHandler(SimpleHTTPRequestHandler):
     def end_headers(self) -> None:
         """Let nothing be kept but what the service worker keeps, and send the headers of the edition."""
         self.send_header("Cache-Control", "no-store")
-        kind = "worker" if urlsplit(self.path).path.startswith(f"/{WORKER_FOLDER}") else "page"
+        kind = "worker" if self.asked_path().startswith(f"/{WORKER_FOLDER}") else "page"
         for name, value in self.desk.headers.get(kind, {}).items():
             self.send_header(name, value)
         super().end_headers()
@@ -107,6 +134,12 @@ class DeskHandler(SimpleHTTPRequestHandler):
 
     def log_message(self, format: str, *arguments: Any) -> None:
         """Keep the terminal for what the author has to read."""
+
+
+def own_names(port: int) -> set[str]:
+    """Return what a browser on this machine sends as Host for a server at this port."""
+    names = [ADDRESS, "localhost", "[::1]"]
+    return {f"{name}:{port}" for name in names} | ({*names} if port == PLAIN_PORT else set())
 
 
 def open_host(desk: Desk, port: int) -> LocalServer:

@@ -20,7 +20,7 @@ MIGRATIONS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
 Schema = dict[str, Any]
 SPRINGS = ("mainspring", "lip-assist")
 DIRECTIONS = ("tighten", "loosen")
-CLOSINGS = ("closing-cycle", "out-of-service")
+CLOSINGS = ("closing-cycle", "nothing-moved", "out-of-service")
 LONGEST = 2000
 """Characters of a note, ten times what a thumb writes."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from calculators.shared.half_turns import sentence
+from calculators.shared.hazards import BEFORE_CYCLING
 from calculators.visit.derived.entries import told_places
 from calculators.visit.derived.ledger import (
     cycles,
@@ -45,7 +46,10 @@ def left_behind(state: State, words: Mapping[str, str]) -> list[Row]:
     if state.closed is None:
         return []
     found = []
-    if state.closed["how"] == "out-of-service":
+    if state.closed["how"] == "out-of-service" and state.kept_in_use:
+        name = state.kept_in_use["name"]
+        found.append(sentence("visit.open.kept-in-use", why=state.closed["why"], name=name))
+    elif state.closed["how"] == "out-of-service":
         found.append(sentence("visit.open.out-of-service", why=state.closed["why"]))
     hanging = [spot for spot, row in state.locks.items() if row["on"]]
     if any(place == "support" for _, place in hanging):
@@ -70,17 +74,35 @@ def keeps_open(plan: Plan, state: State, how: str) -> list[Row]:
     found = []
     if settle(plan, state, state.next).stack:
         found.append(sentence("visit.keeps.jobs"))
-    found += [sentence("visit.keeps.unchecked") for spring in SPRINGS if waits_for_check(state, spring)][:1]
-    found += [sentence("visit.keeps.uneven") for spring in SPRINGS if is_uneven(plan, state, spring)][:1]
-    found += _closing_cycle(state)
-    if last_turn(state) >= 0 and not _tried_since(plan, state, last_turn(state)):
-        found.append(sentence("visit.keeps.hardware"))
+    if how == "closing-cycle":
+        found += _work_unproved(plan, state)
+    elif _was_moved(plan, state):
+        found.append(sentence("visit.keeps.moved"))
     found += [
         sentence("visit.keeps.lock", person=person, place=place)
         for (person, place), row in state.locks.items()
         if row["on"]
     ]
     return found
+
+
+def _work_unproved(plan: Plan, state: State) -> list[Row]:
+    """Return what keeps worked springs and parts from being handed back: checks, closing cycle, nuts."""
+    found = [sentence("visit.keeps.unchecked") for spring in SPRINGS if waits_for_check(state, spring)][:1]
+    found += [sentence("visit.keeps.uneven") for spring in SPRINGS if is_uneven(plan, state, spring)][:1]
+    found += _closing_cycle(state)
+    if last_turn(state) >= 0 and not _tried_since(plan, state, last_turn(state)):
+        found.append(sentence("visit.keeps.hardware"))
+    return found
+
+
+def _was_moved(plan: Plan, state: State) -> bool:
+    """True where anything was turned, timed, fitted or cycled, or a step warned of a moving platform."""
+    rows = [plan.step(page, step) for page, step in state.steps]
+    rows += [plan.question(row["path"], row["question"]) for row in state.replied]
+    moving = any(hazard in BEFORE_CYCLING for row in rows for hazard in row.get("hazards", ()))
+    fitted = any(part["used"] for part in state.parts)
+    return bool(moving or fitted or state.turns or state.runs or cycles(state))
 
 
 def _closing_cycle(state: State) -> list[Row]:

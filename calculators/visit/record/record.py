@@ -6,16 +6,18 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from calculators.shared.half_turns import sentence
+from calculators.visit.derived.entries import told_places
+from calculators.visit.log.events import CLOSINGS
 from calculators.visit.log.plan import Plan
 from calculators.visit.log.state import Event, Row, State
 from calculators.visit.place.leaving import keeps_open, left_behind, left_open, stopped_by
+from calculators.visit.place.places import settle
 from calculators.visit.record.compared import SPRINGS, compared, cycle_left, fold_left
 from calculators.visit.record.dues import dues
 
 Words = Mapping[str, str]
 TRUE_FOR_ALL = ("people-clear", "lip-path", "pinch-points", "walk-down-slip")
 """Hazards of every leveler, whoever works it; shown as far as the book's registers have them."""
-HOWS = ("closing-cycle", "out-of-service")
 
 
 def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words: Words) -> Row:
@@ -27,7 +29,7 @@ def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words:
         "did": list(did(plan, state)),
         "open": [
             {"what": each, "by": _by(state, each)}
-            for each in [*left_open(plan, state), *left_behind(state, words)]
+            for each in [*_undone(plan, state), *left_open(plan, state), *left_behind(state, words)]
         ],
         "due": dues(plan, state, digests, words),
         "locks": [
@@ -43,10 +45,18 @@ def leave(plan: Plan, log: list[Event], state: State, digests: list[Row], words:
         "photos": [{name: photo[name] for name in ("hash", "bytes")} for photo in state.photos],
         "kept_in_use": _of(state.kept_in_use, "name", "at"),
         "stopped": state.stopped and stopped_by(state.stopped),
-        "may_close": {how: keeps_open(plan, state, how) for how in HOWS},
+        "may_close": {
+            how: [told_places(each, words) for each in keeps_open(plan, state, how)] for how in CLOSINGS
+        },
         "closed": closed(state),
         "corrections": list(corrections(log, state, words)),
     }
+
+
+def _undone(plan: Plan, state: State) -> list[Row]:
+    """Return that jobs are left to do, as a sentence, while the visit goes on."""
+    goes_on = state.closed is None and state.stopped is None and settle(plan, state, state.next).stack
+    return [sentence("visit.keeps.jobs")] if goes_on else []
 
 
 def report(plan: Plan, log: list[Event], state: State, digests: list[Row], words: Words) -> Row:

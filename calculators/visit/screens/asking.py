@@ -75,10 +75,24 @@ def answer_at(plan: Plan, state: State, place: Place, words: Mapping[str, str]) 
     if raw is None:
         outcome = NOTHING_YET[calculator]
         return Answer(calculator, outcome, sentence(f"visit.answer.{outcome}"))
+    past = _past_limit(raw)
+    if past:
+        return Answer(calculator, "cannot-answer", sentence("visit.answer.past-limit", count=past))
     answer = _answered(calculator, raw, words)
     if calculator == "mainspring-plan" and answer.outcome == "measure-first":
         return _more_cycles(raw, words) or answer
     return answer if calculator == "mainspring-plan" else _with_lip(plan, state, answer)
+
+
+def _past_limit(raw: Row) -> int:
+    """Return how many half turns the nut stands past its counted limit, 0 where it does not."""
+    rows = raw.get("cycles") or raw.get("readings") or ()
+    low, high = raw.get("half_turns_min"), raw.get("half_turns_max")
+    settings: list[int] = [row["half_turns"] for row in rows]
+    over = [setting - high for setting in settings if high is not None]
+    under = [low - setting for setting in settings if low is not None]
+    beyond: list[int] = [0, *over, *under]
+    return max(beyond)
 
 
 def _with_lip(plan: Plan, state: State, answer: Answer) -> Answer:

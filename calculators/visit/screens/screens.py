@@ -296,6 +296,7 @@ def _answer(plan: Plan, state: State, place: Place, words: Words) -> Row:
             hazards=_hazards(plan, state, place.job, place.carried),
         )
     found = answer.answer or {}
+    is_stuck = answer.outcome == "cannot-answer"
     ids = [*place.carried, *found.get("before_turning", ()), *found.get("before_cycling", ())]
     return _frame(
         plan,
@@ -304,7 +305,7 @@ def _answer(plan: Plan, state: State, place: Place, words: Words) -> Row:
         "question" if answer.question else "answer",
         answer=found or {"headline": answer.headline, "reasons": []},
         asked=asked(answer.calculator, answer.inputs) if answer.inputs else None,
-        shown=_limits(plan, state, answer.spring, is_known=True),
+        shown=[] if is_stuck else _limits(plan, state, answer.spring, is_known=True),
         hazards=[{"id": each, "full": True} for each in dict.fromkeys(ids)],
         can=["reply" if answer.question else "answer", "not-so", "half-turn"],
         **({"question": question(answer)} if answer.question else {"outcome": answer.outcome}),

@@ -12,7 +12,9 @@ import pytest
 
 from build_tools.blocks.blocks import BLOCK_NAMES
 from build_tools.book.book import read_book
+from build_tools.book.configuration import read_configuration
 from build_tools.checks.all_checks import check_book
+from build_tools.checks.prose import left_hints
 from build_tools.commands import new
 from build_tools.commands.verbs import VERBS
 from build_tools.drawing.catalogue import NAMES as DRAWINGS
@@ -33,6 +35,14 @@ from calculators.visit.derived.asks import ASKS
 GUIDE = "content/author/author-guide.md"
 COMMAND = re.compile(r"python3 -m build_tools ([^`\n]+)")
 FENCED = re.compile(r"^```yaml\n(.*?)^```$", re.M | re.S)
+
+WRITTEN = {
+    "summary": "Wipe a wet lip before you time it.",
+    "not-for": "This page is not for ice. See [when it is cold](../procedures/when-it-is-cold.md).",
+    "second-step": "Wipe the lip from hinge to edge with a dry cloth.",
+    "reason": "Water left there runs into the hinge.",
+}
+"""What an author writes over the hints of a new page."""
 
 
 @pytest.fixture(scope="module")
@@ -92,6 +102,18 @@ def test_it_knows_every_place(guide: str, project: Path) -> None:
     assert [path for path in named - {made_later} if not (project / path).exists()] == []
 
 
+def test_it_has_every_setting(guide: str, project: Path) -> None:
+    """Each key of mkdocs.yml stands in the one table, and the table has no other."""
+    keys, _ = read_configuration(project)
+    written = {
+        name
+        for key, node in keys.items()
+        for name in ([f"{key}: {part}" for part in node.value] if isinstance(node.value, dict) else [key])
+    }
+
+    assert first_column(section(guide, "## The settings in mkdocs.yml")) == written
+
+
 def test_what_it_says_of_visits_is_whole(guide: str) -> None:
     """Everything that a step can ask for, a job can have and a step can be told stands in the guide."""
     visits = section(guide, "## Visits")
@@ -114,6 +136,27 @@ def test_the_sequence_of_the_guide_can_be_walked(guide: str, good_book: Path) ->
     assert set(visits_of(read_book(good_book)[0]).sequences) == {"time-the-lip"}  # type: ignore[union-attr]
 
 
+def test_a_hazard_inside_steps_as_the_guide_has_it(guide: str, good_book: Path) -> None:
+    """The steps of the guide with a hazard between them are steps of a page without mistake or warning."""
+    written = re.findall(r"^```\n(/// steps\n.*?)^```$", section(guide, "## Hazards"), re.M | re.S)[0]
+    page = good_book / "content/procedures/time-the-lip.md"
+    text = page.read_text(encoding="utf-8")
+    ours = re.search(r"^/// steps\n.*?^///\n", text, re.M | re.S)
+    assert ours is not None and ours[0] != written
+    page.write_text(text.replace(ours[0], written), encoding="utf-8")
+
+    assert render(check_book(good_book)) == ""
+    steps = read_book(good_book)[0].pages["procedures/time-the-lip.md"].scan.steps
+    assert [step.id for step in steps] == ["clear-the-lip", "let-the-lip-go", "do-it-again"]
+
+
+def test_the_guide_says_how_a_check_is_recorded(guide: str) -> None:
+    """The command and both limits that a safety figure needs stand under Figures."""
+    told = section(guide, "## Figures")
+    wanted = ("check --record lip-fold-time --by", "`plausible_low`", "`plausible_high`", "where it has none")
+    assert [words for words in wanted if words not in told] == []
+
+
 def test_a_new_page_as_the_guide_has_it(guide: str, project: Path, tmp_path: Path) -> None:
     """Whoever follows "A new page in ten minutes" to the letter has a book without mistake or warning."""
     book = tmp_path / "project"
@@ -129,6 +172,11 @@ def test_a_new_page_as_the_guide_has_it(guide: str, project: Path, tmp_path: Pat
     page = new.begin(read_book(book)[0], title, folder=folder, today=datetime.date(2026, 11, 25))
     assert f"`{page.relative_to(book).as_posix()}`" in told
     text = re.sub(r"^takes: .*$", "takes: takes-wiping", page.read_text(encoding="utf-8"), flags=re.M)
+    page.write_text(text, encoding="utf-8")
+    begun = read_book(book)[0]
+    assert len(left_hints(begun, begun.pages["adjust/wipe-the-lip-dry.md"])) == len(WRITTEN)
+    for code, words in WRITTEN.items():
+        text = text.replace(begun.registers.words[f"book.new.{code}"], words)
     page.write_text(text, encoding="utf-8")
     for register, row in (("figures", figure), ("terms", term)):
         with (book / f"content/registers/{register}.yml").open("a", encoding="utf-8") as file:

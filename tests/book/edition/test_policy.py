@@ -113,6 +113,42 @@ def test_hosts_and_phones_get_the_whole_policy(site: Path, pages: dict[str, Beau
     assert of_folder.count('Header set Referrer-Policy "no-referrer"\n') == 1
 
 
+MODULE_OF = {"AddType": "mod_mime.c", "SetEnvIf": "mod_setenvif.c", "Header": "mod_headers.c"}
+"""The directives of `.htaccess`, all of the kind FileInfo (from memory, no host was asked)."""
+
+
+def rules_with_modules(text: str) -> list[tuple[list[str], str]]:
+    """Each rule of a folder's file with the modules that it is asked for, comments left out."""
+    modules: list[str] = []
+    rules: list[tuple[list[str], str]] = []
+    for line in filter(None, map(str.strip, text.splitlines())):
+        if opened := re.fullmatch(r"<IfModule (\S+)>", line):
+            modules.append(opened[1])
+        elif line == "</IfModule>":
+            modules.pop()
+        elif not line.startswith("#"):
+            rules.append(([*modules], line))
+    assert modules == []
+    return rules
+
+
+def test_a_host_that_lacks_a_module_leaves_its_rules_out(site: Path) -> None:
+    """Each rule asks for its own module, none is of another kind than FileInfo, the policies go together."""
+    rules = rules_with_modules((site / ".htaccess").read_text(encoding="utf-8"))
+    assert {rule.split()[0] for _, rule in rules} == set(MODULE_OF)
+    assert [rule for modules, rule in rules if MODULE_OF[rule.split()[0]] not in modules] == []
+    policies = [modules for modules, rule in rules if "Content-Security-Policy" in rule]
+    assert policies == [["mod_setenvif.c", "mod_headers.c"]] * 2  # a worker never gets a page's policy alone
+
+
+def test_the_file_itself_says_what_to_do_where_it_is_not_allowed(site: Path) -> None:
+    """Whoever looks into the file for the reason of an error 500 finds it at its top."""
+    head = (site / ".htaccess").read_text(encoding="utf-8").partition("<IfModule")[0]
+    assert all(line.startswith("# ") for line in head.splitlines())
+    assert "AllowOverride without FileInfo" in head
+    assert "delete this file there" in head
+
+
 def test_no_phone_asks_for_the_files_that_only_hosts_read(site: Path) -> None:
     """Hosts refuse to send these files, and an edition that listed them could never be kept."""
     edition = json.loads((site / "edition.json").read_text(encoding="utf-8"))

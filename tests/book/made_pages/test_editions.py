@@ -90,29 +90,82 @@ def test_nothing_new_records_nothing(here: Path, capsys: pytest.CaptureFixture[s
     assert [path.read_bytes() for path in (here / EDITIONS).iterdir()] == [before]
 
 
-def test_changed_words_need_a_new_date(here: Path, changed: Change) -> None:
-    """Changed words under the old date stop the publishing, and no record is written or lost."""
-    publish.run([])
-    changed(here / WHY, "plain words", "other words")
-
-    with pytest.raises(Fault, match="The book has mistakes, so no edition was recorded"):
-        publish.run([])
-
-    assert [path.name for path in (here / EDITIONS).iterdir()] == ["2026-11-25.json"]
-
-
-def test_the_edition_of_the_same_day_is_replaced_when_asked(
+def test_changed_words_need_a_new_date(
     here: Path, changed: Change, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """A mistake found on the day itself is put right by publishing that edition again."""
+    """Changed words under the old date stop the publishing: that the day is recorded is said first."""
     publish.run([])
     changed(here / WHY, "plain words", "other words")
     capsys.readouterr()
 
+    with pytest.raises(Fault, match="The book has mistakes, so no edition was recorded"):
+        publish.run([])
+
+    assert capsys.readouterr().out == "The edition of 2026-11-25 is recorded already.\n"
+    assert [path.name for path in (here / EDITIONS).iterdir()] == ["2026-11-25.json"]
+
+
+def test_publishing_closes_with_its_warnings(
+    here: Path, changed: Change, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Warnings stop no edition, and its last line counts them as `check` does."""
+    changed(here / WHY, "plain words", "plane wrods")
+
+    assert publish.run([]) == 0
+    assert capsys.readouterr().out.splitlines()[-1] == "1 warning"
+
+
+def test_code_is_recorded_as_it_is_shown(here: Path, changed: Change) -> None:
+    """A figure in backticks is code on the page and in the record; beside it a figure is filled in."""
+    changed(here / WHY, "plain words", "plain words, not `{{ lip-fold-time }}` for {{ lip-fold-time }}")
+    publish.run([])
+
+    record = json.loads((here / EDITIONS / "2026-11-25.json").read_text(encoding="utf-8"))
+    sentences = record["pages"]["learn/why.md"]["sentences"]
+    assert "A guide may say 5 s in plain words, not `{{ lip-fold-time }}` for 18 to 20 s." in sentences
+
+
+def test_every_edition_of_a_day_is_kept(
+    here: Path, changed: Change, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Published again on its day, an edition is said to be another, and phones are told from the first."""
+    publish.run([])
+    first = (here / EDITIONS / "2026-11-25.json").read_bytes()
+    changed(here / WHY, "plain words", "other words")
+    capsys.readouterr()
+
+    assert publish.run(["--again"]) == 0
+    assert capsys.readouterr().out == (
+        "The edition of 2026-11-25 is recorded already. This is another of that day; both records are kept.\n"
+        "The edition of 2026-11-25 is in content/registers/editions/2026-11-25.json.\n"
+        "  changed learn/why.md: 1 sentences out, 1 in\n"
+        "Next: python3 -m build_tools build, and put site/ on the host.\n"
+    )
+    second = (here / EDITIONS / "2026-11-25.json").read_bytes()
+    changed(here / WHY, "other words", "short words")
     assert publish.run(["--again"]) == 0
 
-    assert capsys.readouterr().out.startswith("The first edition, of 2026-11-25, is in ")
-    assert "other words" in (here / EDITIONS / "2026-11-25.json").read_text(encoding="utf-8")
+    files = {path.name: path.read_bytes() for path in (here / EDITIONS).iterdir()}
+    assert sorted(files) == ["2026-11-25.1.json", "2026-11-25.2.json", "2026-11-25.json"]
+    assert (files["2026-11-25.1.json"], files["2026-11-25.2.json"]) == (first, second)
+    assert "short words" in files["2026-11-25.json"].decode()
+    change = told(here)["since"]["2026-11-25"][0]  # type: ignore[index]
+    assert ("plain words" in change["was"][0], "short words" in change["now"][0]) == (True, True)
+
+
+def test_again_with_a_mistake_loses_no_record(here: Path, changed: Change) -> None:
+    """Where the book has mistakes, every record of the day is as it was."""
+    publish.run([])
+    changed(here / WHY, "plain words", "other words")
+    publish.run(["--again"])
+    before = {path.name: path.read_bytes() for path in (here / EDITIONS).iterdir()}
+    changed(here / WHY, "other words", "{{ no-such-figure }}")
+
+    with pytest.raises(Fault, match="so no edition was recorded"):
+        publish.run(["--again"])
+
+    assert {path.name: path.read_bytes() for path in (here / EDITIONS).iterdir()} == before
+    assert len(before) == 2
 
 
 def test_a_changed_figure_is_a_change_of_every_page_that_shows_it(here: Path, changed: Change) -> None:
@@ -126,7 +179,7 @@ def test_a_changed_figure_is_a_change_of_every_page_that_shows_it(here: Path, ch
     assert str(stopped.value) == (
         "The newest 'revised' date is 2026-11-25, and the edition of 2026-11-25 is recorded already.\n"
         "  fix: set 'revised' of what changed (procedures/time-the-lip.md) to today; "
-        "or replace that edition with publish --again."
+        "or record another edition of that day with publish --again."
     )
     set_revised(here, LIP, "2026-11-26")
     publish.run([])

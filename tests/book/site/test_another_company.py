@@ -266,10 +266,6 @@ def test_their_own_sequences_make_their_visits(tmp_path: Path, project: Path) ->
     missing = [code for code in needed_codes(read_book(book)[0]) if code not in said]
     lines = [f"{code}: {json.dumps(ours[code], ensure_ascii=False)}\n" for code in missing]
     words.write_text(words.read_text(encoding="utf-8") + "".join(lines), encoding="utf-8")
-    configuration = book / "mkdocs.yml"
-    text = configuration.read_text(encoding="utf-8")
-    theme = (project / "build_tools/theme").as_posix()
-    configuration.write_text(text.replace("../../build_tools/theme", theme), encoding="utf-8")
 
     site = build_book(book, tmp_path / "site").folder
     plan = json.loads((site / "half-turn/visit_plan.json").read_text(encoding="utf-8"))

@@ -66,6 +66,34 @@ def test_mistakes_stop_mkdocs_before_anything_is_written(
     assert _files(site) == {"index.html": hashlib.sha256(b"the book that was there").hexdigest()}
 
 
+def test_a_plain_configuration_gives_the_whole_book(good_book: Path, tmp_path: Path) -> None:
+    """With name, theme, plugins and menu alone a page has the book's frame and asks no other host."""
+    site = build_book(good_book, tmp_path / "site").folder
+    page = BeautifulSoup((site / "learn/why.html").read_text(encoding="utf-8"), "html.parser")
+    loaded = [str(tag.get("href") or tag.get("src")) for tag in page.select("link[href], script[src]")]
+
+    assert "../half-turn/style/sheet.css" in loaded
+    assert page.select_one("footer.ht-foot") is not None
+    assert [address for address in loaded if "//" in address] == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [("  - half-turn\n", ""), ("name: material", "name: material\n  font: {text: Roboto}")],
+    ids=["no plugin", "fonts"],
+)
+def test_a_wrong_configuration_is_told_as_check_does(
+    good_book: Path, tmp_path: Path, changed: Callable[[Path, str, str], None], old: str, new: str
+) -> None:
+    """Where MkDocs would not even run the plugin, the build stops with what `check` says."""
+    changed(good_book / "mkdocs.yml", old, new)
+    with pytest.raises(BookMistakes) as stopped:
+        build_book(good_book, tmp_path / "site")
+
+    assert stopped.value.text == render(check_book(good_book))
+    assert not (tmp_path / "site").exists()
+
+
 def test_a_plain_preview_is_marked(good_book: Path, tmp_path: Path) -> None:
     """Pages of `mkdocs serve` say so, and then the browser keeps nothing."""
     config = load_config(str(good_book / "mkdocs.yml"), site_dir=str(tmp_path / "preview"))
@@ -111,7 +139,6 @@ def copied_project(project: Path, tmp_path: Path) -> Path:
     """The real book in a folder of its own, to be changed."""
     copy = tmp_path / "project"
     shutil.copytree(project / "content", copy / "content")
-    shutil.copytree(project / "build_tools/theme", copy / "build_tools/theme")
     shutil.copy(project / "mkdocs.yml", copy / "mkdocs.yml")
     return copy
 

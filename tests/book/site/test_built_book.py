@@ -239,7 +239,7 @@ def test_no_style_or_script_loads_anything_from_outside(site: Path) -> None:
     seen = 0
     for path in sorted(site.rglob("*")):
         # Pyodide's own files are left to the browser tests, which watch every request.
-        if path.suffix not in (".css", ".js", ".mjs", ".html") or path.name.startswith("pyodide"):
+        if path.suffix not in (".css", ".js", ".html") or path.name.startswith("pyodide"):
             continue
         for found in REFERENCES_IN_CODE.finditer(path.read_text(encoding="utf-8")):
             address = urlsplit(found["css"] or found["at"] or found["js"])
@@ -247,6 +247,13 @@ def test_no_style_or_script_loads_anything_from_outside(site: Path) -> None:
             assert address.scheme in ("", "data"), (path.name, found[0][:120])
             seen += 1
     assert seen > 20
+
+
+def test_no_script_has_an_ending_that_hosts_do_not_know(site: Path) -> None:
+    """A browser runs no module of another type than JavaScript's, and many a host types .js alone as such."""
+    endings = {path.suffix for path in site.rglob("*") if path.is_file()}
+    assert ".js" in endings
+    assert not endings & {".mjs", ".cjs", ".ts", ".jsm"}
 
 
 def test_no_id_stands_twice_on_a_page(pages: dict[str, BeautifulSoup]) -> None:

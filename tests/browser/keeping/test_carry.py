@@ -47,7 +47,7 @@ def test_holds_the_book_whole_and_a_note_first(unpacked: Path, built: Built) -> 
     assert [path for path in files if (unpacked / path).read_bytes() != (site / path).read_bytes()] == []
     told = (unpacked / NOTE).read_text(encoding="utf-8").splitlines()
     assert told[:2] == ["Brackenlow Dock Care field handbook", f"Edition of {built.date} ({built.edition})"]
-    assert "    python3 -m http.server 8000" in told
+    assert "    python3 -m http.server 8000 --bind 127.0.0.1" in told  # never on the whole network
 
 
 def test_the_same_edition_gives_the_same_bytes(registers: Registers, tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ from build_tools.browsers.engines import open_chromium
 from build_tools.browsers.host import Host
 from build_tools.browsers.reading import open_page, pages_found, search_for, wait_kept, waiting
 from build_tools.browsers.small_book import files_of
+from build_tools.edition.edition import CALCULATOR_FILES
 from calculators import answering
 from calculators.shared.words import read_words
 
@@ -90,8 +91,7 @@ def test_first_visit_fetches_the_runtime_once(
     """On a first visit to a calculator each file of its tier travels once, packed if it has a packed copy."""
     files = files_of(site, "calculators")
     wanted = [file["packed"]["url"] if "packed" in file else file["url"] for file in files]
-    folders = ("half-turn/pyodide/", "half-turn/worker/", "half-turn/calculators.json")
-    asked = [path for path in visited.requests if path.startswith(folders)]
+    asked = [path for path in visited.requests if path.startswith(CALCULATOR_FILES)]
     assert sorted(asked) == sorted(wanted)  # small files come several at a time, in no order
 
 

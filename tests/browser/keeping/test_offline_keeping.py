@@ -113,7 +113,7 @@ def test_wrong_bytes_are_never_stored(phone: WebDriver, small_host: Host, book: 
     small_host.tamper(PACKED, wrong)
     phone.get(small_host.address)
     said = wait_status(phone, "missing or damaged")
-    assert "On the host, half-turn/pyodide/pyodide.asm.wasm is missing or damaged." in said
+    assert f"On the host, {PACKED} is missing or damaged." in said
     assert "Pages are kept on this phone. The calculators are not yet." in said
     wasm = hash_of(book, "half-turn/pyodide/pyodide.asm.wasm")
     assert all(key.endswith(sha256) for key, sha256 in stored_files(phone).items())
@@ -135,6 +135,35 @@ def test_cut_or_refused_runtime_file_is_never_stored(phone: WebDriver, small_hos
     phone.refresh()
     wait_status(phone, "missing or damaged")
     assert wasm not in stored_files(phone).values()
+
+
+@pytest.mark.parametrize("status_", [403, 404, 405, 415])
+def test_a_host_that_refuses_packed_copies_gives_the_plain_files(
+    phone: WebDriver, small_host: Host, book: Path, status_: int
+) -> None:
+    """Where no file of the packed copies' ending is sent, all is kept, each file checked by its hash."""
+    packed = [file["packed"]["url"] for file in files_of(book) if "packed" in file]
+    assert len(packed) > 1
+    for url in packed:
+        small_host.fail(url, status_)
+    open_page(phone, small_host.address)
+    assert set(stored_files(phone).values()) == {file["sha256"] for file in files_of(book)}
+
+
+def test_behind_a_refused_packed_copy_nothing_is_believed_either(
+    phone: WebDriver, small_host: Host, book: Path
+) -> None:
+    """A plain file that is wrong, or refused as well, is named and never stored."""
+    plain = PACKED.removesuffix(".packed")
+    wasm = hash_of(book, plain)
+    for status_, content in ((200, b"another file"), (404, b"")):
+        small_host.mend()
+        small_host.fail(PACKED, 404)
+        small_host.fail(plain, status_)
+        small_host.tamper(plain, content)
+        phone.get(small_host.address)
+        assert f"On the host, {plain} is missing or damaged." in wait_status(phone, "missing or damaged")
+        assert wasm not in stored_files(phone).values()
 
 
 def test_sign_in_page_is_not_taken_for_the_book(phone: WebDriver, small_host: Host) -> None:

@@ -194,6 +194,39 @@ def test_scripts_blocked_by_the_browsers_own_setting(
     assert not browser.find_element(By.CSS_SELECTOR, ".ht-from-disk").is_displayed()
 
 
+ASK_KEEPER = """
+    const [message, done] = arguments;
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = ({ data }) => done(data);
+    navigator.serviceWorker.controller.postMessage(null);  // nothing to answer to, and nothing that breaks
+    navigator.serviceWorker.controller.postMessage(message, [port2]);
+"""
+
+
+@pytest.mark.parametrize("name", ["__proto__", "__defineGetter__", "constructor", "no-such-job"])
+def test_a_message_that_names_no_job_is_only_told_how_things_stand(
+    phone: WebDriver, small_host: Host, name: str
+) -> None:
+    """Names that every object has are no job of the keeper, and no tier: nothing kept changes."""
+    open_page(phone, small_host.address)
+    told = phone.execute_async_script(ASK_KEEPER, {"type": name})
+    assert told["fault"] is None
+    edition = told["standing"]["current"]["edition"]
+    step = {"type": "step", "edition": edition, "tiers": [name]}
+    refused = phone.execute_async_script(ASK_KEEPER, step)
+    assert refused["fault"]["code"] == "moved"
+    assert refused["standing"]["current"]["kept"] == ["reading", "calculators"]
+
+
+def test_an_address_with_a_stray_percent_sign_is_no_page(phone: WebDriver, small_host: Host) -> None:
+    """With no network, too, it is said in words that the book has no such page, and the way home works."""
+    open_page(phone, small_host.address)
+    small_host.stop()
+    phone.get(small_host.address + "jobs/lip%.html")
+    wait_kept(phone, "complete")
+    assert phone.execute_script("return document.documentElement.dataset.notice") == "not-in-edition"
+
+
 NO_MODULES = "window.Worker = function () { throw new TypeError(); };"
 CANNOT_START = {
     "no WebAssembly": (f"delete window.WebAssembly; {NO_MODULES}", "The calculators do not run in this"),

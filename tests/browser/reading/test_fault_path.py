@@ -49,6 +49,20 @@ def path(browser: webdriver.Chrome, address: str) -> webdriver.Chrome:
     return browser
 
 
+@pytest.mark.parametrize(
+    ("hash_", "told"), [("#%", False), ("#answered/%", True), ("#answered/%E0%A4%A", True)]
+)
+def test_a_link_with_a_stray_percent_sign_begins_at_question_1(
+    browser: webdriver.Chrome, address: str, hash_: str, told: bool
+) -> None:
+    """What is no answer of this path is passed over, and said where it stood for one."""
+    browser.get("about:blank")
+    browser.get(f"{address}{PAGE}{hash_}")
+    _wait_head(browser, "Question 1")
+    notes = _read(browser, "document.querySelectorAll('.ht-path-screen > [role=status]').length")
+    assert notes == int(told)
+
+
 def test_a_path_is_walked_by_keyboard_alone(path: webdriver.Chrome) -> None:
     """Each answer brings the next question, its heading focused; the end has its action first."""
     assert _is_focused(path) is False  # the page opens at its top
@@ -97,13 +111,13 @@ def test_back_a_reload_and_a_link_keep_the_place(path: webdriver.Chrome) -> None
     path.execute_script("document.querySelector('.ht-path-screen h3').focus()")
     _press(path, "None of these")
     _press(path, "It stops short")
-    assert _head(path) == "Question 3"
+    assert _head(path) == "Question 4"
     path.back()
     _wait_head(path, "Question 2")
     path.forward()
-    _wait_head(path, "Question 3")
+    _wait_head(path, "Question 4")
     path.refresh()
-    _wait_head(path, "Question 3")
+    _wait_head(path, "Question 4")
     assert _is_focused(path) is True
 
     path.find_elements(By.CSS_SELECTOR, ".ht-path-answered li button")[1].click()
@@ -120,7 +134,7 @@ def test_back_a_reload_and_a_link_keep_the_place(path: webdriver.Chrome) -> None
 def test_answers_are_big_and_nothing_is_wider_than_the_screen(path: webdriver.Chrome) -> None:
     """Every button is at least 48 px high, 8 px from the next, and nothing scrolls sideways."""
     path.execute_script("location.hash = '#answered/none-of-these/it-stops-short'")
-    _wait_head(path, "Question 3")
+    _wait_head(path, "Question 4")
 
     boxes = [button.rect for button in path.find_elements(By.CSS_SELECTOR, ".ht-path-screen button")]
     assert min(box["height"] for box in boxes) >= 48
@@ -148,7 +162,7 @@ def test_paper_has_the_whole_table(path: webdriver.Chrome) -> None:
     assert path.execute_script(f"return {shown}", "[data-fault-path] [data-answer]") == 0
     path.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
     try:
-        assert path.execute_script(f"return {shown}", "[data-fault-path] [data-answer]") == 16
+        assert path.execute_script(f"return {shown}", "[data-fault-path] [data-answer]") == 19
         assert path.execute_script(f"return {shown}", ".ht-path-cautions aside") == 9
         assert path.execute_script(f"return {shown}", ".ht-path-screen *, .ht-path button") == 0
     finally:

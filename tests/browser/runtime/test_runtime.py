@@ -182,7 +182,10 @@ def test_without_a_service_worker_a_damaged_file_is_noticed(
 
 
 def test_without_a_service_worker_the_network_serves(host: Host, phone: WebDriver) -> None:
-    """Where nothing can be kept, the calculators still run from the host's own files."""
+    """Where nothing can be kept, the calculators still run from the host's own files.
+
+    This host, as many do, knows no script but .js.
+    """
     host.tamper("service-worker.js", b"this is no script")
     open_sheet(phone, host.address, "fold-time")
     wait_runtime(phone)

@@ -240,7 +240,7 @@ def test_a_mark_left_over_throws_the_memory_away(device: WebDriver, memory_host:
         assert [size for _, size in device.execute_async_script(ENTRIES)] == [0]
 
 
-@pytest.mark.parametrize("gone", ["pyodide.asm.wasm", "pyodide.asm.mjs"])
+@pytest.mark.parametrize("gone", ["pyodide.asm.wasm", "pyodide.asm.js"])
 def test_a_runtime_that_is_gone_is_no_doubt(device: WebDriver, memory_host: Host, gone: str) -> None:
     """Where the device threw a file of the runtime away, it is fetched again, and the memory stays."""
     device.get(memory_host.address + READING)

@@ -157,6 +157,12 @@ def test_everything_typed_is_erased_and_the_book_stays(visits: WebDriver, site: 
             "further-down/visit:technician"];
         for (const name of names) localStorage.setItem(root + name, '"x"');
     """)
+    with_parts(
+        visits,
+        "parts['draft.js'].keepDraft('v-erase', { kind: 'steps', job: 'a' }, { lead: 'Kim' });",
+    )
+    drafts = "return Object.keys(localStorage).filter((name) => name.includes('draft')).length"
+    assert visits.execute_script(drafts) == 1
     kept_files = visits.execute_async_script("caches.keys().then(arguments[0])")
     show(visits, "list", "visits")
     show(visits, "files", "files")
@@ -178,6 +184,7 @@ def test_everything_typed_is_erased_and_the_book_stays(visits: WebDriver, site: 
     """)
     assert counts == [0, 0, 0]
     assert {"units", "further-down/visit:technician"} <= set(names)
+    assert visits.execute_script(drafts) == 0, "what is typed and not entered yet goes with the rest"
     assert {"visit:technician", "place-in-hand", "sheet:fold-time", "ticks/a/b.html"} & set(names) == set()
     assert visits.execute_async_script("caches.keys().then(arguments[0])") == kept_files
 

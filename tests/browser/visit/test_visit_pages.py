@@ -40,6 +40,13 @@ def visits(browser: WebDriver, address: str) -> WebDriver:
     return browser
 
 
+@pytest.mark.parametrize("hash_", ["%", "constructor", "__proto__", "%E0%A4%A=1"])
+def test_an_address_that_names_no_place_shows_the_list(visits: WebDriver, hash_: str) -> None:
+    """A stray percent sign, or a name that every object has, is no place; the next address works again."""
+    show(visits, hash_, "visits")
+    show(visits, "", "visits")
+
+
 def choose(browser: WebDriver, question: str, text: str) -> None:
     """Tap the answer of a question of the begin that holds a text."""
     browser.execute_script(
@@ -145,6 +152,26 @@ def test_a_closed_visit_is_one_sheet_of_paper(visits: WebDriver, site: Path) -> 
     assert visits.execute_script(cautions) == 4
     assert "Signed: " in visits.execute_script(PART.format("signed"))
     assert {size: sheets(printed(visits, size)) for size in (A4, LETTER)} == {A4: 1, LETTER: 1}
+
+
+def test_a_door_kept_in_use_against_advice_is_not_told_as_closed(visits: WebDriver, site: Path) -> None:
+    """Left for the day on its support: what hangs is in the report, and nothing says it is out of use."""
+    hung = {"kind": "lock", "values": {"person": "Ben", "place": "support", "on": True}}
+    kept = {"kind": "kept-in-use", "values": {"name": "Kim"}}
+    closed = {"kind": "closed", "values": {"how": "out-of-service", "why": "Too dark."}}
+    put_visit(visits, "v-kept", "hm-05", [worked_visit(site)[0], hung, kept])
+    open_list = "return document.querySelector('[data-visit=v-kept]')?.innerText ?? ''"
+    show(visits, "files", "files")
+    show(visits, "", "visits")
+    wait(visits, f"{open_list}.includes('A lock hangs: Ben, support.')", START_S)
+    put_visit(visits, "v-kept", "hm-05", [closed])
+    show(visits, "report=v-kept", "report")
+    text = visits.execute_script("return document.querySelector('.ht-visit-screen').innerText")
+    assert "The platform stands on its support." in text
+    assert "A lock hangs: Ben, support." in text
+    assert "Our advice is to keep the leveler out of service." in text
+    assert "Too dark. It is kept in use, decided by Kim." in text
+    assert "eft out of service" not in text
 
 
 def test_a_history_shows_every_visit_and_its_trend(visits: WebDriver, site: Path) -> None:

@@ -277,7 +277,11 @@ def test_what_a_closed_visit_leaves_at_the_door_is_told_to_the_next() -> None:
     lead = ("entered", {"job": "tag-out", "ask": "lead", "text": "Kim"})
     off = ("lock", {"person": "Ben", "place": "power", "on": False})
     still_open = asked("leave", events=log(*hung, lead, off))
-    assert still_open["open"] == [], "while the visit is worked its locks stand in a list of their own"
+    assert "A lock still hangs: Ana, release ring." in [
+        each["text"] for each in still_open["may_close"]["closing-cycle"]
+    ]
+    told = [row["what"]["text"] for row in still_open["open"]]
+    assert told == ["The jobs of this visit are not done."], "its locks stand in a list of their own"
     events = log(*hung, lead, off, ("closed", {"how": "out-of-service", "why": "too dark"}))
     left = asked("leave", events=events)
     texts = [row["what"]["text"] for row in left["open"]]

@@ -252,22 +252,6 @@ def test_one_of_two_mainsprings_turned_is_made_even_first() -> None:
     assert visit.screen["steps"] == ["measure-again"]
 
 
-def test_the_spring_is_named_on_each_screen_of_its_half_turn() -> None:
-    """Rod held, nut turned, nut locked: of two mainsprings it is always the same one."""
-    visit = to_the_springs(Visit().begin(leveler_class="class-2")).act("answer")
-    for which in (1, 2):
-        for step in ("hold-the-rod", "turn-it", "lock-the-nut"):
-            assert visit.to(step).screen["steps"] == [step]
-            order = visit.screen["order"] or {}
-            named = [
-                said["text"] for said in visit.screen["shown"] if said["code"] == "visit.spring.mainspring"
-            ]
-            assert (order.get("which"), named) == ((which, []) if order else (None, [f"Mainspring {which}"]))
-            visit.done()
-    assert visit.screen["steps"] == ["measure-again"]
-    assert not visit.screen["shown"], "all of them are measured there"
-
-
 def test_a_half_turn_told_before_the_dock_is_safe_waits_for_that() -> None:
     """The first job is worked to its end, then come the checks, then what the list has next."""
     visit = Visit().begin()
@@ -288,6 +272,22 @@ def test_a_half_turn_of_a_later_spring_loses_no_job_before_it() -> None:
     visit = Visit().begin().to("count-out")
     visit.act("turned", spring="lip-assist", direction="tighten", unordered="did it")
     assert [frame["job"] for frame in visit.events[-1]["values"]["next"]] == ["as-found", "lip"]
+
+
+def test_the_spring_is_named_on_each_screen_of_its_half_turn() -> None:
+    """Rod held, nut turned, nut locked: of two mainsprings it is always the same one."""
+    visit = to_the_springs(Visit().begin(leveler_class="class-2")).act("answer")
+    for which in (1, 2):
+        for step in ("hold-the-rod", "turn-it", "lock-the-nut"):
+            assert visit.to(step).screen["steps"] == [step]
+            order = visit.screen["order"] or {}
+            named = [
+                said["text"] for said in visit.screen["shown"] if said["code"] == "visit.spring.mainspring"
+            ]
+            assert (order.get("which"), named) == ((which, []) if order else (None, [f"Mainspring {which}"]))
+            visit.done()
+    assert visit.screen["steps"] == ["measure-again"]
+    assert not visit.screen["shown"], "all of them are measured there"
 
 
 def test_two_half_turns_on_one_of_two_mainsprings_stop() -> None:
@@ -564,6 +564,19 @@ def test_a_correction_is_an_entry_of_its_own_and_drops_the_order() -> None:
     assert visit.screen["outcome"] == "tighten"
 
 
+def test_a_count_put_right_below_the_half_turns_made_says_so() -> None:
+    """Nobody is told of rows and limits that no phone shows: the nut stands past its limit, by so much."""
+    visit = to_the_springs(Visit().begin()).act("answer").to("turn-it")
+    threads = next(e for e in visit.events if e["values"].get("ask") == "threads-to-tighten")
+    turned(visit)
+    visit.act("correct", of=threads["id"], values={"threads-to-tighten": 2})
+    visit.to("count-out").cycle("full-gentle", True, "easy").done()
+    assert (visit.screen["kind"], visit.screen["outcome"]) == ("answer", "cannot-answer")
+    headline = visit.screen["answer"]["headline"]
+    assert (headline["code"], headline["values"]) == ("visit.answer.past-limit", {"count": 1})
+    assert visit.screen["shown"] == [], "no count below zero is said to be left"
+
+
 def test_fault_path() -> None:
     """Questions, an end that is a job, an end that is a stop."""
     visit = Visit().begin("fault")
@@ -593,6 +606,34 @@ def test_closing_names_what_is_missing() -> None:
         assert missing in told
     visit.act("close", how="out-of-service", why="no time left")
     assert visit.screen["kind"] == "closed"
+
+
+def only_looked_at(*jobs: str) -> dict[str, Any]:
+    """Return the small plan with these jobs alone, the first of them one that only looks."""
+    plan = small_plan()
+    plan["jobs"]["look-on"] = {"page": "safe.html", "steps": ["look", "sweep"]}
+    plan["sequences"][0]["jobs"] = ["look-on", *jobs]
+    return plan
+
+
+def test_a_visit_that_moved_nothing_closes_without_a_cycle() -> None:
+    """Who only looked has nothing that a closing cycle would prove."""
+    visit = Visit(only_looked_at()).begin().done()
+    assert visit.screen["kind"] == "leave"
+    assert "No operating cycle" in visit.errors("close", how="closing-cycle")[0]["message"]
+    visit.act("close", how="nothing-moved", signed="Ana")
+    assert visit.screen["kind"] == "closed"
+
+
+def test_a_visit_that_moved_the_platform_does_not_close_without_a_cycle() -> None:
+    """Neither after a cycle, nor while a lock hangs, nor after a stop."""
+    visit = Visit(only_looked_at("as-found")).begin().done().cycle("short", True, "easy")
+    assert "was moved" in visit.errors("close", how="nothing-moved")[0]["message"]
+    visit = Visit(only_looked_at()).begin().done()
+    visit.act("lock", person="Ana", place="power", on=True)
+    assert "Ana, power" in visit.errors("close", how="nothing-moved")[0]["message"]
+    visit = Visit(only_looked_at()).begin().act("not-so", stop_item=0, note="cracked")
+    assert "stopped" in visit.errors("close", how="nothing-moved")[0]["message"]
 
 
 def test_acts_of_a_screen_that_is_gone_are_refused() -> None:
@@ -656,7 +697,8 @@ def test_a_finding_that_can_wait_stays_open_by_its_day() -> None:
     visit.done()
     assert visit.screen["at"]["left_open"] == 1
     told = call("leave", {"plan": visit.plan, "events": visit.events})
-    assert [(row["what"]["values"]["note"], row["by"]) for row in told["open"]] == [
+    kept = [row for row in told["open"] if row["what"]["code"] == "visit.open.found"]
+    assert [(row["what"]["values"]["note"], row["by"]) for row in kept] == [
         ("a bumper bolt is loose", "2026-12-14")
     ]
     assert "2026-12-14" in [row["on"] for row in told["due"]]

@@ -4,6 +4,7 @@
  */
 import { answersIn, fragmentOf, walk } from "./fault_path_way.js";
 import { endScreen, questionScreen } from "./fault_path_screen.js";
+import { decoded } from "../shared/decoded.js";
 import { say } from "../shared/words.js";
 
 /** Make the page's path into screens; a page has one path at most. */
@@ -80,8 +81,7 @@ function otherEdition() {
  * @param {HTMLElement} section
  */
 function namesHiddenPart(section) {
-  const named =
-    location.hash.length > 1 && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+  const named = location.hash.length > 1 && document.getElementById(decoded(location.hash.slice(1)));
   return Boolean(named && named !== section && section.contains(named));
 }
 

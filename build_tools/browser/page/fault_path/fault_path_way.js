@@ -1,4 +1,5 @@
 /** The way through a fault path: what an address says was answered, and where that leads in the table. */
+import { decoded } from "../shared/decoded.js";
 
 const START = "#answered/";
 
@@ -8,9 +9,7 @@ const START = "#answered/";
  * @returns {string[] | undefined}
  */
 export function answersIn(hash) {
-  return hash.startsWith(START)
-    ? decodeURIComponent(hash.slice(START.length)).split("/").filter(Boolean)
-    : undefined;
+  return hash.startsWith(START) ? decoded(hash.slice(START.length)).split("/").filter(Boolean) : undefined;
 }
 
 /**

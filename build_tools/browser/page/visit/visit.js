@@ -13,6 +13,7 @@ import { sentence } from "./shown/shown.js";
 import { showMenu } from "./screens/visit_menu.js";
 import { showVisit, showVisitsEntries } from "./screens/working.js";
 import { startRuntime } from "../runtime/runtime.js";
+import { decoded } from "../shared/decoded.js";
 import { element } from "../shared/element.js";
 import { scope } from "../shared/place.js";
 import { say } from "../shared/words.js";
@@ -67,12 +68,12 @@ async function toolsOf() {
 }
 
 async function show(tools) {
-  const [name, id = ""] = decodeURIComponent(location.hash.slice(1)).split("=");
+  const [name, id = ""] = decoded(location.hash.slice(1)).split("=");
   leave?.();
   leave = undefined;
   document.documentElement.dataset.visits = name || "list";
   try {
-    leave = await (PLACES[name] ?? PLACES[""])(place, id, tools);
+    leave = await (Object.hasOwn(PLACES, name) ? PLACES[name] : PLACES[""])(place, id, tools);
   } catch (fault) {
     refuse(fault);
   }

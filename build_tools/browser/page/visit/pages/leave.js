@@ -188,6 +188,7 @@ function closePart({ may_close, head, stopped, kept_in_use }, { tools, visit, ag
           className: "ht-main-action",
           dataset: { act: "close" },
         }),
+    nothingMovedPart(may_close, close),
     outOfServicePart(may_close["out-of-service"], close, {
       visit,
       told: tools.told,
@@ -195,6 +196,14 @@ function closePart({ may_close, head, stopped, kept_in_use }, { tools, visit, ag
       kept: kept_in_use,
     }),
   );
+}
+
+/** A visit that only looked needs no closing cycle: nothing was moved that one would prove. */
+function nothingMovedPart(may_close, close) {
+  if (!may_close["closing-cycle"].length || may_close["nothing-moved"].length) return null;
+  return button(say("page.visit.leave.nothing-moved"), () => close("nothing-moved", ""), {
+    dataset: { act: "nothing-moved" },
+  });
 }
 
 function missingPart(missing, told) {
