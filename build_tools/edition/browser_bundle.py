@@ -43,7 +43,7 @@ KNOWN_TEXT = (
 )
 """The known question goes through the statistics, which need most of the standard library's arithmetic."""
 ALSO_SAID = ("decimal-mark", "book.changes.title")
-SAID_IN_VISITS = ("page.visit.", "visit.", "book.section.stop")
+SAID_IN_VISITS = ("page.visit.", "visit.", "book.section.before", "book.section.stop")
 NEVER_IN_SCRIPTS = ("book.", "drawing.", "card.", *SAID_IN_VISITS)
 """What the build writes into pages and no script ever says."""
 RUNTIME = {"pyodide.js": LOADER, "pyodide.asm.js": CUT_GLUE, "pyodide.asm.wasm": CUT_MODULE}

@@ -1,5 +1,5 @@
 /** Something is not as the step says: one of the page's own reasons to stop, or another, in the person's words. */
-import { bookPage, stopsOf } from "../shown/book_pages.js";
+import { bookPage, listedUnder } from "../shown/book_pages.js";
 import { keptField } from "../kept/draft.js";
 import { button, frame, line } from "../shown/frame.js";
 import { element } from "../../shared/element.js";
@@ -7,7 +7,7 @@ import { say } from "../../shared/words.js";
 
 /** @param {import("./working.js").Work} work */
 export async function showNotSo(work) {
-  const stops = stopsOf(await bookPage(work.screen.page), say("book.section.stop"));
+  const stops = listedUnder(await bookPage(work.screen.page), say("book.section.stop"));
   const { field: note, forget } = keptField(
     element("textarea", { id: "ht-visit-note", rows: 3, className: "ht-visit-input" }),
     work.id,

@@ -1,6 +1,6 @@
 /** The steps that are worked without a look at the phone between them: mostly one, with what it asks for. */
 import { actsOf, mainButton } from "./acts.js";
-import { bookPage, drawingsOf, stepOf } from "../shown/book_pages.js";
+import { bookPage, drawingsOf, listedUnder, stepOf } from "../shown/book_pages.js";
 import { draftOf, keepDraft } from "../kept/draft.js";
 import { fieldOf, oneTapOf } from "./entries.js";
 import { hazardsOf } from "../shown/hazards.js";
@@ -27,6 +27,7 @@ export async function stepsScreen(work) {
       ...(screen.shown ?? []).map((shown) => element("p", { className: "ht-visit-shown" }, sentence(shown))),
       ...(await hazardsOf(screen, page)),
       orderOf(work),
+      beforeOf(work, page),
       ...(await notesOf(screen)),
       ...steps.map(steps.length > 1 ? numberedStep : loneStep),
       ledgerOf(screen),
@@ -37,6 +38,21 @@ export async function stepsScreen(work) {
     ],
     acts: actsOf(work, ...mainActs(work, form, timed)),
   };
+}
+
+/** What the page wants before its first step, at a tap on the screen of that step. */
+function beforeOf({ screen, tools }, page) {
+  if (!screen.steps.includes(tools.plan.jobs[screen.job]?.steps?.[0])) return null;
+  const title = say("book.section.before");
+  const wanted = listedUnder(page, title);
+  if (!wanted.length) return null;
+  const items = wanted.map((item) => element("li", {}, ...item.childNodes));
+  return element(
+    "details",
+    { className: "ht-visit-more", dataset: { part: "before" } },
+    element("summary", {}, title),
+    element("ul", {}, ...items),
+  );
 }
 
 /** What the steps in whose stead this job is worked say besides: "a plain post is not enough here". */

@@ -59,8 +59,8 @@ export function drawingsOf(page, id) {
   return found.map(copyWithIds);
 }
 
-/** What ends the work on a page: the items of its list of stops. @param {Document} page @param {string} title of that section */
-export function stopsOf(page, title) {
+/** The items of the list under a heading: what a page wants first, what ends its work. @param {Document} page @param {string} title */
+export function listedUnder(page, title) {
   const heading = [...page.querySelectorAll("h2")].find(({ textContent }) => textContent.trim() === title);
   let place = heading?.nextElementSibling;
   while (place && !place.matches("ul, h2")) place = place.nextElementSibling;
