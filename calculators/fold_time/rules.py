@@ -98,7 +98,9 @@ def _by_verdict(found: Measured, limits: Limits) -> Case:
     if verdict == "undecided":
         mean, reach = found.mean_s, found.least_reach_s
         at_best = verdict_of(rounded(mean - reach), rounded(mean + reach), limits.window)
-        more_helps = at_best != "undecided" or found.scatter_s**2 / found.count > found.common_s**2
+        more_helps = at_best != "undecided" or found.scatter_s**2 > found.count * found.common_s**2 * (
+            1 + 1e-9
+        )
         if found.count < ENOUGH_RUNS and more_helps:
             return "undecided", "time-again"
         return _at_temperature(*_at_the_edge(found, limits), limits)

@@ -1,13 +1,19 @@
 // Starts the deployed runtime (argument: the site's half-turn folder) and answers {name: inputs text} from standard input.
-import { readFileSync } from "node:fs";
-import { resolve } from "node:path";
+import { copyFileSync, cpSync, mkdtempSync, readFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 
 const folder = resolve(process.argv[2]);
-const { loadPyodide } = await import(pathToFileURL(`${folder}/pyodide/pyodide.mjs`).href);
+// Served under an ending that every host knows; Node.js takes a module by another.
+const home = mkdtempSync(join(tmpdir(), "python-"));
+cpSync(`${folder}/pyodide`, home, { recursive: true });
+for (const name of ["pyodide", "pyodide.asm"])
+  copyFileSync(join(home, `${name}.js`), join(home, `${name}.mjs`));
+const { loadPyodide } = await import(pathToFileURL(join(home, "pyodide.mjs")).href);
 const lock = new URL("../../build_tools/vendor/pyodide/pyodide-lock.json", import.meta.url); // served in the worker
 const lockFileContents = readFileSync(lock, "utf-8");
-const python = await loadPyodide({ indexURL: `${folder}/pyodide/`, lockFileContents });
+const python = await loadPyodide({ indexURL: `${home}/`, lockFileContents });
 const { files, words } = JSON.parse(readFileSync(`${folder}/calculators.json`, "utf-8"));
 for (const [path, source] of Object.entries(files)) {
   python.FS.mkdirTree(`/book/${path.split("/").slice(0, -1).join("/")}`);

@@ -112,7 +112,7 @@ def test_a_page_that_is_only_read_loads_nothing_of_the_calculators(
     browser: webdriver.Chrome, address: str
 ) -> None:
     """No script, sentence or style of the work sheets is loaded by a page without one."""
-    browser.get(f"{address}procedures/make-the-dock-safe.html")
+    browser.get(f"{address}adjust/clean-the-pit.html")
     waiting(browser, 10).until(lambda _: browser.execute_script(LOADED, "changes.json"))
     loaded = browser.execute_script(LOADED, "half-turn/")
     ours = {name.partition("half-turn/")[2] for name in loaded if not name.endswith("/icon.svg")}
