@@ -33,7 +33,6 @@ SHEETS = {
 ROWS_OF_THE_LEVELER = ("window_low_s", "window_high_s", "walk_down_limit_n", "spring_count", "thread_pitch_m")
 """What the choice of the leveler fills in."""
 NOT_ON_A_SHEET = ("answers", "stopped", "started", "reading_uncertainty_mm")
-OWN_TIMED = ("fold-time", "turn-plan")
 PLACES = """
     const boxes = {};
     const box = (name, element) => {

@@ -14,7 +14,6 @@ from typing import Any
 
 from calculators.visit.derived.inputs import runs_here
 from calculators.visit.derived.ledger import cycles, order, waits_for_check
-from calculators.visit.derived.outcomes import SPRING_OF
 from calculators.visit.log.plan import Plan
 from calculators.visit.log.state import Row, State
 
@@ -372,8 +371,3 @@ def stop(plan: Plan, state: State, stack: Stack) -> Stack:
     if state.stopped:
         return stack
     return [begin(plan, job)] if job else []
-
-
-def spring_asked(plan: Plan, job: str, calculator: str) -> str | None:
-    """Return the spring that a calculator's answer is about."""
-    return SPRING_OF.get(calculator) or plan.jobs_spring(job)

@@ -19,9 +19,6 @@ import { asked } from "./asked.js";
 
 const STORE = "digests";
 
-/** @param {any} database @param {string} visit @returns {Promise<Digest | undefined>} */
-export const digestOf = (database, visit) => database.get(STORE, visit);
-
 /** Visits that are not closed. @param {any} database @returns {Promise<Digest[]>} */
 export const openVisits = (database) => database.getAllFromIndex(STORE, "open");
 
@@ -49,7 +46,7 @@ export const visitCount = (database) => database.count(STORE);
  * @param {any} told the engine's digest
  * @returns {Digest}
  */
-export function digestFrom(events, told) {
+function digestFrom(events, told) {
   const opened = events.find(({ kind }) => kind === "opened");
   const closed = events.findLast(({ kind }) => kind === "closed");
   const handed = events.findLast(({ kind }) => kind === "handed-over");

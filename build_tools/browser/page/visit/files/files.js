@@ -5,7 +5,7 @@
 import { hexHash } from "../kept/hashes.js";
 
 /** The version of the visit file itself; that of the events stands in each. */
-export const FILE_VERSION = 1;
+const FILE_VERSION = 1;
 
 /**
  * The visit file: JSON lines. First a head, then one event a line as it is in the log, last the SHA-256 of all

@@ -2,22 +2,11 @@
  * The site and the door of the leveler in hand, for the page "somebody is caught": it is read out to those who come.
  * It is one place with the day on which it was chosen, never a list, and always to be checked.
  */
-import { forget, keep, kept } from "../../shared/kept.js";
+import { keep } from "../../shared/kept.js";
 
 const NAME = "place-in-hand";
-
-/** @typedef {{customer: string, address: string, gate: string, door: string, day: string}} PlaceInHand */
 
 /** @param {import("../pages/doors.js").Door} door @param {string} day as 2026-11-30 */
 export function setPlaceInHand({ customer, address, gate, door }, day) {
   keep(NAME, { customer, address, gate, door, day });
-}
-
-export function forgetPlaceInHand() {
-  forget(NAME);
-}
-
-/** @returns {PlaceInHand | null} */
-export function placeInHand() {
-  return kept(NAME);
 }

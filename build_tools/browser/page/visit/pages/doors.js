@@ -44,10 +44,6 @@ export function writeIn(door) {
   keep(WRITTEN_IN, [...writtenIn().filter(({ id }) => id !== door.id), door]);
 }
 
-export function forgetWrittenIn() {
-  forget(WRITTEN_IN);
-}
-
 /** True where the invented customers are not shown on this phone. */
 export function demoIsPutAway() {
   return kept(WITHOUT_DEMO) === true;

@@ -5,7 +5,7 @@ import { hexHash } from "../kept/hashes.js";
 import { say } from "../../shared/words.js";
 
 /** Longest side of a kept photo, in its own pixels. */
-export const LONGEST_PX = 1600;
+const LONGEST_PX = 1600;
 const TYPE = "image/jpeg";
 const QUALITY = 0.8;
 /** A photo of that size takes 200 to 700 kB. */

@@ -67,7 +67,7 @@ async function notesOf({ stands_for: steps = [] }) {
 }
 
 /** The ways in which this leveler does what levelers do in several. */
-export function waysOf({ events, tools }) {
+function waysOf({ events, tools }) {
   return tools.plan.levelers[events[0].values.leveler_class]?.ways ?? [];
 }
 
